@@ -1,0 +1,1 @@
+"""An invented farm as plain CSV text."""

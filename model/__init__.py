@@ -1,0 +1,1 @@
+"""What is known: the record, the rules, and the doors to both."""

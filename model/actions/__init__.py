@@ -1,0 +1,1 @@
+"""Wishes: each one transaction, each answered by a receipt."""

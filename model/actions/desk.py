@@ -1,0 +1,157 @@
+"""The one way to write: an entry is opened, acts are put down, the touched trays are reckoned anew, all or nothing."""
+
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+from model.days import say_day
+from model.errors import AlreadyKept, BadInput
+from model.facts import ActKind, Tray
+from model.labels import label
+from model.rules.ledger import fold
+from model.store import births, projection, reading
+from model.store.database import Rows, Store, rows_of
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+
+def new_uid() -> str:
+    """An id for an entry, made where the wish is made, so that a retry can't be applied twice."""
+    return uuid4().hex
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who does something, at which instant, on which day of the farm."""
+
+    who: str
+    at: datetime
+    today: date
+    uid: str = field(default_factory=new_uid)
+    day: date | None = None
+    """The day the act belongs to, where it isn't today."""
+
+    @property
+    def act_day(self) -> date:
+        return self.day or self.today
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """What was durably written: the entry, in words, and the trays it touched."""
+
+    entry_id: int
+    words: str
+    tray_ids: tuple[int, ...]
+
+
+class Pen:
+    """Puts down the acts of one entry. Made by `entry`."""
+
+    def __init__(self, session: "Session", stamp: Stamp) -> None:
+        self.session = session
+        self.stamp = stamp
+        self.rows: Rows = rows_of(session)
+        self.entry_id = 0
+        self.touched: set[int] = set()
+        self.receipt: Receipt | None = None
+
+    def tray(self, tray_id: int) -> Tray:
+        """A tray as it stands before this entry."""
+        found = reading.trays(self.rows, [tray_id]).get(tray_id)
+        if found is None:
+            raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
+        return found
+
+    def standing(self, tray_ids: Iterable[int]) -> list[Tray]:
+        """Some trays, all of which must still be standing."""
+        wanted = list(tray_ids)
+        found = reading.trays(self.rows, wanted)
+        for tray_id in wanted:
+            tray = found.get(tray_id) or self.tray(tray_id)
+            if not tray.standing:
+                raise BadInput(
+                    f"Tray {label(tray.number)} is gone since {say_day(tray.ended_on or tray.made_on)}.",
+                    "Take another tray, or undo what emptied it.",
+                )
+        return [found[tray_id] for tray_id in wanted]
+
+    def add(self, row: Any) -> int:
+        """Put down a row and give its id."""
+        self.session.add(row)
+        self.session.flush()
+        return int(row.id)
+
+    def act(self, kind: ActKind, tray_id: int | None, **values: Any) -> int:
+        """Put down one act on the stamp's day."""
+        from model.store import tables
+
+        if tray_id is not None:
+            self.touched.add(tray_id)
+        day = values.pop("day", self.stamp.act_day)
+        return self.add(tables.Act(entry_id=self.entry_id, kind=kind, day=day, tray_id=tray_id, **values))
+
+    def person_id(self) -> int:
+        """The person of the stamp, put on record when new."""
+        from model.store import tables
+
+        found = self.rows("SELECT id FROM person WHERE name = ?", self.stamp.who)
+        return int(found[0][0]) if found else self.add(tables.Person(name=self.stamp.who))
+
+
+@contextmanager
+def entry(store: Store, stamp: Stamp, words: str = "", undoes: int | None = None) -> Iterator[Pen]:
+    """One action: everything put down inside is kept whole, or nothing is.
+
+    The receipt is on the pen once the block has ended. Raises AlreadyKept where the stamp's uid is on record.
+    """
+    from model.store import tables
+
+    if stamp.act_day > stamp.today:
+        raise BadInput(f"{say_day(stamp.act_day)} is still to come.", "Give today or an earlier day.")
+    with store.transaction() as session:
+        pen = Pen(session, stamp)
+        if pen.rows("SELECT 1 FROM entry WHERE uid = ?", stamp.uid):
+            raise AlreadyKept("That was already saved.", "Nothing needs to be done.")
+        head = tables.Entry(
+            uid=stamp.uid,
+            person_id=pen.person_id(),
+            entered_at=stamp.at.astimezone(UTC),
+            words=words,
+            undoes=undoes,
+        )
+        pen.entry_id = pen.add(head)
+        yield pen
+        head.words = head.words or words
+        touched = reckon(pen.rows, pen.touched)
+        receipt = Receipt(pen.entry_id, head.words, tuple(sorted(touched)))
+    pen.receipt = receipt
+
+
+def reckon(rows: Rows, tray_ids: Collection[int]) -> set[int]:
+    """Fold trays and their descendants anew from their acts and keep what they are now."""
+    dead = reading.dead_entries(rows)
+    done: set[int] = set()
+    level = set(tray_ids)
+    while level:
+        _reckon_level(rows, level, dead)
+        done |= level
+        level = {
+            child for children in births.children_of(rows, level, dead).values() for child in children
+        } - done
+    return done
+
+
+def _reckon_level(rows: Rows, level: set[int], dead: frozenset[int]) -> None:
+    live = births.births(rows, level, dead)
+    acts = births.live_acts(rows, level, dead)
+    parents = reading.trays(rows, {tray.parent_id for tray in live if tray.parent_id})
+    for gone in level - {tray.id for tray in live}:
+        births.forget(rows, gone)
+    for tray in live:
+        now = fold(tray, acts.get(tray.id, ()), parents.get(tray.parent_id) if tray.parent_id else None)
+        births.keep(rows, tray.id, now.standing, projection.to_text(now))

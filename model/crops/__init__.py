@@ -1,0 +1,1 @@
+"""Crop and container figures as data files, each with its source or quality mark, and their loader."""

@@ -1,0 +1,126 @@
+"""Days of the farm: calendar dates, never hours across a clock change.
+
+Instants are aware UTC datetimes; a day is a date in the farm's own zone. Pendulum reads and says dates at
+the edges and is imported only there, since the round must be on the screen before it is.
+"""
+
+import re
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Protocol
+from zoneinfo import ZoneInfo
+
+from model.errors import BadInput
+
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+class Clock(Protocol):
+    """Tells the instant."""
+
+    def now(self) -> datetime:
+        """Aware UTC datetime."""
+        ...
+
+
+class SystemClock:
+    """The machine's clock."""
+
+    def now(self) -> datetime:
+        return datetime.now(UTC)
+
+
+class FixedClock:
+    """A clock that stands on one day, at the time of day it is asked for (06:30 unless told)."""
+
+    def __init__(self, day: date, at: time = time(6, 30), zone: str = "UTC") -> None:
+        self._now = datetime.combine(day, at, ZoneInfo(zone)).astimezone(UTC)
+
+    def now(self) -> datetime:
+        return self._now
+
+
+def farm_day(now: datetime, zone: str) -> date:
+    """Calendar day at the farm at an instant."""
+    return now.astimezone(ZoneInfo(zone)).date()
+
+
+def check_zone(zone: str) -> str:
+    """The zone's name, if there is one like that."""
+    try:
+        ZoneInfo(zone)
+    except (ValueError, OSError, KeyError) as error:
+        raise BadInput(
+            f"{zone!r} is no time zone.", "Use a name like America/New_York or Europe/London."
+        ) from error
+    return zone
+
+
+_SHORT = re.compile(r"(\d{1,2})\s*([A-Za-z]{3,9})\.?\s*(\d{4})?|(-\d{1,3})|([A-Za-z]+)")
+
+
+def parse_day(text: str, today: date) -> date:
+    """A day from what was typed: 2026-04-14, 14 apr, -3 (days ago), today, yesterday.
+
+    A day and month without a year is the latest such day that isn't in the future.
+    """
+    import pendulum
+    from pendulum.parsing.exceptions import ParserError
+
+    typed = text.strip()
+    match = _SHORT.fullmatch(typed)
+    try:
+        if match is None:
+            parsed = pendulum.parse(typed, exact=True, strict=True)
+            if isinstance(parsed, datetime) or not isinstance(parsed, date):
+                raise ValueError(typed)
+            return date(parsed.year, parsed.month, parsed.day)
+        if match[4]:
+            return today + timedelta(days=int(match[4]))
+        if match[5]:
+            return {"today": today, "yesterday": today - timedelta(days=1)}[match[5].lower()]
+        month = MONTHS.index(match[2][:3].title()) + 1
+        if match[3]:
+            return date(int(match[3]), month, int(match[1]))
+        this_year = date(today.year, month, int(match[1]))
+        return this_year if this_year <= today else this_year.replace(year=today.year - 1)
+    except (ParserError, ValueError, KeyError, OverflowError) as error:
+        raise BadInput(
+            f"{typed!r} is no day.", "Type it like 2026-04-14, 14 apr, yesterday, or -3 for three days ago."
+        ) from error
+
+
+def say_day(day: date) -> str:
+    """Weekday, day and month: "Tue 14 Apr"."""
+    return f"{WEEKDAYS[day.weekday()]} {short_day(day)}"
+
+
+def short_day(day: date) -> str:
+    """Day and month: "14 Apr"."""
+    return f"{day.day} {MONTHS[day.month - 1]}"
+
+
+def say_window(start: date, end: date | None, today: date) -> str:
+    """A window of days in words: "9-16 Apr", "28 Apr-3 May", "from 9 Apr", "now" once past its end."""
+    if end is None:
+        return "now" if start <= today else f"from {short_day(start)}"
+    if end < today:
+        return "now"
+    if start == end:
+        return short_day(end)
+    if (start.year, start.month) == (end.year, end.month):
+        return f"{start.day}-{short_day(end)}"
+    return f"{short_day(start)}-{short_day(end)}"
+
+
+def ago(day: date, today: date) -> str:
+    """How long ago in days: "today", "1 d"."""
+    days = (today - day).days
+    return "today" if days == 0 else f"{days} d"
+
+
+def local_time(instant: datetime, zone: str) -> str:
+    """Clock time at the farm, said as hours and minutes."""
+    import pendulum
+
+    return pendulum.instance(instant).in_timezone(zone).format("H:mm")

@@ -1,0 +1,1 @@
+"""Pure functions: facts and today's date in, a verdict with its reasons out."""

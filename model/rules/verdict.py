@@ -1,0 +1,149 @@
+"""What the rules answer with: a verdict is never bare, it carries its reasons."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import IntEnum, StrEnum
+
+
+class Stage(StrEnum):
+    """Where a sowing is in its life, in the trade's words."""
+
+    SOWN = "sown"
+    FIRST_UP = "first up"
+    HALF_UP = "half up"
+    GROWING = "growing on"
+    FILLING = "filling"
+    READY = "ready"
+    PAST = "past its window"
+    HARDENING = "hardening"
+    OUT = "out"
+
+
+class Risk(StrEnum):
+    """Root-bound risk band. Never a yield figure."""
+
+    ROOM = "room"
+    WATCH = "watch"
+    ACT = "act"
+    UNKNOWN = "not known"
+
+
+class Task(StrEnum):
+    """What can be due."""
+
+    FIRST_UP = "look for first up"
+    HALF_UP = "count half up"
+    OFF_MAT = "off the heat mat"
+    THIN = "thin"
+    LOOK = "look underneath"
+    POT_UP = "pot up"
+    HARDEN = "start hardening"
+    SET_OUT = "set out"
+    CUT = "cut"
+    RETIRE = "retire"
+
+
+class Knows(StrEnum):
+    """How a figure is known."""
+
+    DEFAULT = "default"
+    SEEN = "seen"
+    ASSUMED = "assumed"
+    RECORD = "record"
+
+
+class Today(IntEnum):
+    """The round's truths about a tray on one day; unseen never looks like fine."""
+
+    UNSEEN = 0
+    LOOKED = 1
+    LEFT = 2
+    WATERED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One fact behind a verdict. Text is ready to read; figure and unit are there to be checked."""
+
+    text: str
+    figure: float
+    unit: str
+    source: str
+    knows: Knows
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """Root fill as a fraction of what the container can carry, with its 80 % band."""
+
+    expected: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A window of days; `end` None means it stays open."""
+
+    start: date
+    end: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """Something to do, from a day to a day, and why in at most eight words."""
+
+    task: Task
+    window: Window
+    why: str
+    sowing_id: int | None = None
+
+    def open_on(self, day: date) -> bool:
+        """Whether the window has begun."""
+        return self.window.start <= day
+
+
+@dataclass(frozen=True, slots=True)
+class WaterNote:
+    """When the tray was last watered or left dry, by whom, and whether anyone has looked today."""
+
+    last_on: date | None
+    by: str
+    left_on: date | None
+    today: Today
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SowingVerdict:
+    """What the rules make of one sowing."""
+
+    sowing_id: int
+    age_days: int
+    stage: Stage
+    fill: Fill | None
+    ready: Window | None
+    risk: Risk
+    due: tuple[Due, ...]
+    flags: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+    room_days: float
+    """Days until this can do harm if nothing is done; smallest first is the rank."""
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the rules make of a tray: its sowings' verdicts, and the one that leads."""
+
+    tray_id: int
+    sowings: tuple[SowingVerdict, ...]
+    leading: int
+    here_days: int
+    """Days in this container."""
+    stage: Stage
+    due: tuple[Due, ...]
+    flags: tuple[str, ...]
+    water: WaterNote
+    why_now: str
+    """At most eight words: the reason this tray stands where it does in the rank."""
+    room_days: float

@@ -1,0 +1,1 @@
+"""Numbers in, numbers out; every equation with its source."""

@@ -1,0 +1,1 @@
+"""The only place that knows SQL: tables, database, migrations, exchange of plain files."""

@@ -1,0 +1,107 @@
+"""What the fold needs of a tray: how it was entered, and its acts that still count."""
+
+from collections import defaultdict
+from collections.abc import Collection
+from datetime import date
+
+from model.facts import Act, SowingBirth, TrayBirth, Treated
+from model.store import reading
+from model.store.database import Rows
+from model.store.reading import rows_in
+
+
+def births(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> list[TrayBirth]:
+    """Live trays among some ids, parents before children."""
+    found = rows_in(
+        rows,
+        "SELECT entry_id, id, number, made_on, container_id, place_id, parent_id FROM tray WHERE id IN ({})",
+        tray_ids,
+    )
+    sowings = _sowings(rows, tray_ids, dead)
+    children = children_of(rows, tray_ids, dead)
+    return [
+        TrayBirth(
+            tray_id,
+            number,
+            date.fromisoformat(made_on),
+            container_id,
+            place_id,
+            parent_id,
+            tuple(children.get(tray_id, ())),
+            tuple(sowings.get(tray_id, ())),
+        )
+        for entry_id, tray_id, number, made_on, container_id, place_id, parent_id in sorted(found, key=_by_id)
+        if entry_id not in dead
+    ]
+
+
+def _by_id(row: tuple[int, ...]) -> int:
+    return row[1]
+
+
+def _sowings(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[SowingBirth]]:
+    found = rows_in(
+        rows,
+        "SELECT sowing.entry_id, tray_id, sowing.id, part, crop, variety.name, lot.name, treated, cells, "
+        "seeds_per_cell, sown_on, from_sowing_id FROM sowing JOIN variety ON variety.id = sowing.variety_id "
+        "LEFT JOIN lot ON lot.id = lot_id WHERE tray_id IN ({}) ORDER BY part",
+        tray_ids,
+    )
+    by_tray: dict[int, list[SowingBirth]] = defaultdict(list)
+    for entry_id, tray_id, i, part, crop, variety, lot, treated, cells, seeds, sown_on, source in found:
+        if entry_id not in dead:
+            kind = Treated(treated) if treated else Treated.UNKNOWN
+            day = date.fromisoformat(sown_on)
+            by_tray[tray_id].append(
+                SowingBirth(i, part, crop, variety, lot or "", kind, cells, seeds, day, source)
+            )
+    return by_tray
+
+
+def live_acts(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[Act]]:
+    """Acts that still count, by tray."""
+    by_tray: dict[int, list[Act]] = defaultdict(list)
+    for act in reading.acts_of(rows, tray_ids):
+        if act.entry_id not in dead and act.tray_id is not None:
+            by_tray[act.tray_id].append(act)
+    return by_tray
+
+
+def children_of(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[int]]:
+    """Live children of some trays, by parent."""
+    by_parent: dict[int, list[int]] = defaultdict(list)
+    found = rows_in(
+        rows, "SELECT entry_id, id, parent_id FROM tray WHERE parent_id IN ({}) ORDER BY id", tray_ids
+    )
+    for entry_id, tray_id, parent_id in found:
+        if entry_id not in dead:
+            by_parent[parent_id].append(tray_id)
+    return by_parent
+
+
+def made_by(rows: Rows, entry_id: int) -> tuple[list[int], list[int]]:
+    """Trays and sowings that one entry made."""
+    trays = [i for (i,) in rows("SELECT id FROM tray WHERE entry_id = ?", entry_id)]
+    sowings = [i for (i,) in rows("SELECT id FROM sowing WHERE entry_id = ?", entry_id)]
+    return trays, sowings
+
+
+def all_tray_ids(rows: Rows) -> list[int]:
+    """Every tray ever entered."""
+    return [i for (i,) in rows("SELECT id FROM tray ORDER BY id")]
+
+
+def keep(rows: Rows, tray_id: int, standing: bool, facts: str) -> None:
+    """Keep what a tray is now."""
+    rows(
+        "INSERT INTO tray_now (tray_id, standing, facts) VALUES (?, ?, ?) "
+        "ON CONFLICT (tray_id) DO UPDATE SET standing = excluded.standing, facts = excluded.facts",
+        tray_id,
+        standing,
+        facts,
+    )
+
+
+def forget(rows: Rows, tray_id: int) -> None:
+    """Drop what was kept of a tray that was taken back; its acts stay on record."""
+    rows("DELETE FROM tray_now WHERE tray_id = ?", tray_id)

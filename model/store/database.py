@@ -1,0 +1,144 @@
+"""The file: opening it, one transaction a wish, plain reads.
+
+Writes go through SQLModel; it is imported when the first write is prepared, because the round has to be on
+the screen sooner than that import allows. Reads are plain SQL over sqlite3.
+"""
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from model.errors import NoDatabase, StoreTrouble
+
+if TYPE_CHECKING:
+    from sqlalchemy import Engine
+    from sqlmodel import Session
+
+Rows = Callable[..., list[Any]]
+"""Takes an SQL text and its values, gives rows; the same for a plain read and inside a transaction."""
+
+BUSY_MS = 4000
+"""How long a write waits for another window's write [ms]."""
+
+PRAGMAS = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", f"busy_timeout={BUSY_MS}")
+
+CURES = {
+    "SQLITE_BUSY": ("Another window is writing to the record.", "Nothing was saved; try once more."),
+    "SQLITE_LOCKED": ("Another window is writing to the record.", "Nothing was saved; try once more."),
+    "SQLITE_FULL": ("The disk is full.", "Nothing was saved; make room and try once more."),
+    "SQLITE_READONLY": ("The record can only be read here.", "Give yourself the right to write to the file."),
+    "SQLITE_CANTOPEN": ("The file can't be opened.", "Check the folder and your rights to it."),
+    "SQLITE_NOTADB": ("The file is no trayround database.", "Name another file; this one was not touched."),
+    "SQLITE_CORRUPT": ("The file is damaged.", "Go back to a backup copy; this file was not touched."),
+}
+
+
+def trouble(error: sqlite3.Error) -> StoreTrouble:
+    """Our word for an error of SQLite, by its own name for it."""
+    name = getattr(error, "sqlite_errorname", "") or ""
+    for start, (what, cure) in CURES.items():
+        if name.startswith(start):
+            return StoreTrouble(what, cure)
+    return StoreTrouble(
+        f"The record refused the entry ({error}).", "Nothing was saved; check what was typed."
+    )
+
+
+class Store:
+    """One database file. Make it with `open_store`."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+
+    @contextmanager
+    def reading(self) -> Iterator[Rows]:
+        """A read-only look at one moment of the record: a function from SQL and its values to rows."""
+        try:
+            connection = sqlite3.connect(f"{self.path.absolute().as_uri()}?mode=ro", uri=True)
+            try:
+                connection.execute(f"PRAGMA busy_timeout={BUSY_MS}")
+                connection.execute("BEGIN")
+                yield lambda sql, *values: connection.execute(sql, values).fetchall()
+            finally:
+                connection.close()
+        except sqlite3.Error as error:
+            raise trouble(error) from error
+
+    @contextmanager
+    def transaction(self) -> Iterator["Session"]:
+        """A session whose work is kept whole when the block ends, and not at all when it fails."""
+        from sqlalchemy.exc import DBAPIError
+        from sqlmodel import Session
+
+        try:
+            with Session(self._engine, expire_on_commit=False) as session:
+                yield session
+                session.commit()
+        except DBAPIError as error:
+            if isinstance(error.orig, sqlite3.Error):
+                raise trouble(error.orig) from error
+            raise
+
+    def close(self) -> None:
+        """Let go of the file."""
+        if "_engine" in self.__dict__:
+            self._engine.dispose()
+
+    @cached_property
+    def _engine(self) -> "Engine":
+        from sqlalchemy import create_engine, event
+
+        engine = create_engine(f"sqlite:///{self.path.absolute()}")
+
+        @event.listens_for(engine, "connect")
+        def on_connect(connection: Any, _record: Any) -> None:
+            # The driver's own transactions start too late to keep two windows from overwriting each other.
+            connection.isolation_level = None
+            for pragma in PRAGMAS:
+                connection.execute(f"PRAGMA {pragma}")
+
+        @event.listens_for(engine, "begin")
+        def on_begin(connection: Any) -> None:
+            connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+        return engine
+
+
+def rows_of(session: "Session") -> Rows:
+    """Plain reads inside a transaction, seeing what it has written so far."""
+
+    def rows(sql: str, *values: Any) -> list[Any]:
+        session.flush()
+        result = session.connection().exec_driver_sql(sql, values)
+        return list(result.fetchall()) if result.returns_rows else []
+
+    return rows
+
+
+def open_store(path: Path, *, make: bool = False) -> Store:
+    """The store in a file, brought to the present schema; a new one only where `make` says so."""
+    from model.store import migrate
+
+    try:
+        if path.is_dir():
+            raise NoDatabase(f"{path} is a folder.", "Name a file in it.")
+        if not path.exists() or path.stat().st_size == 0:
+            if not make:
+                raise NoDatabase(
+                    f"There is no database at {path}.",
+                    "Start the app once to make one, or name another with --db.",
+                )
+            path.parent.mkdir(parents=True, exist_ok=True)
+            migrate.create(path)
+        else:
+            migrate.bring_up_to_date(path)
+    except sqlite3.Error as error:
+        raise trouble(error) from error
+    except OSError as error:
+        raise StoreTrouble(
+            f"{path} can't be opened ({error.strerror}).", "Check the folder and your rights to it."
+        ) from error
+    return Store(path)

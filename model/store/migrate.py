@@ -1,0 +1,86 @@
+"""Schema changes: a raw look at the version first, Alembic only when the file is behind, a copy before."""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from model.errors import NewerFile, StoreTrouble
+
+HEAD = "0001"
+"""Newest revision in migrations/versions; a test holds the two together."""
+
+KNOWN = frozenset({"0001"})
+"""Every revision this release can read or bring up to date."""
+
+HERE = Path(__file__).parent
+
+
+def version(path: Path) -> str | None:
+    """Schema revision that a file carries; None where it carries none."""
+    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+        found = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'alembic_version'").fetchone()
+        if not found:
+            return None
+        row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+        return row[0] if row else None
+
+
+def create(path: Path) -> None:
+    """A new file from the shipped schema, whole or not at all."""
+    statements = (HERE / "schema.sql").read_text(encoding="utf-8")
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA journal_mode=WAL")
+        connection.executescript(
+            f"BEGIN IMMEDIATE;\n{statements}\n"
+            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY);\n"
+            f"INSERT INTO alembic_version VALUES ('{HEAD}');\nCOMMIT;"
+        )
+
+
+def bring_up_to_date(path: Path) -> None:
+    """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
+    found = version(path)
+    if found == HEAD:
+        return
+    if found is None:
+        raise StoreTrouble(
+            f"{path.name} is no trayround database.", "Name another file; this one was not touched."
+        )
+    if found not in KNOWN:
+        raise NewerFile(
+            f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
+            "Bring trayround up to date; the file was not touched.",
+        )
+    copy_aside(path, found)
+    upgrade(path)
+
+
+def copy_aside(path: Path, revision: str) -> Path:
+    """A whole copy of the file beside it, made before its schema changes."""
+    copy = path.with_name(f"{path.name}.before-{revision}")
+    with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(copy)) as target:
+        source.backup(target)
+    return copy
+
+
+def upgrade(path: Path) -> None:
+    """Run the pending revisions in one transaction."""
+    from alembic import command
+    from alembic.config import Config
+    from sqlalchemy import create_engine, event
+
+    engine = create_engine(f"sqlite:///{path.absolute()}")
+
+    @event.listens_for(engine, "connect")
+    def on_connect(connection: sqlite3.Connection, _record: object) -> None:
+        # Without our own BEGIN a revision that fails half-way leaves its tables behind.
+        connection.isolation_level = None
+
+    config = Config()
+    config.set_main_option("script_location", str(HERE / "migrations"))
+    with engine.connect() as connection:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+        config.attributes["connection"] = connection
+        command.upgrade(config, "head")
+        connection.exec_driver_sql("COMMIT")
+    engine.dispose()

@@ -1,0 +1,47 @@
+"""Facts of a tray as text and back: one compact JSON object a tray."""
+
+import json
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from model.facts import Look, Mark, Sowing, Stay, Tray, Treated, Vessel
+
+_day = date.fromisoformat
+
+
+def to_text(tray: Tray) -> str:
+    """The tray's facts as JSON, always in the same order."""
+    return json.dumps(asdict(tray), default=str, separators=(",", ":"), ensure_ascii=False)
+
+
+def from_text(text: str) -> Tray:
+    """The tray's facts from `to_text`."""
+    raw: dict[str, Any] = json.loads(text)
+    for name in ("looked", "watered", "left", "fed", "seen"):
+        raw[name] = _mark(raw[name])
+    raw["made_on"] = _day(raw["made_on"])
+    raw["ended_on"] = _maybe_day(raw["ended_on"])
+    raw["children"] = tuple(raw["children"])
+    raw["sowings"] = tuple(_sowing(sowing) for sowing in raw["sowings"])
+    raw["stays"] = tuple(Stay(stay["place_id"], _day(stay["since"])) for stay in raw["stays"])
+    raw["vessels"] = tuple(Vessel(v["container_id"], _day(v["since"])) for v in raw["vessels"])
+    raw["looks"] = tuple(Look(_day(look["day"]), look["who"], look["score"]) for look in raw["looks"])
+    return Tray(**raw)
+
+
+def _maybe_day(text: str | None) -> date | None:
+    return _day(text) if text else None
+
+
+def _mark(raw: dict[str, str] | None) -> Mark | None:
+    return Mark(_day(raw["day"]), raw["who"]) if raw else None
+
+
+def _sowing(raw: dict[str, Any]) -> Sowing:
+    for name in ("first_up", "half_up", "thinned_on"):
+        raw[name] = _maybe_day(raw[name])
+    raw["sown_on"] = _day(raw["sown_on"])
+    raw["treated"] = Treated(raw["treated"])
+    raw["cuts"] = tuple(_day(cut) for cut in raw["cuts"])
+    return Sowing(**raw)

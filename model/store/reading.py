@@ -1,0 +1,176 @@
+"""Plain SQL reads: from rows to facts."""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import Any
+
+from model.facts import Act, ActKind, Bottom, Container, ContainerKind, Place, PlaceKind, Tray, Treated
+from model.store import projection
+from model.store.database import Rows
+
+_day = date.fromisoformat
+_KINDS = {kind.value: kind for kind in ActKind}
+
+
+@dataclass(frozen=True, slots=True)
+class VarietyRow:
+    """A variety as the record holds it."""
+
+    id: int
+    crop: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class LotRow:
+    """A seed lot as the record holds it."""
+
+    id: int
+    variety_id: int
+    name: str
+    packed_year: int | None
+    tested_seeds: int | None
+    tested_up: int | None
+    tested_on: date | None
+    treated: Treated
+
+
+@dataclass(frozen=True, slots=True)
+class EntryRow:
+    """One action as the record holds it."""
+
+    id: int
+    who: str
+    at: datetime
+    words: str
+    undoes: int | None
+
+
+def settings(rows: Rows) -> dict[str, str]:
+    """Every setting of the farm."""
+    return dict(rows("SELECT name, value FROM setting"))
+
+
+def people(rows: Rows) -> tuple[str, ...]:
+    """Who does the round, in the order they were named."""
+    return tuple(name for (name,) in rows("SELECT name FROM person ORDER BY id"))
+
+
+def places(rows: Rows) -> tuple[Place, ...]:
+    """The places in walking order."""
+    found = rows("SELECT id, name, kind, walk, slots, low_c, high_c FROM place ORDER BY walk, id")
+    return tuple(Place(i, name, PlaceKind(kind), *rest) for i, name, kind, *rest in found)
+
+
+def containers(rows: Rows) -> tuple[Container, ...]:
+    """The kinds of container."""
+    found = rows("SELECT id, name, kind, cells, volume_ml, bottom, source FROM container ORDER BY id")
+    return tuple(
+        Container(i, name, ContainerKind(kind), cells, volume, Bottom(bottom), source)
+        for i, name, kind, cells, volume, bottom, source in found
+    )
+
+
+def varieties(rows: Rows) -> tuple[VarietyRow, ...]:
+    """The varieties, by crop and name."""
+    return tuple(VarietyRow(*row) for row in rows("SELECT id, crop, name FROM variety ORDER BY crop, name"))
+
+
+def lots(rows: Rows) -> tuple[LotRow, ...]:
+    """The seed lots."""
+    found = rows(
+        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated FROM lot ORDER BY id"
+    )
+    return tuple(
+        LotRow(i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated))
+        for i, variety_id, name, year, seeds, up, tested_on, treated in found
+    )
+
+
+def standing_trays(rows: Rows) -> list[Tray]:
+    """Every tray that still holds plants or seed."""
+    return [
+        projection.from_text(text)
+        for (text,) in rows("SELECT facts FROM tray_now WHERE standing ORDER BY tray_id")
+    ]
+
+
+def trays(rows: Rows, ids: Collection[int]) -> dict[int, Tray]:
+    """Some trays, standing or not, by their id; a tray that was taken back isn't there."""
+    return {
+        tray_id: projection.from_text(text)
+        for tray_id, text in rows_in(rows, "SELECT tray_id, facts FROM tray_now WHERE tray_id IN ({})", ids)
+    }
+
+
+def trays_numbered(rows: Rows, number: int) -> list[Tray]:
+    """Trays that carry or carried a number, the newest first."""
+    found = rows(
+        "SELECT facts FROM tray_now JOIN tray ON tray.id = tray_id WHERE number = ? ORDER BY tray_id DESC",
+        number,
+    )
+    return [projection.from_text(text) for (text,) in found]
+
+
+def dead_entries(rows: Rows) -> frozenset[int]:
+    """Entries that are taken back. An undo that is itself undone takes nothing back."""
+    dead: set[int] = set()
+    for entry_id, undoes in rows("SELECT id, undoes FROM entry WHERE undoes IS NOT NULL ORDER BY id DESC"):
+        if entry_id not in dead:
+            dead.add(undoes)
+    return frozenset(dead)
+
+
+def entries(rows: Rows, since: datetime | None = None) -> list[EntryRow]:
+    """Entries in the order they were made, from an instant on."""
+    found = rows(
+        "SELECT entry.id, person.name, entered_at, words, undoes FROM entry JOIN person ON person.id = person_id "
+        "WHERE entered_at >= ? ORDER BY entry.id",
+        since.astimezone(UTC).strftime("%Y-%m-%d %H:%M:%S.%f") if since else "",
+    )
+    return [EntryRow(i, who, _instant(at), words, undoes) for i, who, at, words, undoes in found]
+
+
+_ACTS = (
+    "SELECT act.id, entry_id, kind, day, person.name, entered_at, tray_id, sowing_id, place_id, count, score, cause, "
+    "text, of_act_id, field, old, new FROM act JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
+)
+
+
+def acts_of(rows: Rows, tray_ids: Iterable[int]) -> list[Act]:
+    """Every act on some trays, live or taken back, by day and entry."""
+    found = rows_in(rows, _ACTS + "WHERE tray_id IN ({}) ORDER BY day, act.id", tray_ids)
+    return [_act(row) for row in found]
+
+
+def acts_in(rows: Rows, entry_id: int) -> list[Act]:
+    """The acts of one entry."""
+    return [_act(row) for row in rows(_ACTS + "WHERE entry_id = ? ORDER BY act.id", entry_id)]
+
+
+def acts_on(rows: Rows, day: date) -> list[Act]:
+    """The acts of one day, in the order they were entered."""
+    return [_act(row) for row in rows(_ACTS + "WHERE day = ? ORDER BY act.id", day.isoformat())]
+
+
+def _act(row: Any) -> Act:
+    act_id, entry_id, kind, day, who, at, *rest = row
+    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *rest)
+
+
+def rows_in(rows: Rows, sql: str, values: Iterable[Any]) -> list[Any]:
+    """Rows for a list of values, asked for in portions that SQLite takes."""
+    listed, found = list(values), []
+    for start in range(0, len(listed), 500):
+        portion = listed[start : start + 500]
+        found += rows(sql.format(",".join("?" * len(portion))), *portion)
+    return found
+
+
+def _instant(text: str) -> datetime:
+    return datetime.fromisoformat(text).replace(tzinfo=UTC)
+
+
+def _maybe_day(text: str | None) -> date | None:
+    return _day(text) if text else None

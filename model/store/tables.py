@@ -1,0 +1,194 @@
+"""Every table. Acts are appended and never changed; `tray_now` is a projection of them and can be rebuilt.
+
+Table classes don't validate: what is typed or imported is checked by the actions and by the exchange, and the
+CHECK and foreign keys here stand behind both.
+"""
+
+from datetime import date, datetime
+from enum import StrEnum
+
+from sqlalchemy import CheckConstraint, Index, MetaData, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, Treated
+
+SQLModel.metadata.naming_convention = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s",
+    "pk": "pk_%(table_name)s",
+}
+metadata: MetaData = SQLModel.metadata
+
+
+def one_of(column: str, words: type[StrEnum]) -> CheckConstraint:
+    """A CHECK that holds a column to a list of words."""
+    listed = ", ".join("'" + word.value.replace("'", "''") + "'" for word in words)
+    return CheckConstraint(f"{column} IN ({listed})", name=column)
+
+
+class Setting(SQLModel, table=True):
+    """One setting of the farm."""
+
+    __tablename__ = "setting"
+    name: str = Field(primary_key=True)
+    value: str
+
+
+class Person(SQLModel, table=True):
+    """Somebody who does the round."""
+
+    __tablename__ = "person"
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+
+
+class Place(SQLModel, table=True):
+    """A place on the round with its usual night and day temperatures [°C]."""
+
+    __tablename__ = "place"
+    __table_args__ = (
+        one_of("kind", PlaceKind),
+        CheckConstraint("slots >= 0", name="slots"),
+        CheckConstraint("low_c <= high_c", name="low_high"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    kind: str
+    walk: int
+    slots: int
+    low_c: float
+    high_c: float
+
+
+class Container(SQLModel, table=True):
+    """A kind of container; volume [mL] of one cell or pot, of a whole open flat."""
+
+    __tablename__ = "container"
+    __table_args__ = (
+        one_of("kind", ContainerKind),
+        one_of("bottom", Bottom),
+        CheckConstraint("cells >= 1", name="cells"),
+        CheckConstraint("volume_ml > 0", name="volume"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    kind: str
+    cells: int
+    volume_ml: float
+    bottom: str
+    source: str
+
+
+class Variety(SQLModel, table=True):
+    """A variety of a crop; the crop is a key of the crop file, or a crop of the grower's own."""
+
+    __tablename__ = "variety"
+    __table_args__ = (UniqueConstraint("crop", "name"),)
+    id: int | None = Field(default=None, primary_key=True)
+    crop: str
+    name: str
+
+
+class Lot(SQLModel, table=True):
+    """A seed lot."""
+
+    __tablename__ = "lot"
+    __table_args__ = (
+        UniqueConstraint("variety_id", "name"),
+        one_of("treated", Treated),
+        CheckConstraint("tested_up >= 0 AND tested_up <= tested_seeds", name="test"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    variety_id: int = Field(foreign_key="variety.id")
+    name: str
+    packed_year: int | None = None
+    tested_seeds: int | None = None
+    tested_up: int | None = None
+    tested_on: date | None = None
+    treated: str = Treated.UNKNOWN
+
+
+class Entry(SQLModel, table=True):
+    """One action by one person: a set of acts that is undone as one."""
+
+    __tablename__ = "entry"
+    id: int | None = Field(default=None, primary_key=True)
+    uid: str = Field(unique=True)
+    person_id: int = Field(foreign_key="person.id")
+    entered_at: datetime
+    words: str
+    undoes: int | None = Field(default=None, foreign_key="entry.id", unique=True)
+
+
+class Tray(SQLModel, table=True):
+    """A container with a number, from sowing or potting up until it is empty."""
+
+    __tablename__ = "tray"
+    __table_args__ = (CheckConstraint("number BETWEEN 0 AND 9999", name="number"), Index(None, "number"))
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    number: int
+    made_on: date
+    container_id: int = Field(foreign_key="container.id")
+    place_id: int = Field(foreign_key="place.id")
+    parent_id: int | None = Field(default=None, foreign_key="tray.id", index=True)
+
+
+class Sowing(SQLModel, table=True):
+    """One variety sown into a part of a tray; potted-up plants point at the sowing they came from."""
+
+    __tablename__ = "sowing"
+    __table_args__ = (
+        CheckConstraint("cells >= 1", name="cells"),
+        CheckConstraint("seeds_per_cell >= 1", name="seeds"),
+        UniqueConstraint("tray_id", "part"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    tray_id: int = Field(foreign_key="tray.id", index=True)
+    part: int
+    variety_id: int = Field(foreign_key="variety.id")
+    lot_id: int | None = Field(default=None, foreign_key="lot.id")
+    cells: int
+    seeds_per_cell: int
+    sown_on: date
+    from_sowing_id: int | None = Field(default=None, foreign_key="sowing.id")
+
+
+class Act(SQLModel, table=True):
+    """One dated act. Which columns are filled depends on the kind."""
+
+    __tablename__ = "act"
+    __table_args__ = (
+        one_of("kind", ActKind),
+        one_of("cause", LossCause),
+        CheckConstraint("score BETWEEN 0 AND 4", name="score"),
+        CheckConstraint("count >= 0", name="count"),
+        Index(None, "tray_id", "day"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    kind: str
+    day: date
+    tray_id: int | None = Field(default=None, foreign_key="tray.id")
+    sowing_id: int | None = Field(default=None, foreign_key="sowing.id")
+    place_id: int | None = Field(default=None, foreign_key="place.id")
+    count: int | None = None
+    score: int | None = None
+    cause: str | None = None
+    text: str | None = None
+    of_act_id: int | None = Field(default=None, foreign_key="act.id")
+    field: str | None = None
+    old: str | None = None
+    new: str | None = None
+
+
+class TrayNow(SQLModel, table=True):
+    """What the acts have made of a tray, as text of facts; kept in the same transaction as the acts."""
+
+    __tablename__ = "tray_now"
+    tray_id: int = Field(primary_key=True, foreign_key="tray.id")
+    standing: bool = Field(index=True)
+    facts: str

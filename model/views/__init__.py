@@ -1,0 +1,1 @@
+"""Questions with frozen answers."""

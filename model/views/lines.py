@@ -1,0 +1,83 @@
+"""The frozen answers that the screens draw."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from model.facts import PlaceKind
+from model.rules.verdict import Due, Fill, Risk, Stage, Today, WaterNote
+
+
+@dataclass(frozen=True, slots=True)
+class TrayLine:
+    """One tray as one line of the round, with everything the line and its why need."""
+
+    tray_id: int
+    number: int
+    letter: str
+    place_id: int
+    place: str
+    bench_order: int
+    """Order of feet within the place: the order in which trays came to stand there."""
+    crop: str
+    variety: str
+    container: str
+    sown_on: date
+    age_days: int
+    """Days since sowing (of the oldest sowing in the tray)."""
+    here_days: int
+    """Days in this container."""
+    plants: int
+    stage: Stage
+    fill: Fill | None
+    ready: tuple[date, date | None] | None
+    risk: Risk
+    due: tuple[Due, ...]
+    due_words: str
+    """What is due, as a window in words, at most 18 characters: "set out 9-16 Apr"."""
+    due_now: bool
+    water: WaterNote
+    water_words: str
+    """At most 6 characters: "today", "1 d", "left", "never"."""
+    seen: Today
+    flags: tuple[str, ...]
+    rank: int
+    why_now: str
+    """At most eight words."""
+    why: tuple[str, ...]
+    """At most four lines."""
+
+    @property
+    def label(self) -> str:
+        """Number and check letter, as written on the label."""
+        return f"{self.number}{self.letter}"
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceLine:
+    """One place on the footpath."""
+
+    place_id: int
+    name: str
+    kind: PlaceKind
+    slots: int
+    trays: int
+    unseen: int
+
+
+@dataclass(frozen=True, slots=True)
+class RoundView:
+    """The whole round of one day: places in walking order, every standing tray once."""
+
+    on: date
+    farm: str
+    places: tuple[PlaceLine, ...]
+    lines: tuple[TrayLine, ...]
+    """In rank order: worst first."""
+    resume_place_id: int | None
+    """Where the round was left off today; the first place when nothing was done yet."""
+    closed: str
+    """"" while open, else "complete" or "partial"."""
+
+    @property
+    def unseen(self) -> int:
+        return sum(line.seen is Today.UNSEEN for line in self.lines)

@@ -1,0 +1,1 @@
+"""What the grower sees and presses."""

@@ -1,0 +1,1 @@
+"""Small questions, typed and awaited."""

@@ -1,0 +1,1 @@
+"""Drawn things: they are given data and send messages."""

@@ -1,0 +1,125 @@
+"""Signs and words of state. A word says it, a sign repeats it; colour only comes third.
+
+Every sign is one terminal column wide and has a twin in plain ASCII, so that a poor terminal, a paper copy and
+a black-and-white screen say the same as a good one.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from model.rules.verdict import Risk, Today
+
+TODAY_WORDS: Mapping[Today, str] = {
+    Today.UNSEEN: "unseen",
+    Today.LOOKED: "looked",
+    Today.LEFT: "left",
+    Today.WATERED: "watered",
+}
+
+RISK_WORDS: Mapping[Risk, str] = {
+    Risk.ROOM: "room",
+    Risk.WATCH: "watch",
+    Risk.ACT: "act",
+    Risk.UNKNOWN: "not known",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """One set of signs. Widgets are given a set and never ask which terminal they are on."""
+
+    unseen: str
+    looked: str
+    left: str
+    watered: str
+    solid: str
+    """Fill that is there even at the low end of the band."""
+    dense: str
+    """Fill up to the expected value."""
+    light: str
+    """Fill up to the high end of the band."""
+    empty: str
+    mark: str
+    """Where ready, full and root-bound stand in the empty part of a bar."""
+    cursor: str
+    done: str
+    more: str
+    """Stands where text was cut."""
+    apart: str
+    """Between two numbers that belong together."""
+    rule: str
+    upright: str
+    tee: str
+    """A mark on the scale over the bars."""
+    left_end: str
+    right_end: str
+    open_end: str
+    """A window that stays open."""
+    below: str
+    """There is more further down."""
+    above: str
+    band: str
+    """The 80 % band of a curve."""
+    braille: bool
+    """Whether the terminal draws braille dots, eight to a cell."""
+
+    def today(self, state: Today) -> str:
+        """The sign of what was done at a tray today."""
+        return (self.unseen, self.looked, self.left, self.watered)[state]
+
+    def today_word(self, state: Today) -> str:
+        """Sign and word together: "○ unseen"."""
+        return f"{self.today(state)} {TODAY_WORDS[state]}"
+
+
+UNICODE = Signs(
+    unseen="○",
+    looked="◐",
+    left="◇",
+    watered="●",
+    solid="█",
+    dense="▓",
+    light="▒",
+    empty="·",
+    mark="╎",
+    cursor="›",
+    done="✓",
+    more="…",
+    apart="·",
+    rule="─",
+    upright="│",
+    tee="┴",
+    left_end="└",
+    right_end="┘",
+    open_end="→",
+    below="▼",
+    above="▲",
+    band="░",
+    braille=True,
+)
+
+ASCII = Signs(
+    unseen="?",
+    looked="l",
+    left="-",
+    watered="w",
+    solid="#",
+    dense="+",
+    light="-",
+    empty=".",
+    mark=":",
+    cursor=">",
+    done="v",
+    more="~",
+    apart="/",
+    rule="-",
+    upright="|",
+    tee="+",
+    left_end="+",
+    right_end="+",
+    open_end=">",
+    below="v",
+    above="^",
+    band=".",
+    braille=False,
+)
