@@ -24,6 +24,12 @@ class NotEnough(TrayroundError):
     title = "There are not that many"
 
 
+class FullPlace(TrayroundError):
+    """A place has no slot left for a tray, unless it is to be stacked."""
+
+    title = "No slot left there"
+
+
 class UndoRefused(TrayroundError):
     """An entry can't be taken back, because later entries stand on it."""
 

@@ -58,7 +58,23 @@ class Pen:
         self.rows: Rows = rows_of(session)
         self.entry_id = 0
         self.touched: set[int] = set()
-        self.receipt: Receipt | None = None
+        self.words = ""
+        self._receipt: Receipt | None = None
+
+    def say(self, words: str) -> None:
+        """Put the entry into words; they stand in the story and in what undo says."""
+        self.words = words
+
+    def done(self) -> Receipt:
+        """The receipt, once the entry is durable."""
+        if self._receipt is None:
+            raise RuntimeError("the entry is still open")
+        return self._receipt
+
+    def keep(self) -> None:
+        """Reckon the touched trays and write the receipt; `entry` calls this last."""
+        touched = reckon(self.rows, self.touched)
+        self._receipt = Receipt(self.entry_id, self.words, tuple(sorted(touched)))
 
     def tray(self, tray_id: int) -> Tray:
         """A tray as it stands before this entry."""
@@ -104,10 +120,10 @@ class Pen:
 
 
 @contextmanager
-def entry(store: Store, stamp: Stamp, words: str = "", undoes: int | None = None) -> Iterator[Pen]:
+def entry(store: Store, stamp: Stamp, undoes: int | None = None) -> Iterator[Pen]:
     """One action: everything put down inside is kept whole, or nothing is.
 
-    The receipt is on the pen once the block has ended. Raises AlreadyKept where the stamp's uid is on record.
+    The receipt is the pen's once the block has ended. Raises AlreadyKept where the stamp's uid is on record.
     """
     from model.store import tables
 
@@ -121,15 +137,14 @@ def entry(store: Store, stamp: Stamp, words: str = "", undoes: int | None = None
             uid=stamp.uid,
             person_id=pen.person_id(),
             entered_at=stamp.at.astimezone(UTC),
-            words=words,
+            words="",
             undoes=undoes,
         )
         pen.entry_id = pen.add(head)
         yield pen
-        head.words = head.words or words
-        touched = reckon(pen.rows, pen.touched)
-        receipt = Receipt(pen.entry_id, head.words, tuple(sorted(touched)))
-    pen.receipt = receipt
+        head.words = pen.words
+        session.add(head)
+        pen.keep()
 
 
 def reckon(rows: Rows, tray_ids: Collection[int]) -> set[int]:

@@ -1,0 +1,128 @@
+"""The farm itself: its settings, people, places and containers."""
+
+from model.crops import load_containers
+from model.days import check_zone
+from model.errors import BadInput
+from model.facts import Container, Place, PlaceKind
+from model.store import reading
+from model.store.database import Store, rows_of
+from model.units import Measure, Temperature
+
+DEFAULTS = {
+    "farm": "My farm",
+    "zone": "UTC",
+    "temperature": Temperature.CELSIUS.value,
+    "measure": Measure.METRIC.value,
+    "theme": "dark",
+    "person": "grower",
+    "order": "worst first",
+}
+"""Settings of a new farm, and every setting there is."""
+
+CHOICES = {
+    "temperature": {scale.value for scale in Temperature},
+    "measure": {measure.value for measure in Measure},
+    "theme": {"dark", "light"},
+    "order": {"worst first", "bench order"},
+}
+
+USUAL_C = {
+    PlaceKind.HEAT_MAT: (24.0, 24.0),
+    PlaceKind.LIT_SHELF: (17.0, 21.0),
+    PlaceKind.SLATTED_BENCH: (12.0, 21.0),
+    PlaceKind.COLD_FRAME: (5.0, 18.0),
+    PlaceKind.HARDENING: (4.0, 15.0),
+    PlaceKind.CORNER: (12.0, 18.0),
+}
+"""Night and day [°C] offered for a new place. Common practice, no source: the grower puts in their own."""
+
+
+def found_farm(store: Store, zone: str) -> None:
+    """Give a new file its settings, its first person and the containers that ship with the program."""
+    from model.store import tables
+
+    with store.transaction() as session:
+        for name, value in {**DEFAULTS, "zone": zone}.items():
+            session.add(tables.Setting(name=name, value=value))
+        session.add(tables.Person(name=DEFAULTS["person"]))
+        for container in load_containers():
+            session.add(_container_row(container))
+
+
+def _container_row(container: Container) -> object:
+    from model.store import tables
+
+    return tables.Container(
+        name=container.name,
+        kind=container.kind,
+        cells=container.cells,
+        volume_ml=container.volume_ml,
+        bottom=container.bottom,
+        source=container.source,
+    )
+
+
+def set_setting(store: Store, name: str, value: str) -> None:
+    """Change one setting."""
+    from model.store import tables
+
+    if name not in DEFAULTS or value not in CHOICES.get(name, {value}):
+        raise BadInput(
+            f"{value!r} is no {name}.", f"Choose one of {', '.join(sorted(CHOICES.get(name, DEFAULTS)))}."
+        )
+    if name == "zone":
+        check_zone(value)
+    with store.transaction() as session:
+        session.merge(tables.Setting(name=name, value=value))
+
+
+def name_person(store: Store, name: str) -> None:
+    """Put somebody on record and make them the one on the round."""
+    from model.store import tables
+
+    if not name.strip():
+        raise BadInput("The name is empty.", "Type a name or a role, like helper.")
+    with store.transaction() as session:
+        people = {row for (row,) in session.connection().exec_driver_sql("SELECT name FROM person")}
+        if name not in people:
+            session.add(tables.Person(name=name))
+        session.merge(tables.Setting(name="person", value=name))
+
+
+def keep_place(store: Store, place: Place) -> None:
+    """Add a place (id 0) or change one that is on record."""
+    from model.store import tables
+
+    if not place.name.strip():
+        raise BadInput("The place has no name.", "Give it a short one, like mat or slats.")
+    if place.low_c > place.high_c:
+        raise BadInput("The night is warmer than the day.", "Give the usual night first, then the usual day.")
+    if place.slots < 1:
+        raise BadInput(f"{place.slots} slots can't be.", "Give the number of trays that fit, from 1 up.")
+    with store.transaction() as session:
+        taken = {known.name.lower(): known.id for known in reading.places(rows_of(session))}
+        if taken.get(place.name.lower(), place.id) != place.id:
+            raise BadInput(f"There is a {place.name} already.", "Give this one another name.")
+        session.merge(
+            tables.Place(
+                id=place.id or None,
+                name=place.name,
+                kind=place.kind,
+                walk=place.walk,
+                slots=place.slots,
+                low_c=place.low_c,
+                high_c=place.high_c,
+            )
+        )
+
+
+def keep_container(store: Store, container: Container) -> None:
+    """Add a container of the grower's own; its volume is what is printed on it or what the grower measured."""
+    if not container.name.strip() or container.cells < 1 or container.volume_ml <= 0:
+        raise BadInput("The container isn't complete.", "Give a name, its cells and the volume of one.")
+    with store.transaction() as session:
+        if any(
+            container.name.lower() == known.name.lower() for known in reading.containers(rows_of(session))
+        ):
+            raise BadInput(f"There is a {container.name} already.", "Give this one another name.")
+        session.add(_container_row(container))

@@ -1,0 +1,94 @@
+"""What the grower sees in one tray: up, counted, thinned, roots, cut, a note."""
+
+from model.actions.desk import Receipt, Stamp, entry
+from model.errors import BadInput
+from model.facts import ActKind, Sowing, Tray
+from model.labels import label
+from model.store.database import Store
+
+SCORES = ("none at the edge", "few", "holds together", "full", "circling")
+"""The look at the roots, 0 to 4, in words."""
+
+NOTE_LENGTH = 500
+
+
+def sowing_of(tray: Tray, sowing_id: int | None) -> Sowing:
+    """The sowing that is meant; a tray with one sowing needs no naming."""
+    if sowing_id is None and len(tray.sowings) == 1:
+        return tray.sowings[0]
+    for sowing in tray.sowings:
+        if sowing.id == sowing_id:
+            return sowing
+    raise BadInput(f"Tray {label(tray.number)} holds {len(tray.sowings)} sowings.", "Say which one is meant.")
+
+
+def _one(
+    store: Store,
+    stamp: Stamp,
+    kind: ActKind,
+    tray_id: int,
+    sowing_id: int | None = None,
+    count: int | None = None,
+) -> Receipt:
+    with entry(store, stamp) as pen:
+        (tray,) = pen.standing([tray_id])
+        sowing = sowing_of(tray, sowing_id)
+        pen.act(kind, tray_id, sowing_id=sowing.id, count=count)
+        pen.say(
+            f"{kind}{'' if count is None else f' {count}'}: {label(tray.number)} {sowing.crop} {sowing.variety}"
+        )
+    return pen.done()
+
+
+def first_up(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
+    """A first hook was seen."""
+    return _one(store, stamp, ActKind.FIRST_UP, tray_id, sowing_id)
+
+
+def half_up(
+    store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None, count: int | None = None
+) -> Receipt:
+    """Half of the sown cells show; `count` cells were up, where somebody counted."""
+    return _one(store, stamp, ActKind.HALF_UP, tray_id, sowing_id, count)
+
+
+def count_stand(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, count: int) -> Receipt:
+    """So many cells hold a good plant; the rest of the sowing is empty."""
+    return _one(store, stamp, ActKind.COUNTED, tray_id, sowing_id, count)
+
+
+def thin(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
+    """The spare seedlings were clipped; they are no losses."""
+    return _one(store, stamp, ActKind.THINNED, tray_id, sowing_id)
+
+
+def cut(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
+    """A flat, or a part of it, was cut to grow again."""
+    return _one(store, stamp, ActKind.CUT, tray_id, sowing_id)
+
+
+def root_look(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
+    """A look at the roots: 0 none at the edge, 1 few, 2 holds together, 3 full, 4 circling."""
+    if not 0 <= score < len(SCORES):
+        raise BadInput(f"{score} is no look.", "Give 0 none, 1 few, 2 holds, 3 full or 4 circling.")
+    with entry(store, stamp) as pen:
+        (tray,) = pen.standing([tray_id])
+        if all(sowing.first_up is None for sowing in tray.sowings):
+            raise BadInput(
+                f"Nothing is up in tray {label(tray.number)} yet.",
+                "Tick first up before you look at its roots.",
+            )
+        pen.act(ActKind.ROOT_LOOK, tray_id, score=score)
+        pen.say(f"root look {score}, {SCORES[score]}: {label(tray.number)}")
+    return pen.done()
+
+
+def note(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:
+    """Words about a tray."""
+    if not text.strip():
+        raise BadInput("The note is empty.", "Type something, or leave with Esc.")
+    with entry(store, stamp) as pen:
+        (tray,) = pen.standing([tray_id])
+        pen.act(ActKind.NOTE, tray_id, text=text[:NOTE_LENGTH])
+        pen.say(f"note: {label(tray.number)}")
+    return pen.done()

@@ -1,0 +1,91 @@
+"""The marks of the round: looked at, watered, left dry, fed, one tray or a whole place; and closing the round."""
+
+from collections.abc import Collection, Sequence
+from datetime import date
+
+from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.errors import BadInput
+from model.facts import ActKind, Mark, Tray
+from model.labels import label
+from model.store import reading
+from model.store.database import Store
+
+WHOLE_PLACE = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
+"""What may be said of a whole place in one stroke."""
+
+
+def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int], text: str = "") -> Receipt:
+    """Say of some trays that they were looked at, watered, left dry or fed."""
+    with entry(store, stamp) as pen:
+        trays = pen.standing(tray_ids)
+        for tray in trays:
+            pen.act(kind, tray.id, text=text or None)
+        pen.say(f"{kind} {_named(trays)}")
+    return pen.done()
+
+
+def mark_place(
+    store: Store, stamp: Stamp, kind: ActKind, place_id: int, exceptions: Collection[int] = (), text: str = ""
+) -> Receipt:
+    """Say of a whole place that it was watered (looked at, left dry, fed), but for some trays.
+
+    A tray left out of a watering is left dry, on purpose; a tray left out of anything else stays as it was.
+    A tray that was watered or left today keeps that, unless the whole place was: then this is a second pass.
+    """
+    with entry(store, stamp) as pen:
+        place = next((p for p in reading.places(pen.rows) if p.id == place_id), None)
+        if place is None or kind not in WHOLE_PLACE:
+            raise BadInput("That can't be said of a whole place.", "Name a place and what was done there.")
+        here = [tray for tray in reading.standing_trays(pen.rows) if tray.place_id == place_id]
+        if not here:
+            raise BadInput(f"No tray stands at {place.name}.", "Go on to the next place.")
+        stray = set(exceptions) - {tray.id for tray in here}
+        if stray:
+            raise BadInput(
+                f"A tray that was named doesn't stand at {place.name}.", "Name trays of this place only."
+            )
+        chosen = [tray for tray in trays_to_mark(here, kind, stamp.act_day) if tray.id not in exceptions]
+        left = [tray for tray in here if tray.id in exceptions] if kind is ActKind.WATERED else []
+        for tray in chosen:
+            pen.act(kind, tray.id, text=text or None)
+        for tray in left:
+            pen.act(ActKind.LEFT_DRY, tray.id)
+        words = f"{kind} {place.name}, {len(chosen)} tray{'s' if len(chosen) != 1 else ''}"
+        pen.say(words + (f"; left dry {_named(left)}" if left else ""))
+    return pen.done()
+
+
+def trays_to_mark(here: Sequence[Tray], kind: ActKind, day: date) -> list[Tray]:
+    """The trays of a place that one stroke will mark, before exceptions."""
+    if kind is ActKind.FED:
+        return list(here)
+    rest = [tray for tray in here if not _settled(tray, kind, day)]
+    return rest or list(here)
+
+
+def _settled(tray: Tray, kind: ActKind, day: date) -> bool:
+    """Whether somebody has said today what this stroke would say, or more."""
+    marks = [tray.watered, tray.left] + ([tray.seen] if kind is ActKind.LOOKED else [])
+    return any(_on(mark, day) for mark in marks)
+
+
+def _on(mark: Mark | None, day: date) -> bool:
+    return mark is not None and mark.day == day
+
+
+def _named(trays: Sequence[Tray]) -> str:
+    return ", ".join(label(tray.number) for tray in trays)
+
+
+def close_round(store: Store, stamp: Stamp) -> Receipt:
+    """Close the day's round: complete when every tray was seen, else partial with what is missing."""
+    with entry(store, stamp) as pen:
+        unseen = _unseen(pen, stamp.act_day)
+        words = "complete" if unseen == 0 else "partial"
+        pen.act(ActKind.ROUND_CLOSED, None, count=unseen, text=words)
+        pen.say(f"round closed, {words}" + (f": {unseen} not seen" if unseen else ""))
+    return pen.done()
+
+
+def _unseen(pen: Pen, day: date) -> int:
+    return sum(not _on(tray.seen, day) for tray in reading.standing_trays(pen.rows))
