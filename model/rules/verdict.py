@@ -41,6 +41,7 @@ class Task(StrEnum):
     SET_OUT = "set out"
     CUT = "cut"
     RETIRE = "retire"
+    PAST = "past window"
 
 
 class Knows(StrEnum):
@@ -129,21 +130,19 @@ class SowingVerdict:
     reasons: tuple[Reason, ...]
     room_days: float
     """Days until this can do harm if nothing is done; smallest first is the rank."""
+    why_now: str
+    """What takes the room, in at most eight words."""
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What the rules make of a tray: its sowings' verdicts, and the one that leads."""
+    """What the rules make of a tray: its sowings' verdicts, and the one with the least room, which leads."""
 
     tray_id: int
     sowings: tuple[SowingVerdict, ...]
-    leading: int
+    leading: SowingVerdict
     here_days: int
     """Days in this container."""
-    stage: Stage
     due: tuple[Due, ...]
     flags: tuple[str, ...]
     water: WaterNote
-    why_now: str
-    """At most eight words: the reason this tray stands where it does in the rank."""
-    room_days: float

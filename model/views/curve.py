@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from typing import Final
 
-READY_MARK: Final = 0.30
-"""Fill [fraction] from which the root ball holds together: the first mark on every bar and curve."""
-FULL_MARK: Final = 0.70
+from model.science.root_fill import BOUND_FILL, FULL_FILL, HOLDS_FILL
+
+READY_MARK: Final = HOLDS_FILL.value
+"""Fill [fraction] from which the plug holds together: the first mark on every bar and curve."""
+FULL_MARK: Final = FULL_FILL.value
 """Fill [fraction] from which the container crowds the plants: the second mark."""
-BOUND_MARK: Final = 0.90
+BOUND_MARK: Final = BOUND_FILL.value
 """Fill [fraction] from which roots circle: the third mark."""
 
 

@@ -41,6 +41,8 @@ class TrayLine:
     seen: Today
     flags: tuple[str, ...]
     rank: int
+    room_days: float
+    """Days until this can do harm if nothing is done; smallest first is the rank."""
     why_now: str
     """At most eight words."""
     why: tuple[str, ...]

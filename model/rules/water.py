@@ -1,0 +1,46 @@
+"""The water note: what was done, by whom, how long ago. Nothing is inferred."""
+
+from datetime import date
+
+from model.days import ago
+from model.facts import Mark, Tray
+from model.rules.verdict import Today, WaterNote
+
+
+def seen_today(tray: Tray, today: date) -> Today:
+    """The round's truth about a tray: unseen, looked at, left dry or watered today."""
+    if _on(tray.watered, today):
+        return Today.WATERED
+    if _on(tray.left, today):
+        return Today.LEFT
+    return Today.LOOKED if _on(tray.seen, today) else Today.UNSEEN
+
+
+def _on(mark: Mark | None, today: date) -> bool:
+    return mark is not None and mark.day == today
+
+
+def water_note(tray: Tray, today: date) -> WaterNote:
+    """When a tray was last watered or left dry, by whom, and whether anyone has looked today."""
+    watered, left, now = tray.watered, tray.left, seen_today(tray, today)
+    parts = []
+    if watered is not None:
+        parts.append(f"watered {_when(watered.day, today)} by {watered.who}")
+    if left is not None and (watered is None or left.day >= watered.day):
+        parts.append(f"left dry {_when(left.day, today)} by {left.who}")
+    if not parts:
+        parts.append("no watering on record")
+    if now is Today.UNSEEN:
+        parts.append("nobody has looked today")
+    return WaterNote(
+        last_on=watered.day if watered else None,
+        by=watered.who if watered else "",
+        left_on=left.day if left else None,
+        today=now,
+        text="; ".join(parts),
+    )
+
+
+def _when(day: date, today: date) -> str:
+    words = ago(day, today)
+    return words if words == "today" else f"{words} ago"

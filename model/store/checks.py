@@ -1,0 +1,205 @@
+"""What only several cells or rows together can get wrong: twice the same, pointing nowhere, at odds with each other."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from model.facts import ActKind
+from model.labels import letter_of
+from model.store.cells import Problems, Row
+from model.store.columns import (
+    ACTS,
+    FILES,
+    LOTS,
+    PLACES,
+    TRAYS,
+    File,
+    Pointer,
+    Wrong,
+    read_day,
+    said,
+    whole,
+)
+
+Sheets = Mapping[str, Sequence[Row]]
+"""Rows by file; a file that can't be read isn't there."""
+
+OF_ACT = {
+    "struck": None,
+    "day": read_day,
+    "count": whole("count", 0),
+    "score": whole("look at the roots", 0, 4),
+}
+"""What can be corrected of an act, and how its new value reads."""
+
+OF_SOWING = {
+    "sown_on": read_day,
+    "cells": whole("number of cells", 1),
+    "seeds_per_cell": whole("number of seeds", 1),
+    "variety": None,
+}
+"""What can be corrected of a sowing, and how its new value reads."""
+
+DAYS = frozenset({"day", "sown_on"})
+"""Corrected fields whose old and new values are days."""
+
+_TAKEN = (ActKind.COUNTED, ActKind.LOST, ActKind.POTTED_UP, ActKind.SET_OUT, ActKind.RETIRED)
+_NO_TRAY = (ActKind.NOTE, ActKind.ROUND_CLOSED)
+NEEDS: dict[str, tuple[str, ...]] = {kind: ("tray",) for kind in ActKind if kind not in _NO_TRAY}
+"""Cells without which an act of a kind would change nothing."""
+NEEDS |= {
+    kind: ("tray", "sowing") for kind in (ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.THINNED, ActKind.CUT)
+}
+NEEDS |= {kind: ("tray", "sowing", "count") for kind in _TAKEN}
+NEEDS[ActKind.LOST] = ("tray", "sowing", "count", "cause")
+NEEDS[ActKind.MOVED] = ("tray", "place")
+NEEDS[ActKind.ROOT_LOOK] = ("tray", "score")
+NEEDS[ActKind.CORRECTED] = ("tray", "field")
+
+
+def check(sheets: Sheets, problems: Problems) -> None:
+    """Note whatever is wrong between the cells and rows of the files."""
+    for file in FILES:
+        rows = sheets.get(file.name, ())
+        for columns in file.once:
+            _check_once(file, rows, columns, problems)
+        for pointer in file.points:
+            if pointer.file in sheets:
+                _check_pointer(file, rows, pointer, sheets, problems)
+    _check_places(sheets, problems)
+    _check_lots(sheets, problems)
+    _check_letters(sheets, problems)
+    _check_acts(sheets, problems)
+
+
+def key_of(row: Row, columns: Sequence[str]) -> tuple[Any, ...] | None:
+    """Some cells of a row; None unless all of them are there."""
+    key = tuple(row.cells.get(column) for column in columns)
+    return None if None in key else key
+
+
+def _check_once(file: File, rows: Sequence[Row], columns: tuple[str, ...], problems: Problems) -> None:
+    lines: dict[tuple[Any, ...], int] = {}
+    for row in rows:
+        key = key_of(row, columns)
+        if key is None:
+            continue
+        first = lines.setdefault(key, row.line)
+        if first != row.line:
+            problems.add(
+                file,
+                row.line,
+                columns[-1],
+                f"{said(' '.join(map(str, key)))} stands on line {first} already.",
+                "Take one of the two out, or change it.",
+            )
+
+
+def _check_pointer(
+    file: File, rows: Sequence[Row], pointer: Pointer, sheets: Sheets, problems: Problems
+) -> None:
+    known = {key_of(row, pointer.to) for row in sheets[pointer.file]}
+    for row in rows:
+        key = key_of(row, pointer.columns)
+        if key is None:
+            continue
+        at, shown = pointer.columns[-1], said(" ".join(map(str, key)))
+        if key not in known:
+            problems.add(
+                file, row.line, at, f"{shown} isn't in {pointer.file}.", "Write it as it stands there, or add it."
+            )
+        own = row.cells.get(pointer.to[0])
+        if pointer.earlier and own is not None and key[0] >= own:
+            problems.add(
+                file, row.line, at, f"{shown} isn't before {own}.", "Point at one with a lower number."
+            )
+
+
+def _check_places(sheets: Sheets, problems: Problems) -> None:
+    for row in sheets.get(PLACES.name, ()):
+        low, high = row.cells.get("low_c"), row.cells.get("high_c")
+        if low is not None and high is not None and low > high:
+            problems.add(
+                PLACES, row.line, "high_c", f"the low of {low:g} is above the high of {high:g}.", "Swap the two."
+            )
+
+
+def _check_lots(sheets: Sheets, problems: Problems) -> None:
+    for row in sheets.get(LOTS.name, ()):
+        seeds, up = row.cells.get("tested_seeds"), row.cells.get("tested_up")
+        if seeds is not None and up is not None and up > seeds:
+            problems.add(
+                LOTS, row.line, "tested_up", f"{up} of {seeds} seeds can't have come up.", "Swap the two."
+            )
+
+
+def _check_letters(sheets: Sheets, problems: Problems) -> None:
+    for row in sheets.get(TRAYS.name, ()):
+        number, letter = row.cells.get("number"), row.cells.get("letter")
+        if number is not None and letter is not None and letter != letter_of(number):
+            problems.add(
+                TRAYS,
+                row.line,
+                "letter",
+                f"{number} ends in {letter_of(number)}, not in {said(letter)}.",
+                "Read the label again: the number or the letter is wrong.",
+            )
+
+
+def _check_acts(sheets: Sheets, problems: Problems) -> None:
+    acts = sheets.get(ACTS.name, ())
+    tray_of = {row.cells.get("sowing"): row.cells.get("tray") for row in sheets.get("sowings.csv", ())}
+    act_tray = {row.cells.get("act"): row.cells.get("tray") for row in acts}
+    for row in acts:
+        for column in NEEDS.get(row.cells.get("kind", ""), ()):
+            if column in row.cells and row.cells[column] is None:
+                problems.add(
+                    ACTS, row.line, column, f'"{row.cells["kind"]}" needs one.', f"Give the {column}."
+                )
+        _check_same_tray(row, "sowing", tray_of, problems)
+        _check_same_tray(row, "of_act", act_tray, problems)
+        if row.cells.get("kind") == ActKind.CORRECTED:
+            _check_correction(row, problems)
+
+
+def _check_same_tray(row: Row, column: str, trays: Mapping[Any, Any], problems: Problems) -> None:
+    """An act on a sowing of another tray would change nothing, and nobody would be told."""
+    pointed, tray = row.cells.get(column), row.cells.get("tray")
+    there = trays.get(pointed)
+    if pointed is None or there is None or "tray" not in row.cells or tray == there:
+        return
+    here = f"tray {tray}" if tray is not None else "no tray"
+    problems.add(
+        ACTS,
+        row.line,
+        column,
+        f"{pointed} belongs to tray {there}, and the act to {here}.",
+        "Make the two agree.",
+    )
+
+
+def _check_correction(row: Row, problems: Problems) -> None:
+    field, new = row.cells.get("field"), row.cells.get("new")
+    of_act, sowing = row.cells.get("of_act"), row.cells.get("sowing")
+    if field is None or "new" not in row.cells:
+        return
+    if of_act is None and sowing is None:
+        problems.add(ACTS, row.line, "of_act", "a correction must say of what.", "Give the act or the sowing.")
+        return
+    readers = OF_ACT if of_act is not None else OF_SOWING
+    if field not in readers:
+        problems.add(
+            ACTS,
+            row.line,
+            "field",
+            f"{said(field)} can't be corrected there.",
+            f"Use one of: {', '.join(readers)}.",
+        )
+        return
+    read = readers[field]
+    try:
+        if read is not None:
+            read(new or "")
+        elif field == "variety" and not all((new or "").partition("/")):
+            raise Wrong(f"{said(new or '')} is no variety.", "Write crop/variety.")
+    except Wrong as wrong:
+        problems.add(ACTS, row.line, "new", wrong.what, wrong.cure)

@@ -1,0 +1,298 @@
+"""The ten plain files of an export: their columns, what each takes, what must be there once and what it points at."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+
+from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, Treated
+from model.labels import HIGHEST, letter_of
+from model.units import COLDEST_C, HOTTEST_C
+
+LARGEST = 2_147_483_647
+"""Whole numbers above this are slips of the finger; SQLite itself would take more."""
+
+_WHOLE = re.compile(r"-?[0-9]+")
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?Z")
+
+
+class Wrong(Exception):
+    """A cell that can't be taken: what is wrong with it, and the cure."""
+
+    def __init__(self, what: str, cure: str) -> None:
+        super().__init__(what, cure)
+        self.what = what
+        self.cure = cure
+
+
+def said(text: str) -> str:
+    """A cell as a problem quotes it: short, in quotation marks, nothing in it that moves the cursor."""
+    shown = "".join(char if char.isprintable() else f"\\x{ord(char):02x}" for char in text[:40])
+    return f'"{shown}{"..." if len(text) > 40 else ""}"'
+
+
+def as_text(text: str) -> str:
+    """Any text."""
+    return text
+
+
+def whole(noun: str, low: int, high: int = LARGEST) -> Callable[[str], int]:
+    """Reader of a whole number in a range."""
+    span = f"from {low} up" if high == LARGEST else f"from {low} to {high}"
+
+    def read(text: str) -> int:
+        # A longer run of digits is out of range in any case, and Python refuses to read a very long one.
+        if not _WHOLE.fullmatch(text) or len(text) > 12 or not low <= int(text) <= high:
+            raise Wrong(f"{said(text)} is no {noun}.", f"Give a whole number {span}.")
+        return int(text)
+
+    return read
+
+
+def number(noun: str, low: float, high: float) -> Callable[[str], float]:
+    """Reader of a number in a range."""
+
+    def read(text: str) -> float:
+        if not _NUMBER.fullmatch(text) or not low <= float(text) <= high:
+            raise Wrong(f"{said(text)} is no {noun}.", f"Give a number from {low:g} to {high:g}, like 15.5.")
+        return float(text)
+
+    return read
+
+
+def read_day(text: str) -> date:
+    """A day like 2026-04-14."""
+    try:
+        if _DAY.fullmatch(text):
+            return date.fromisoformat(text)
+    except ValueError:
+        pass
+    raise Wrong(f"{said(text)} is no day.", "Write a day of the calendar like 2026-04-14.")
+
+
+def read_instant(text: str) -> datetime:
+    """An instant in UTC like 2026-04-14T06:31:00Z."""
+    try:
+        if _INSTANT.fullmatch(text):
+            return datetime.fromisoformat(text)
+    except ValueError:
+        pass
+    raise Wrong(f"{said(text)} is no instant.", "Write it in UTC like 2026-04-14T06:31:00Z.")
+
+
+def word(noun: str, words: type[StrEnum]) -> Callable[[str], str]:
+    """Reader of one word of a list."""
+    allowed = [str(item) for item in words]
+
+    def read(text: str) -> str:
+        if text not in allowed:
+            raise Wrong(f"{said(text)} is no {noun}.", f"Use one of: {', '.join(allowed)}.")
+        return text
+
+    return read
+
+
+def write_number(value: float) -> str:
+    """A number as short as it can be read back."""
+    return str(int(value)) if float(value).is_integer() else repr(float(value))
+
+
+def write_instant(stored: str) -> str:
+    """An instant of the record in UTC, with a fraction of a second only where it has one."""
+    instant = datetime.fromisoformat(stored)
+    return f"{instant.isoformat()}Z"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: how its cells are read and written, and whether they may stay empty."""
+
+    name: str
+    read: Callable[[str], Any] = as_text
+    empty: bool = False
+    write: Callable[[Any], str] = str
+
+
+@dataclass(frozen=True, slots=True)
+class Pointer:
+    """Cells that name a row of a file by its key; `earlier` where it must be a lower number of the same file."""
+
+    columns: tuple[str, ...]
+    file: str
+    to: tuple[str, ...]
+    earlier: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class File:
+    """One file: its columns in order, the cells that may stand only once, and what its rows point at."""
+
+    name: str
+    columns: tuple[Column, ...]
+    once: tuple[tuple[str, ...], ...]
+    points: tuple[Pointer, ...] = ()
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return tuple(column.name for column in self.columns)
+
+    def place_of(self, column: str) -> int:
+        """Where a column stands in the header."""
+        return self.header.index(column)
+
+
+def _id(name: str, *, empty: bool = False) -> Column:
+    return Column(name, whole(f"{name.replace('_', ' ')} number", 1), empty)
+
+
+def _named(column: str, file: str) -> Pointer:
+    return Pointer((column,), file, ("name",))
+
+
+_ENTRY = Pointer(("entry",), "entries.csv", ("entry",))
+_TRAY = Pointer(("tray",), "trays.csv", ("tray",))
+_VARIETY = Pointer(("crop", "variety"), "varieties.csv", ("crop", "name"))
+
+FARM = File("farm.csv", (Column("name"), Column("value", empty=True)), (("name",),))
+
+PEOPLE = File("people.csv", (Column("name"),), (("name",),))
+
+PLACES = File(
+    "places.csv",
+    (
+        Column("name"),
+        Column("kind", word("kind of place", PlaceKind)),
+        Column("walk", whole("walking order", 0)),
+        Column("slots", whole("number of slots", 0)),
+        Column("low_c", number("temperature in °C", COLDEST_C, HOTTEST_C), write=write_number),
+        Column("high_c", number("temperature in °C", COLDEST_C, HOTTEST_C), write=write_number),
+    ),
+    (("name",),),
+)
+
+CONTAINERS = File(
+    "containers.csv",
+    (
+        Column("name"),
+        Column("kind", word("kind of container", ContainerKind)),
+        Column("cells", whole("number of cells", 1)),
+        Column("volume_ml", number("volume in mL", 0.1, 1_000_000), write=write_number),
+        Column("bottom", word("kind of bottom", Bottom)),
+        Column("source", empty=True),
+    ),
+    (("name",),),
+)
+
+VARIETIES = File("varieties.csv", (Column("crop"), Column("name")), (("crop", "name"),))
+
+LOTS = File(
+    "lots.csv",
+    (
+        Column("crop"),
+        Column("variety"),
+        Column("lot"),
+        Column("packed_year", whole("year", 1900, 9999), empty=True),
+        Column("tested_seeds", whole("number of seeds", 0), empty=True),
+        Column("tested_up", whole("number of seeds", 0), empty=True),
+        Column("tested_on", read_day, empty=True),
+        Column("treated", word("answer", Treated)),
+    ),
+    (("crop", "variety", "lot"),),
+    (_VARIETY,),
+)
+
+ENTRIES = File(
+    "entries.csv",
+    (
+        _id("entry"),
+        Column("uid"),
+        Column("who"),
+        Column("entered_at", read_instant, write=write_instant),
+        Column("words", empty=True),
+        _id("undoes", empty=True),
+    ),
+    (("entry",), ("uid",), ("undoes",)),
+    (_named("who", "people.csv"), Pointer(("undoes",), "entries.csv", ("entry",), earlier=True)),
+)
+
+TRAYS = File(
+    "trays.csv",
+    (
+        _id("tray"),
+        _id("entry"),
+        Column("number", whole("tray number", 0, HIGHEST)),
+        Column("letter", write=letter_of),
+        Column("made_on", read_day),
+        Column("container"),
+        Column("place"),
+        _id("parent", empty=True),
+    ),
+    (("tray",),),
+    (
+        _ENTRY,
+        _named("container", "containers.csv"),
+        _named("place", "places.csv"),
+        Pointer(("parent",), "trays.csv", ("tray",), earlier=True),
+    ),
+)
+
+SOWINGS = File(
+    "sowings.csv",
+    (
+        _id("sowing"),
+        _id("entry"),
+        _id("tray"),
+        Column("part", whole("part", 0)),
+        Column("crop"),
+        Column("variety"),
+        Column("lot", empty=True),
+        Column("cells", whole("number of cells", 1)),
+        Column("seeds_per_cell", whole("number of seeds", 1)),
+        Column("sown_on", read_day),
+        _id("from_sowing", empty=True),
+    ),
+    (("sowing",), ("tray", "part")),
+    (
+        _ENTRY,
+        _TRAY,
+        _VARIETY,
+        Pointer(("crop", "variety", "lot"), "lots.csv", ("crop", "variety", "lot")),
+        Pointer(("from_sowing",), "sowings.csv", ("sowing",), earlier=True),
+    ),
+)
+
+ACTS = File(
+    "acts.csv",
+    (
+        _id("act"),
+        _id("entry"),
+        Column("day", read_day),
+        Column("kind", word("kind of act", ActKind)),
+        _id("tray", empty=True),
+        _id("sowing", empty=True),
+        Column("place", empty=True),
+        Column("count", whole("count", 0), empty=True),
+        Column("score", whole("look at the roots", 0, 4), empty=True),
+        Column("cause", word("cause of loss", LossCause), empty=True),
+        Column("text", empty=True),
+        _id("of_act", empty=True),
+        Column("field", empty=True),
+        Column("old", empty=True),
+        Column("new", empty=True),
+    ),
+    (("act",),),
+    (
+        _ENTRY,
+        _TRAY,
+        Pointer(("sowing",), "sowings.csv", ("sowing",)),
+        _named("place", "places.csv"),
+        Pointer(("of_act",), "acts.csv", ("act",), earlier=True),
+    ),
+)
+
+FILES = (FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, SOWINGS, ACTS)
+"""In the order in which they are written and read."""

@@ -1,0 +1,201 @@
+"""Plain CSV out and in: ten files that hold the whole record, readable by any spreadsheet.
+
+Trays, sowings, acts and entries keep their numbers. People, places, containers, varieties and lots go by name
+and are written in the order in which they were put on record, so that they come back in that order.
+"""
+
+import csv
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from model.errors import BadInput, ImportRefused, StoreTrouble
+from model.store.cells import Problems, Row, read_file
+from model.store.checks import DAYS, check
+from model.store.columns import FILES, Column, File
+from model.store.database import Rows, Store
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+_OUT = {
+    "farm.csv": "SELECT name, value FROM setting ORDER BY name",
+    "people.csv": "SELECT name FROM person ORDER BY id",
+    "places.csv": "SELECT name, kind, walk, slots, low_c, high_c FROM place ORDER BY id",
+    "containers.csv": "SELECT name, kind, cells, volume_ml, bottom, source FROM container ORDER BY id",
+    "varieties.csv": "SELECT crop, name FROM variety ORDER BY id",
+    "lots.csv": "SELECT crop, variety.name, lot.name, packed_year, tested_seeds, tested_up, tested_on, treated "
+    "FROM lot JOIN variety ON variety.id = variety_id ORDER BY lot.id",
+    "entries.csv": "SELECT entry.id, uid, person.name, entered_at, words, undoes "
+    "FROM entry JOIN person ON person.id = person_id ORDER BY entry.id",
+    "trays.csv": "SELECT tray.id, entry_id, number, number, made_on, container.name, place.name, parent_id "
+    "FROM tray JOIN container ON container.id = container_id JOIN place ON place.id = place_id ORDER BY tray.id",
+    "sowings.csv": "SELECT sowing.id, entry_id, tray_id, part, crop, variety.name, lot.name, cells, "
+    "seeds_per_cell, sown_on, from_sowing_id FROM sowing JOIN variety ON variety.id = sowing.variety_id "
+    "LEFT JOIN lot ON lot.id = lot_id ORDER BY sowing.id",
+    "acts.csv": "SELECT act.id, entry_id, day, act.kind, tray_id, sowing_id, place.name, count, score, cause, text, "
+    "of_act_id, field, old, new FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
+}
+"""What goes into each file, in the order of its columns."""
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """The rows of all ten files, checked."""
+
+    sheets: Mapping[str, Sequence[Row]]
+
+    @cached_property
+    def act_lines(self) -> dict[int, int]:
+        """Line of acts.csv on which each act stands."""
+        return {row.cells["act"]: row.line for row in self.sheets["acts.csv"]}
+
+
+def export_folder(store: Store, folder: Path) -> None:
+    """Write the whole record as ten CSV files; other files in the folder stay as they are."""
+    with store.reading() as rows:
+        texts = {file: rows(_OUT[file.name]) for file in FILES}
+    written: list[tuple[Path, Path]] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for file, found in texts.items():
+            path = folder / file.name
+            draft = path.with_name(f".{file.name}.{os.getpid()}.part")
+            written.append((draft, path))
+            _write(draft, file, found)
+        for draft, path in written:
+            draft.replace(path)
+    except OSError as error:
+        raise StoreTrouble(
+            f"{folder} can't be written to ({error.strerror}).", "Name another folder, or make room."
+        ) from error
+    finally:
+        for draft, _ in written:
+            draft.unlink(missing_ok=True)
+
+
+def _write(path: Path, file: File, rows: Iterable[Sequence[Any]]) -> None:
+    with path.open("w", encoding="utf-8", newline="") as stream:
+        out = csv.writer(stream, lineterminator="\n")
+        out.writerow(file.header)
+        out.writerows(
+            [_written(column, value) for column, value in zip(file.columns, row, strict=True)] for row in rows
+        )
+
+
+def _written(column: Column, value: Any) -> str:
+    return "" if value is None else column.write(value)
+
+
+def read_folder(folder: Path, shift_days: int = 0) -> Bundle:
+    """Read and check all ten files; every day and instant moved by some days.
+
+    Raises ImportRefused with every problem found. Whether counts balance is left to the fold.
+    """
+    if not folder.is_dir():
+        raise BadInput(f"There is no folder {folder}.", "Name the folder that holds the ten CSV files.")
+    problems = Problems()
+    sheets: dict[str, Sequence[Row]] = {}
+    for file in FILES:
+        rows = read_file(folder, file, problems)
+        if rows is not None:
+            sheets[file.name] = rows
+    check(sheets, problems)
+    found = problems.said()
+    if found:
+        raise ImportRefused(found)
+    return Bundle(_moved(sheets, timedelta(shift_days)) if shift_days else sheets)
+
+
+def _moved(sheets: Mapping[str, Sequence[Row]], by: timedelta) -> dict[str, Sequence[Row]]:
+    try:
+        return {
+            name: [Row(row.line, _moved_cells(row.cells, by)) for row in rows] for name, rows in sheets.items()
+        }
+    except OverflowError as error:
+        raise BadInput(
+            f"The days can't be moved by {by.days}: the calendar ends first.", "Give a day nearer to today."
+        ) from error
+
+
+def _moved_cells(cells: Mapping[str, Any], by: timedelta) -> dict[str, Any]:
+    moved = {name: value + by if isinstance(value, date) else value for name, value in cells.items()}
+    if cells.get("field") in DAYS:
+        for name in ("old", "new"):
+            moved[name] = _moved_text(cells[name], by)
+    return moved
+
+
+def _moved_text(text: str | None, by: timedelta) -> str | None:
+    try:
+        return (date.fromisoformat(text) + by).isoformat() if text else text
+    except ValueError:
+        return text
+
+
+def load(session: "Session", bundle: Bundle) -> None:
+    """Put the rows of a bundle into an empty record, inside the transaction that is open."""
+    from model.store.tables import metadata
+
+    connection = session.connection()
+    for table, rows in _tables(bundle).items():
+        # An insert of no rows at all would put in one row of defaults.
+        if rows:
+            connection.execute(metadata.tables[table].insert(), rows)
+
+
+def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
+    """Rows for each table, those that others point at first."""
+    sheets = {name: [dict(row.cells) for row in rows] for name, rows in bundle.sheets.items()}
+    people, places, containers = (
+        _numbered(sheets[name], "name") for name in ("people.csv", "places.csv", "containers.csv")
+    )
+    varieties = _numbered(sheets["varieties.csv"], "crop", "name")
+    lots = _numbered(sheets["lots.csv"], "crop", "variety", "lot")
+    for lot in sheets["lots.csv"]:
+        lot.update(variety_id=varieties[lot.pop("crop"), lot.pop("variety")], name=lot.pop("lot"))
+    for setting in sheets["farm.csv"]:
+        setting["value"] = setting["value"] or ""
+    for container in sheets["containers.csv"]:
+        container["source"] = container["source"] or ""
+    for entry in sheets["entries.csv"]:
+        entry.update(id=entry.pop("entry"), person_id=people[(entry.pop("who"),)], words=entry["words"] or "")
+    for tray in sheets["trays.csv"]:
+        del tray["letter"]
+        tray.update(id=tray.pop("tray"), entry_id=tray.pop("entry"), parent_id=tray.pop("parent"))
+        tray.update(container_id=containers[(tray.pop("container"),)], place_id=places[(tray.pop("place"),)])
+    for sowing in sheets["sowings.csv"]:
+        crop, variety, lot_name = sowing.pop("crop"), sowing.pop("variety"), sowing.pop("lot")
+        sowing.update(variety_id=varieties[crop, variety], lot_id=lots.get((crop, variety, lot_name)))
+        sowing.update(id=sowing.pop("sowing"), entry_id=sowing.pop("entry"), tray_id=sowing.pop("tray"))
+        sowing["from_sowing_id"] = sowing.pop("from_sowing")
+    for act in sheets["acts.csv"]:
+        act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
+        act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
+        act["place_id"] = places.get((act.pop("place"),))
+    names = ("setting", "person", "place", "container", "variety", "lot", "entry", "tray", "sowing", "act")
+    return {
+        table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
+        for table, file in zip(names, FILES, strict=True)
+    }
+
+
+def _numbered(rows: list[dict[str, Any]], *columns: str) -> dict[tuple[Any, ...], int]:
+    """Number rows from 1 in their order; the numbers by key."""
+    for number, row in enumerate(rows, 1):
+        row["id"] = number
+    return {tuple(row[column] for column in columns): row["id"] for row in rows}
+
+
+def first_tray_ids(rows: Rows) -> list[int]:
+    """Every tray that came of no other; the others are reached through these."""
+    return [i for (i,) in rows("SELECT id FROM tray WHERE parent_id IS NULL ORDER BY id")]
+
+
+def forget_all(rows: Rows) -> None:
+    """Throw away what was kept of every tray; the acts stay."""
+    rows("DELETE FROM tray_now")
