@@ -5,6 +5,7 @@ the edges and is imported only there, since the round must be on the screen befo
 """
 
 import re
+from calendar import monthrange
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Protocol
 from zoneinfo import ZoneInfo
@@ -13,6 +14,20 @@ from model.errors import BadInput
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+LONG_MONTHS = (
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+)
 
 
 class Clock(Protocol):
@@ -57,6 +72,9 @@ def check_zone(zone: str) -> str:
 
 
 _SHORT = re.compile(r"(\d{1,2})\s*([A-Za-z]{3,9})\.?\s*(\d{4})?|(-\d{1,3})|([A-Za-z]+)")
+_WHOLE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}")
+_LEAP_DAYS_APART = 8
+"""The most years from one leap day to the next: 1896 and 1904, 2096 and 2104."""
 
 
 def parse_day(text: str, today: date) -> date:
@@ -65,29 +83,35 @@ def parse_day(text: str, today: date) -> date:
     A day and month without a year is the latest such day that isn't in the future.
     """
     import pendulum
-    from pendulum.parsing.exceptions import ParserError
 
     typed = text.strip()
     match = _SHORT.fullmatch(typed)
     try:
-        if match is None:
-            parsed = pendulum.parse(typed, exact=True, strict=True)
-            if isinstance(parsed, datetime) or not isinstance(parsed, date):
-                raise ValueError(typed)
+        if _WHOLE.fullmatch(typed):
+            parsed = pendulum.from_format(typed, "YYYY-M-D")
             return date(parsed.year, parsed.month, parsed.day)
+        if match is None:
+            raise ValueError(typed)
         if match[4]:
             return today + timedelta(days=int(match[4]))
         if match[5]:
             return {"today": today, "yesterday": today - timedelta(days=1)}[match[5].lower()]
-        month = MONTHS.index(match[2][:3].title()) + 1
-        if match[3]:
-            return date(int(match[3]), month, int(match[1]))
-        this_year = date(today.year, month, int(match[1]))
-        return this_year if this_year <= today else this_year.replace(year=today.year - 1)
-    except (ParserError, ValueError, KeyError, OverflowError) as error:
+        month, day = _month(match[2]), int(match[1])
+        return date(int(match[3]), month, day) if match[3] else _latest(month, day, today)
+    except (ValueError, KeyError) as error:
         raise BadInput(
             f"{typed!r} is no day.", "Type it like 2026-04-14, 14 apr, yesterday, or -3 for three days ago."
         ) from error
+
+
+def _month(typed: str) -> int:
+    return min(i for i, name in enumerate(LONG_MONTHS, 1) if name.startswith(typed.lower()))
+
+
+def _latest(month: int, day: int, today: date) -> date:
+    years = range(today.year, today.year - _LEAP_DAYS_APART - 1, -1)
+    days = (date(year, month, day) for year in years if day <= monthrange(year, month)[1])
+    return max(found for found in days if found <= today)
 
 
 def say_day(day: date) -> str:

@@ -27,10 +27,12 @@ class Measure(StrEnum):
 
 
 _TEMPERATURE = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*°?\s*([cCfF]?)")
-_VOLUME = re.compile(r"(\d+(?:[.,]\d+)?)\s*(ml|cc|l|in3|cu ?in|qt|)", re.IGNORECASE)
+_VOLUME = re.compile(r"(\d+(?:[.,]\d+)?)\s*(ml|cc|l|in[3³]|cu ?in|qt|)", re.IGNORECASE)
 
 COLDEST_C, HOTTEST_C = -40.0, 60.0
-"""Air and mix temperatures outside these are slips of the finger. Common practice, no source."""
+"""Air and mix temperatures outside these are slips of the finger [°C]. Common practice, no source."""
+COOLEST_LIKELY_C, WARMEST_LIKELY_C = -5.0, 45.0
+"""Outside these the other scale was likely meant [°C]: places for seedlings. Common practice, no source."""
 
 
 def celsius(fahrenheit: float) -> float:
@@ -44,20 +46,36 @@ def fahrenheit(celsius: float) -> float:
 
 
 def parse_temperature(text: str, scale: Temperature) -> float:
-    """Temperature [°C] from what was typed; a typed unit is obeyed, else the farm's scale holds."""
+    """Temperature [°C] from what was typed; a typed unit is obeyed, else the farm's scale holds.
+
+    A bare number that is unlikely in the farm's scale, and likely in the other one, is asked about.
+    """
     match = _TEMPERATURE.fullmatch(text.strip())
     if match is None:
         raise BadInput(f"{text.strip()!r} is no temperature.", "Type a number, like 15, 15c or 59f.")
     value = float(match[1].replace(",", "."))
     unit = match[2].upper() or scale[-1]
-    degrees = celsius(value) if unit == "F" else value
+    other = "C" if unit == "F" else "F"
+    degrees = _degrees_c(value, unit)
+    meant = f"Did you mean {value:g} °{other}? Then type {value:g}{other.lower()}"
+    meant_other = not _likely(degrees) and _likely(_degrees_c(value, other))
     if not COLDEST_C <= degrees <= HOTTEST_C:
-        other = "C" if unit == "F" else "F"
         raise BadInput(
             f"{value:g} °{unit} is outside what a place for plants can have.",
-            f"Did you mean {value:g} °{other}? Then type {value:g}{other.lower()}.",
+            f"{meant}." if meant_other else "Type it once more, with c or f behind it.",
         )
+    if meant_other and not match[2]:
+        raise BadInput(f"{value:g} °{unit} is unlikely.", f"{meant}, else {value:g}{unit.lower()}.")
     return degrees
+
+
+def _degrees_c(value: float, unit: str) -> float:
+    # Rounded, so that 26.6 °F and -3 °C are one value on record.
+    return round(celsius(value), 9) if unit == "F" else value
+
+
+def _likely(degrees_c: float) -> bool:
+    return COOLEST_LIKELY_C <= degrees_c <= WARMEST_LIKELY_C
 
 
 def show_temperature(degrees_c: float, scale: Temperature) -> str:
@@ -71,7 +89,7 @@ def parse_volume(text: str, measure: Measure) -> float:
     match = _VOLUME.fullmatch(text.strip())
     if match is None or float(match[1].replace(",", ".")) <= 0:
         raise BadInput(f"{text.strip()!r} is no volume.", "Type a number, like 43, 43ml, 2.6in3 or 1l.")
-    unit = match[2].lower().replace(" ", "")
+    unit = match[2].lower().replace(" ", "").replace("³", "3")
     if not unit:
         unit = "in3" if measure is Measure.US else "ml"
     factors = {"ml": 1.0, "cc": 1.0, "l": 1000.0, "in3": ML_PER_CUBIC_INCH, "cuin": ML_PER_CUBIC_INCH}

@@ -1,5 +1,6 @@
 """Text that people typed, made fit for a terminal: nothing that steers it, nothing that breaks a column."""
 
+import re
 import unicodedata
 
 from rich.cells import cell_len, set_cell_size
@@ -7,10 +8,12 @@ from rich.cells import cell_len, set_cell_size
 LIMIT = 500
 """Longest text drawn anywhere, in characters."""
 MARKS = 4
-"""Most combining marks kept on one letter; living scripts need three, a pile of them covers the lines around."""
+"""Most combining marks kept on one letter; living scripts need three, a pile covers the lines around."""
 SELECTORS = frozenset("\ufe0e\ufe0f")
 """Ask for a text or picture form of the sign before them; terminals differ by a column over them."""
 MORE = "…"
+WORD = re.compile(r"\s*\S+")
+"""A word with the blanks before it."""
 
 
 def clean(text: str, limit: int = LIMIT, *, lines: bool = False) -> str:
@@ -71,19 +74,16 @@ def fit_right(text: str, width: int, more: str = MORE) -> str:
 
 
 def wrap(text: str, width: int) -> list[str]:
-    """The text in lines no wider than `width` columns, broken at spaces, or inside a word that is too long."""
+    """The text in lines no wider than `width` columns, broken at spaces, or inside a word too long."""
     if width <= 0:
         return []
     rows: list[str] = []
     row = ""
-    for word in text.split():
-        if not row:
-            row = word
-        elif cell_len(row) + 1 + cell_len(word) <= width:
-            row += " " + word
-        else:
+    for word in WORD.findall(text):
+        if row and cell_len(row) + cell_len(word) > width:
             rows.append(row)
-            row = word
+            row = ""
+        row = row + word if row else word.lstrip()
         while cell_len(row) > width:
             head = head_of(row, width)
             rows.append(head)

@@ -1,7 +1,7 @@
 """Two themes of our own, dark as wet mix and light as a paper label, with colours named after what they mean.
 
-A colour never says anything alone: it repeats what a word or a sign in the same place already said. Every text
-colour reaches 4.5:1 against ground, raised and cursor, so a cursor row reads as well as any other.
+A colour never says anything alone: it repeats what a word or a sign in the same place already said.
+Every text colour reaches 4.5:1 against ground, raised and cursor, so a cursor row reads as well as any other.
 """
 
 from collections.abc import Mapping

@@ -1,7 +1,7 @@
 """Signs and words of state. A word says it, a sign repeats it; colour only comes third.
 
-Every sign is one terminal column wide and has a twin in plain ASCII, so that a poor terminal, a paper copy and
-a black-and-white screen say the same as a good one.
+Every sign is one terminal column wide and has a twin in plain ASCII, so that a poor terminal, a paper copy
+and a black-and-white screen say the same as a good one.
 """
 
 from collections.abc import Mapping
@@ -22,6 +22,14 @@ RISK_WORDS: Mapping[Risk, str] = {
     Risk.ACT: "act",
     Risk.UNKNOWN: "not known",
 }
+
+FLAG_WORDS: Mapping[str, str] = {
+    "never up": "never",
+    "late up": "late",
+    "too warm": "warm",
+    "past": "past",
+}
+"""The short word of a flag by how the flag begins, the most pressing first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,20 +56,29 @@ class Signs:
     apart: str
     """Between two numbers that belong together."""
     rule: str
+    strong_rule: str
+    """A stretch of an axis that means something: the ready window."""
     upright: str
+    """Today on a curve."""
     tee: str
     """A mark on the scale over the bars."""
     left_end: str
     right_end: str
     open_end: str
     """A window that stays open."""
+    dash: str
+    """A mark that runs all across a curve."""
+    line: str
+    """A curve up to today, where there are no quarter blocks."""
+    line_ahead: str
+    """A curve from today on, where there are no quarter blocks."""
     below: str
     """There is more further down."""
     above: str
     band: str
     """The 80 % band of a curve."""
-    braille: bool
-    """Whether the terminal draws braille dots, eight to a cell."""
+    quarters: str
+    """The sixteen quarter blocks, four dots to a cell: left and right above, then below; "" for none."""
 
     def today(self, state: Today) -> str:
         """The sign of what was done at a tray today."""
@@ -87,15 +104,19 @@ UNICODE = Signs(
     more="…",
     apart="·",
     rule="─",
-    upright="│",
+    strong_rule="━",
+    upright="╎",
     tee="┴",
     left_end="└",
     right_end="┘",
     open_end="→",
+    dash="┄",
+    line="•",
+    line_ahead="∘",
     below="▼",
     above="▲",
     band="░",
-    braille=True,
+    quarters=" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█",
 )
 
 ASCII = Signs(
@@ -113,13 +134,17 @@ ASCII = Signs(
     more="~",
     apart="/",
     rule="-",
+    strong_rule="=",
     upright="|",
     tee="+",
     left_end="+",
     right_end="+",
     open_end=">",
+    dash="-",
+    line="*",
+    line_ahead="o",
     below="v",
     above="^",
-    band=".",
-    braille=False,
+    band=":",
+    quarters="",
 )

@@ -35,6 +35,10 @@ class Stamp:
     day: date | None = None
     """The day the act belongs to, where it isn't today."""
 
+    def __post_init__(self) -> None:
+        if self.at.tzinfo is None:
+            raise ValueError("the instant of a stamp needs a zone")
+
     @property
     def act_day(self) -> date:
         return self.day or self.today
@@ -59,6 +63,8 @@ class Pen:
         self.entry_id = 0
         self.touched: set[int] = set()
         self.words = ""
+        self.undoes: int | None = None
+        """The entry that this one takes back."""
         self._receipt: Receipt | None = None
 
     def say(self, words: str) -> None:
@@ -74,6 +80,7 @@ class Pen:
     def keep(self) -> None:
         """Reckon the touched trays and write the receipt; `entry` calls this last."""
         touched = reckon(self.rows, self.touched)
+        _refuse_shared_numbers(self.rows, touched)
         self._receipt = Receipt(self.entry_id, self.words, tuple(sorted(touched)))
 
     def tray(self, tray_id: int) -> Tray:
@@ -84,8 +91,10 @@ class Pen:
         return found
 
     def standing(self, tray_ids: Iterable[int]) -> list[Tray]:
-        """Some trays, all of which must still be standing."""
-        wanted = list(tray_ids)
+        """Some trays, each once, all of which must still be standing."""
+        wanted = list(dict.fromkeys(tray_ids))
+        if not wanted:
+            raise BadInput("No tray is named.", "Name at least one.")
         found = reading.trays(self.rows, wanted)
         for tray_id in wanted:
             tray = found.get(tray_id) or self.tray(tray_id)
@@ -120,7 +129,7 @@ class Pen:
 
 
 @contextmanager
-def entry(store: Store, stamp: Stamp, undoes: int | None = None) -> Iterator[Pen]:
+def entry(store: Store, stamp: Stamp) -> Iterator[Pen]:
     """One action: everything put down inside is kept whole, or nothing is.
 
     The receipt is the pen's once the block has ended. Raises AlreadyKept where the stamp's uid is on record.
@@ -138,11 +147,10 @@ def entry(store: Store, stamp: Stamp, undoes: int | None = None) -> Iterator[Pen
             person_id=pen.person_id(),
             entered_at=stamp.at.astimezone(UTC),
             words="",
-            undoes=undoes,
         )
         pen.entry_id = pen.add(head)
         yield pen
-        head.words = pen.words
+        head.words, head.undoes = pen.words, pen.undoes
         session.add(head)
         pen.keep()
 
@@ -155,9 +163,8 @@ def reckon(rows: Rows, tray_ids: Collection[int]) -> set[int]:
     while level:
         _reckon_level(rows, level, dead)
         done |= level
-        level = {
-            child for children in births.children_of(rows, level, dead).values() for child in children
-        } - done
+        # A tray that was reckoned before its parent was is reckoned once more.
+        level = {child for children in births.children_of(rows, level, dead).values() for child in children}
     return done
 
 
@@ -167,6 +174,14 @@ def _reckon_level(rows: Rows, level: set[int], dead: frozenset[int]) -> None:
     parents = reading.trays(rows, {tray.parent_id for tray in live if tray.parent_id})
     for gone in level - {tray.id for tray in live}:
         births.forget(rows, gone)
+        parents.pop(gone, None)
     for tray in live:
         now = fold(tray, acts.get(tray.id, ()), parents.get(tray.parent_id) if tray.parent_id else None)
         births.keep(rows, tray.id, now.standing, projection.to_text(now))
+        parents[tray.id] = now
+
+
+def _refuse_shared_numbers(rows: Rows, tray_ids: Iterable[int]) -> None:
+    """One number stands on one living tray, also when a tray comes back."""
+    for number in births.numbers_shared(rows, tray_ids):
+        raise BadInput(f"Two trays {label(number)} would be standing.", "Give one of them another number.")

@@ -41,6 +41,7 @@ def found_farm(store: Store, zone: str) -> None:
     """Give a new file its settings, its first person and the containers that ship with the program."""
     from model.store import tables
 
+    check_zone(zone)
     with store.transaction() as session:
         for name, value in {**DEFAULTS, "zone": zone}.items():
             session.add(tables.Setting(name=name, value=value))
@@ -80,7 +81,8 @@ def name_person(store: Store, name: str) -> None:
     """Put somebody on record and make them the one on the round."""
     from model.store import tables
 
-    if not name.strip():
+    name = name.strip()
+    if not name:
         raise BadInput("The name is empty.", "Type a name or a role, like helper.")
     with store.transaction() as session:
         people = {row for (row,) in session.connection().exec_driver_sql("SELECT name FROM person")}
@@ -101,6 +103,8 @@ def keep_place(store: Store, place: Place) -> None:
         raise BadInput(f"{place.slots} slots can't be.", "Give the number of trays that fit, from 1 up.")
     with store.transaction() as session:
         taken = {known.name.lower(): known.id for known in reading.places(rows_of(session))}
+        if place.id and place.id not in taken.values():
+            raise BadInput("That place isn't on record.", "Pick one of the places of the farm.")
         if taken.get(place.name.lower(), place.id) != place.id:
             raise BadInput(f"There is a {place.name} already.", "Give this one another name.")
         session.merge(
@@ -126,3 +130,14 @@ def keep_container(store: Store, container: Container) -> None:
         ):
             raise BadInput(f"There is a {container.name} already.", "Give this one another name.")
         session.add(_container_row(container))
+
+
+def here_zone() -> str:
+    """The zone that this machine keeps, as a first guess for a new farm; UTC where it isn't told."""
+    import pendulum
+
+    name = pendulum.now().timezone_name or DEFAULTS["zone"]
+    try:
+        return check_zone(name)
+    except BadInput:
+        return DEFAULTS["zone"]

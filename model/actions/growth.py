@@ -30,6 +30,8 @@ def _one(
     sowing_id: int | None = None,
     count: int | None = None,
 ) -> Receipt:
+    if count is not None and count < 0:
+        raise BadInput(f"{count} is no count.", "Give a whole number from 0 up.")
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
@@ -69,8 +71,7 @@ def cut(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) 
 
 def root_look(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
     """A look at the roots: 0 none at the edge, 1 few, 2 holds together, 3 full, 4 circling."""
-    if not 0 <= score < len(SCORES):
-        raise BadInput(f"{score} is no look.", "Give 0 none, 1 few, 2 holds, 3 full or 4 circling.")
+    a_look(score)
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         if all(sowing.first_up is None for sowing in tray.sowings):
@@ -81,6 +82,13 @@ def root_look(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
         pen.act(ActKind.ROOT_LOOK, tray_id, score=score)
         pen.say(f"root look {score}, {SCORES[score]}: {label(tray.number)}")
     return pen.done()
+
+
+def a_look(score: int) -> int:
+    """The score, if there is such a look."""
+    if not 0 <= score < len(SCORES):
+        raise BadInput(f"{score} is no look.", "Give 0 none, 1 few, 2 holds, 3 full or 4 circling.")
+    return score
 
 
 def note(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:

@@ -1,15 +1,17 @@
 """Taking back, bringing back and correcting. Nothing is erased: each of these is an entry of its own."""
 
-from datetime import date
+from collections.abc import Collection
+from datetime import UTC, date, datetime, time, timedelta
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
-from model.actions.growth import sowing_of
-from model.actions.sow import variety_of
+from model.actions.growth import a_look, sowing_of
+from model.actions.shift import at_least_one, container_of
+from model.actions.sow import refuse_treated, seeds_a_cell, variety_of
 from model.days import farm_day, say_day
-from model.errors import BadInput, TrayroundError, UndoRefused
-from model.facts import Act, ActKind
+from model.errors import BadInput, NotEnough, UndoRefused
+from model.facts import Act, ActKind, ContainerKind, Sowing, Tray
 from model.labels import label
-from model.rules.ledger import STRUCK
+from model.rules.ledger import COUNTS, STRUCK
 from model.store import births, reading
 from model.store.database import Store
 from model.store.reading import EntryRow
@@ -26,43 +28,50 @@ def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
 
 
 def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
-    with store.reading() as rows:
-        mine = [row for row in _of_the_day(reading.entries(rows), stamp, zone) if row.who == stamp.who]
-        dead = reading.dead_entries(rows)
-    acts = [row for row in mine if row.undoes is None]
-    chosen = _newest(acts, dead) if back else _last_undone(mine, acts, dead)
-    if chosen is None:
-        raise UndoRefused(
-            f"There is nothing of {stamp.who}'s today to {'take' if back else 'bring'} back.",
-            "An older entry is mended with correct the record.",
-        )
-    tip = _tip(chosen, mine)
+    chosen = None
     try:
-        with entry(store, stamp, undoes=tip.id) as pen:
-            if back:
-                _refuse_if_stood_on(pen, chosen.id)
-            acts_of_it = reading.acts_in(pen.rows, chosen.id)
-            pen.touched |= {act.tray_id for act in acts_of_it if act.tray_id is not None}
+        with entry(store, stamp) as pen:
+            mine, dead = _of_the_day(pen, zone), reading.dead_entries(pen.rows)
+            chosen = _newest(mine, dead) if back else _last_undone(mine, dead)
+            if chosen is None:
+                raise UndoRefused(
+                    f"There is nothing of {stamp.who}'s today to {'take' if back else 'bring'} back.",
+                    "An older entry is mended with correct the record.",
+                )
+            (_refuse_if_stood_on if back else _refuse_if_gone)(pen, chosen.id)
+            pen.undoes = _tip(chosen, mine).id
+            pen.touched |= _trays_of(reading.acts_in(pen.rows, chosen.id))
             pen.say(f"{'took back' if back else 'brought back'}: {chosen.words}")
-    except UndoRefused:
-        raise
-    except TrayroundError as error:
+    except (BadInput, NotEnough) as error:
+        words = chosen.words if chosen else ""
         raise UndoRefused(
-            f"{chosen.words!r} can't be {'taken' if back else 'brought'} back: {error.what_happened}",
+            f"{words!r} can't be {'taken' if back else 'brought'} back: {error.what_happened}",
             "Take back the later entries first, or correct the record.",
         ) from error
     return pen.done()
 
 
-def _of_the_day(entries: list[EntryRow], stamp: Stamp, zone: str) -> list[EntryRow]:
-    return [row for row in entries if farm_day(row.at, zone) == stamp.today]
+def _of_the_day(pen: Pen, zone: str) -> list[EntryRow]:
+    """The person's entries of today, but for the one that is being written."""
+    today, who = pen.stamp.today, pen.stamp.who
+    # Nowhere does a day begin more than a day before it begins in Greenwich.
+    since = datetime.combine(today - timedelta(days=1), time.min, UTC)
+    return [
+        row
+        for row in reading.entries(pen.rows, since)
+        if row.who == who and farm_day(row.at, zone) == today and row.id != pen.entry_id
+    ]
 
 
-def _newest(acts: list[EntryRow], dead: frozenset[int]) -> EntryRow | None:
-    return next((row for row in reversed(acts) if row.id not in dead), None)
+def _trays_of(acts: Collection[Act]) -> set[int]:
+    return {act.tray_id for act in acts if act.tray_id is not None}
 
 
-def _last_undone(mine: list[EntryRow], acts: list[EntryRow], dead: frozenset[int]) -> EntryRow | None:
+def _newest(mine: list[EntryRow], dead: frozenset[int]) -> EntryRow | None:
+    return next((row for row in reversed(mine) if row.undoes is None and row.id not in dead), None)
+
+
+def _last_undone(mine: list[EntryRow], dead: frozenset[int]) -> EntryRow | None:
     """The act whose undo is the newest entry that still stands, if nothing new came after it."""
     by_id = {row.id: row for row in mine}
     for row in reversed(mine):
@@ -99,6 +108,16 @@ def _refuse_if_stood_on(pen: Pen, entry_id: int) -> None:
             _refuse([act])
 
 
+def _refuse_if_gone(pen: Pen, entry_id: int) -> None:
+    """Refuse to bring back what was done to a tray or sowing that was itself taken back since."""
+    made_trays, made_sowings = births.made_by(pen.rows, entry_id)
+    acts = reading.acts_in(pen.rows, entry_id)
+    for tray_id in _trays_of(acts) - set(made_trays):
+        known = {sowing.id for sowing in pen.tray(tray_id).sowings} | set(made_sowings)
+        if any(act.tray_id == tray_id and act.sowing_id not in {None, *known} for act in acts):
+            raise BadInput("That sowing isn't on record.", "Bring it back first.")
+
+
 def _acts_on_sowings(pen: Pen, sowing_ids: list[int]) -> list[Act]:
     found = reading.rows_in(pen.rows, "SELECT DISTINCT entry_id FROM act WHERE sowing_id IN ({})", sowing_ids)
     return [act for (i,) in found for act in reading.acts_in(pen.rows, i) if act.sowing_id in sowing_ids]
@@ -126,8 +145,8 @@ def correct_sowing(
             raise BadInput(
                 "These plants were potted up.", "Correct the tray they were sown in; this one will follow."
             )
+        new = _of_sowing(pen, tray, sowing, field, new)
         old = f"{sowing.crop}/{sowing.variety}" if field == "variety" else str(getattr(sowing, field))
-        _check_new(pen, field, new, stamp.today)
         pen.act(
             ActKind.CORRECTED, tray_id, sowing_id=sowing.id, field=field, old=old, new=new, day=stamp.today
         )
@@ -135,62 +154,123 @@ def correct_sowing(
     return pen.done()
 
 
-def _check_new(pen: Pen, field: str, new: str, today: date) -> None:
+def _of_sowing(pen: Pen, tray: Tray, sowing: Sowing, field: str, new: str) -> str:
+    """What a sowing is to have instead, as it is kept; refused where it can't be."""
     match field:
         case "sown_on":
-            if date.fromisoformat(new) > today:
-                raise BadInput(
-                    f"{say_day(date.fromisoformat(new))} is still to come.", "Give an earlier day."
-                )
-        case "cells" | "seeds_per_cell":
-            if not new.isdigit() or int(new) < 1:
-                raise BadInput(f"{new!r} is no count.", "Give a whole number from 1 up.")
+            return _past_day(new, pen.stamp.today)
+        case "cells":
+            at_least_one(_whole(new))
+            _refuse_too_many_cells(pen, tray, _whole(new) - sowing.cells)
+            return str(_whole(new))
+        case "seeds_per_cell":
+            seeds_a_cell(_whole(new))
+            return str(_whole(new))
         case "variety":
-            crop, _, name = new.partition("/")
+            crop, _, name = (part.strip() for part in new.partition("/"))
             variety_of(pen, crop, name)
-        case _:
-            raise BadInput(f"{field} can't be corrected.", "Correct the sowing day, cells, seeds or variety.")
+            refuse_treated(container_of(pen, tray.container_id), crop, sowing.lot, sowing.treated)
+            return f"{crop}/{name}"
+    raise BadInput(f"{field} can't be corrected.", "Correct the sowing day, cells, seeds or variety.")
+
+
+def _past_day(text: str, today: date) -> str:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError as error:
+        raise BadInput(f"{text!r} is no day.", "Give it like 2026-04-14.") from error
+    if day > today:
+        raise BadInput(f"{say_day(day)} is still to come.", "Give today or an earlier day.")
+    return day.isoformat()
+
+
+def _whole(text: str) -> int:
+    if not text.isdecimal():
+        raise BadInput(f"{text!r} is no count.", "Give a whole number.")
+    return int(text)
+
+
+def _refuse_too_many_cells(pen: Pen, tray: Tray, more: int) -> None:
+    container = container_of(pen, tray.container_id)
+    acts = births.live_acts(pen.rows, [tray.id], reading.dead_entries(pen.rows))[tray.id]
+    # A resown cell stands in two sowings, but only once in the tray.
+    resown = sum(act.count or 0 for act in acts if act.kind is ActKind.RESOWN)
+    cells = sum(sowing.cells for sowing in tray.sowings) - resown + more
+    if container.kind is ContainerKind.CELL_TRAY and cells > container.cells:
+        raise NotEnough(f"A {container.name} has {container.cells} cells, not {cells}.", "Give fewer cells.")
 
 
 def strike(store: Store, stamp: Stamp, act_id: int) -> Receipt:
     """Take one older act out of the reckoning without touching the acts after it."""
-    return _correct_act(store, stamp, act_id, STRUCK, "")
+    return correct_act(store, stamp, act_id, STRUCK, "")
 
-
-def correct_act(store: Store, stamp: Stamp, act_id: int, field: str, new: str) -> Receipt:
-    """Put right the day, count or score of an older act."""
-    return _correct_act(store, stamp, act_id, field, new)
-
-
-CORRECTABLE = {"day": "day", STRUCK: "", "count": "count", "score": "score"}
-"""What can be corrected of an act, and the column it stands in."""
 
 MAKES_OR_MOVES_PLANTS = frozenset({ActKind.SOWN, ActKind.RESOWN, ActKind.POTTED_UP, ActKind.CORRECTED})
 """Acts that other records hang on: these are undone whole, never corrected singly."""
 
+CORRECTABLE = {
+    "day": frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
+    STRUCK: frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
+    "count": {ActKind.HALF_UP, ActKind.COUNTED, ActKind.LOST, ActKind.SET_OUT, ActKind.RETIRED},
+    "score": {ActKind.ROOT_LOOK},
+}
+"""What can be corrected of an act, and of which."""
 
-def _correct_act(store: Store, stamp: Stamp, act_id: int, field: str, new: str) -> Receipt:
+
+def correct_act(store: Store, stamp: Stamp, act_id: int, field: str, new: str) -> Receipt:
+    """Put right the day, count or score of an older act."""
     with entry(store, stamp) as pen:
-        acts = reading.rows_in(pen.rows, "SELECT entry_id FROM act WHERE id IN ({})", [act_id])
-        act = next((a for (i,) in acts for a in reading.acts_in(pen.rows, i) if a.id == act_id), None)
-        if (
-            act is None
-            or act.tray_id is None
-            or act.kind in MAKES_OR_MOVES_PLANTS
-            or field not in CORRECTABLE
-        ):
-            raise BadInput(
-                "That entry can't be corrected singly.", "Correct the sowing, or undo the entry it came with."
-            )
-        if field == "day" and date.fromisoformat(new) > stamp.today:
-            raise BadInput(f"{say_day(date.fromisoformat(new))} is still to come.", "Give an earlier day.")
-        if field in {"count", "score"} and not new.isdigit():
-            raise BadInput(f"{new!r} is no {field}.", "Give a whole number.")
-        old = "" if field == STRUCK else str(getattr(act, CORRECTABLE[field]))
-        pen.act(
-            ActKind.CORRECTED, act.tray_id, of_act_id=act_id, field=field, old=old, new=new, day=stamp.today
-        )
-        tray = pen.tray(act.tray_id)
-        what = "struck" if field == STRUCK else f"{field} {old} is {new}"
+        act = _correctable(pen, act_id, field)
+        tray = pen.tray(act.tray_id or 0)
+        old = _standing_value(pen, act, field)
+        new = _of_act(act, field, new, stamp.today)
+        pen.act(ActKind.CORRECTED, tray.id, of_act_id=act_id, field=field, old=old, new=new, day=stamp.today)
+        what = "struck" if field == STRUCK else f"{field} {old or 'none'} is {new}"
         pen.say(f"corrected {label(tray.number)}: {act.kind} of {say_day(act.day)} {what}")
     return pen.done()
+
+
+def _correctable(pen: Pen, act_id: int, field: str) -> Act:
+    """The act, if that of it can be put right without its entry falling apart."""
+    found = pen.rows("SELECT entry_id FROM act WHERE id = ?", act_id)
+    together = [act for (i,) in found for act in reading.acts_in(pen.rows, i)]
+    act = next((act for act in together if act.id == act_id), None)
+    if (
+        act is None
+        or act.tray_id is None
+        or act.entry_id in reading.dead_entries(pen.rows)
+        or act.kind not in CORRECTABLE.get(field, ())
+        # The cells that were sown again are the cells that were given up.
+        or (act.kind is ActKind.LOST and any(other.kind is ActKind.RESOWN for other in together))
+    ):
+        raise BadInput(
+            "That entry can't be corrected singly.", "Correct the sowing, or undo the entry it came with."
+        )
+    return act
+
+
+def _standing_value(pen: Pen, act: Act, field: str) -> str:
+    """What the record says now of an act, with the corrections that were made before."""
+    tray_id = act.tray_id or 0
+    acts = births.live_acts(pen.rows, [tray_id], reading.dead_entries(pen.rows))[tray_id]
+    earlier = sorted((other for other in acts if other.of_act_id == act.id), key=lambda other: other.id)
+    if any(other.field == STRUCK for other in earlier):
+        raise BadInput("That entry is struck already.", "Enter it anew if it was right after all.")
+    values: dict[str, object] = {"day": act.day, "count": act.count, "score": act.score}
+    values |= {other.field or "": other.new for other in earlier}
+    value = values.get(field)
+    return "" if value is None else str(value)
+
+
+def _of_act(act: Act, field: str, new: str, today: date) -> str:
+    """What an act is to have instead, as it is kept; refused where it can't be."""
+    match field:
+        case "day":
+            return _past_day(new, today)
+        case "count":
+            if act.kind in COUNTS:
+                at_least_one(_whole(new))
+            return str(_whole(new))
+        case "score":
+            return str(a_look(_whole(new)))
+    return ""

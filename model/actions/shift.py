@@ -42,7 +42,7 @@ def container_of(pen: Pen, container_id: int) -> Container:
 def room_at(pen: Pen, place: Place, trays: int, stack: bool) -> None:
     """Raise FullPlace when a place has no slots for some more trays, unless they are to be stacked."""
     taken = sum(tray.place_id == place.id for tray in reading.standing_trays(pen.rows))
-    if taken + trays > place.slots and not stack:
+    if trays > max(place.slots - taken, 0) and not stack:
         raise FullPlace(
             f"{place.name} has {place.slots} slots and {taken} trays.",
             "Pick another place, or say that it is a stack.",
@@ -123,26 +123,41 @@ def pot_up(
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
+        if not parts:
+            raise BadInput("Nothing is named that was potted up.", "Give a count, a container and a place.")
+        for part in parts:
+            at_least_one(part.count)
+        if lost < 0:
+            raise BadInput(f"{lost} is no count.", "Give a whole number from 0 up.")
         wanted = sum(part.count for part in parts) + lost
         if wanted > sowing.have:
             raise NotEnough(
                 f"Tray {label(tray.number)} has {sowing.have} plants, not {wanted}.",
                 f"Give {sowing.have} or fewer in all.",
             )
-        numbers = [_pot_part(pen, tray, sowing, part, stack) for part in parts]
+        _room_for(pen, parts, tray if wanted == tray.have else None, stack)
+        numbers = [_pot_part(pen, tray, sowing, part) for part in parts]
         if lost:
             pen.act(ActKind.LOST, tray_id, sowing_id=sowing.id, count=lost, cause=cause)
         into = ", ".join(
             f"{part.count} as {label(number)}" for part, number in zip(parts, numbers, strict=True)
         )
-        pen.say(f"potted up {label(tray.number)} {sowing.crop} {sowing.variety}: {into}")
+        tail = f"; lost {lost} ({cause})" if lost else ""
+        pen.say(f"potted up {label(tray.number)} {sowing.crop} {sowing.variety}: {into}{tail}")
     return pen.done()
 
 
-def _pot_part(pen: Pen, tray: Tray, sowing: Sowing, part: PotUp, stack: bool) -> int:
+def _room_for(pen: Pen, parts: Sequence[PotUp], emptied: Tray | None, stack: bool) -> None:
+    """Every place has room for all of its new trays; a tray that is emptied makes room for one."""
+    for place_id in {part.place_id for part in parts}:
+        freed = emptied is not None and emptied.place_id == place_id
+        trays = sum(part.place_id == place_id for part in parts)
+        room_at(pen, place_of(pen, place_id), trays - freed, stack)
+
+
+def _pot_part(pen: Pen, tray: Tray, sowing: Sowing, part: PotUp) -> int:
     from model.store import tables
 
-    at_least_one(part.count)
     container = container_of(pen, part.container_id)
     if container.kind is ContainerKind.CELL_TRAY and part.count > container.cells:
         raise NotEnough(
@@ -150,7 +165,6 @@ def _pot_part(pen: Pen, tray: Tray, sowing: Sowing, part: PotUp, stack: bool) ->
             "Use two trays, or another kind.",
         )
     place = place_of(pen, part.place_id)
-    room_at(pen, place, 1, stack)
     number = free_number(pen.rows, part.number)
     child = pen.add(
         tables.Tray(

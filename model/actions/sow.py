@@ -73,15 +73,17 @@ def resow(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, part:
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         failed = sowing_of(tray, sowing_id)
-        at_least_one(part.cells)
-        if part.cells > failed.have:
+        _possible(part)
+        most = failed.have + failed.empty
+        if part.cells > most:
             raise NotEnough(
-                f"Tray {label(tray.number)} has {failed.have} cells of {failed.variety}, not {part.cells}.",
-                f"Give {failed.have} or fewer.",
+                f"Tray {label(tray.number)} has {most} cells of {failed.variety}, not {part.cells}.",
+                f"Give {most} or fewer.",
             )
         container = container_of(pen, tray.container_id)
         pen.act(ActKind.LOST, tray_id, sowing_id=failed.id, count=part.cells, cause=LossCause.NOT_UP)
-        position = max(sowing.part for sowing in tray.sowings) + 1
+        # A resowing that was taken back keeps its part, so that it can be brought back.
+        ((position,),) = pen.rows("SELECT max(part) + 1 FROM sowing WHERE tray_id = ?", tray_id)
         _sow_part(pen, tray_id, position, part, stamp.act_day, container, ActKind.RESOWN)
         pen.say(f"resowed {part.cells} of {label(tray.number)} with {part.crop} {part.variety}")
     return pen.done()
@@ -98,14 +100,21 @@ def _fits(container: Container, parts: Sequence[SowPart]) -> None:
     if not parts:
         raise BadInput("Nothing is named that was sown.", "Name at least one crop and variety.")
     for part in parts:
-        at_least_one(part.cells)
-        if not 1 <= part.seeds_per_cell <= MOST_SEEDS:
-            raise BadInput(
-                f"{part.seeds_per_cell} seeds a cell can't be.", f"Give a number from 1 to {MOST_SEEDS}."
-            )
+        _possible(part)
     cells = sum(part.cells for part in parts)
     if container.kind is ContainerKind.CELL_TRAY and cells > container.cells:
         raise NotEnough(f"A {container.name} has {container.cells} cells, not {cells}.", "Sow fewer cells.")
+
+
+def _possible(part: SowPart) -> None:
+    at_least_one(part.cells)
+    seeds_a_cell(part.seeds_per_cell)
+
+
+def seeds_a_cell(seeds: int) -> None:
+    """Refuse what is a slip of the finger."""
+    if not 1 <= seeds <= MOST_SEEDS:
+        raise BadInput(f"{seeds} seeds a cell can't be.", f"Give a number from 1 to {MOST_SEEDS}.")
 
 
 def _sow_part(
@@ -136,6 +145,8 @@ def variety_of(pen: Pen, crop: str, name: str) -> int:
 
     if not crop.strip() or not name.strip():
         raise BadInput("Crop or variety is empty.", "Name both; a crop of your own is welcome too.")
+    if "/" in crop:
+        raise BadInput(f"{crop!r} holds a slash.", "Name the crop without one; it parts crop and variety.")
     found = pen.rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, name)
     return int(found[0][0]) if found else pen.add(tables.Variety(crop=crop, name=name))
 
@@ -148,11 +159,16 @@ def _lot_of(pen: Pen, variety_id: int, part: SowPart, container: Container) -> i
     found = pen.rows("SELECT id, treated FROM lot WHERE variety_id = ? AND name = ?", variety_id, part.lot)
     if not found:
         return pen.add(tables.Lot(variety_id=variety_id, name=part.lot))
-    crop = load_crops().get(part.crop)
+    refuse_treated(container, part.crop, part.lot, Treated(found[0][1]))
+    return int(found[0][0])
+
+
+def refuse_treated(container: Container, crop_key: str, lot: str, treated: Treated) -> None:
+    """Treated seed never goes into a flat that is cut to be eaten."""
+    crop = load_crops().get(crop_key)
     to_eat = container.kind is ContainerKind.OPEN_FLAT and crop is not None and crop.cut_again
-    if to_eat and found[0][1] == Treated.YES:
+    if to_eat and treated is Treated.YES:
         raise BadInput(
-            f"Lot {part.lot} is treated seed and this flat is cut to be eaten.",
+            f"Lot {lot} is treated seed and this flat is cut to be eaten.",
             "Take an untreated lot; the tag on the seed decides what treated seed is for.",
         )
-    return int(found[0][0])

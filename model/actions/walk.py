@@ -10,13 +10,15 @@ from model.labels import label
 from model.store import reading
 from model.store.database import Store
 
-WHOLE_PLACE = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
-"""What may be said of a whole place in one stroke."""
+MARKS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
+"""What may be said of some trays, or of a whole place in one stroke."""
 
 
 def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int], text: str = "") -> Receipt:
     """Say of some trays that they were looked at, watered, left dry or fed."""
     with entry(store, stamp) as pen:
+        if kind not in MARKS:
+            raise BadInput(f"{kind} is no mark.", "Mark trays as looked at, watered, left dry or fed.")
         trays = pen.standing(tray_ids)
         for tray in trays:
             pen.act(kind, tray.id, text=text or None)
@@ -34,9 +36,13 @@ def mark_place(
     """
     with entry(store, stamp) as pen:
         place = next((p for p in reading.places(pen.rows) if p.id == place_id), None)
-        if place is None or kind not in WHOLE_PLACE:
+        if place is None or kind not in MARKS:
             raise BadInput("That can't be said of a whole place.", "Name a place and what was done there.")
-        here = [tray for tray in reading.standing_trays(pen.rows) if tray.place_id == place_id]
+        here = [
+            tray
+            for tray in reading.standing_trays(pen.rows)
+            if tray.place_id == place_id and tray.made_on <= stamp.act_day
+        ]
         if not here:
             raise BadInput(f"No tray stands at {place.name}.", "Go on to the next place.")
         stray = set(exceptions) - {tray.id for tray in here}
@@ -44,8 +50,11 @@ def mark_place(
             raise BadInput(
                 f"A tray that was named doesn't stand at {place.name}.", "Name trays of this place only."
             )
-        chosen = [tray for tray in trays_to_mark(here, kind, stamp.act_day) if tray.id not in exceptions]
-        left = [tray for tray in here if tray.id in exceptions] if kind is ActKind.WATERED else []
+        wanted = trays_to_mark(here, kind, stamp.act_day)
+        chosen = [tray for tray in wanted if tray.id not in exceptions]
+        left = [tray for tray in wanted if tray.id in exceptions] if kind is ActKind.WATERED else []
+        if not chosen and not left:
+            raise BadInput(f"Every tray at {place.name} is left out.", "Name fewer exceptions.")
         for tray in chosen:
             pen.act(kind, tray.id, text=text or None)
         for tray in left:

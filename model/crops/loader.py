@@ -1,8 +1,8 @@
 """Crops, containers and the emergence tables, read from the data files beside this module.
 
-`crops.csv` has one row a figure: crop, figure, value, unit, quality, source. No row is without a quality and a
-source; a figure that isn't known has no row and comes out as NaN (or None), so that the rules answer "not known".
-A row that can't be read raises a ValueError that names file, line and column.
+`crops.csv` has one row a figure: crop, figure, value, unit, quality, source. No row is without a quality
+and a source; a figure that isn't known has no row and comes out as NaN (or None), so that the rules answer
+"not known". A row that can't be read raises a ValueError that names file, line and column.
 """
 
 import csv
@@ -107,13 +107,13 @@ def load_containers() -> tuple[Container, ...]:
 
 @cache
 def emergence_table() -> Mapping[str, tuple[float, ...]]:
-    """Days to emergence at 0, 5, ... 40 °C by the crop name of the table: inf = none came, NaN = not tested."""
+    """Days to emergence at 0, 5, ... 40 °C by crop name of the table: inf = none came, NaN = not tested."""
     return MappingProxyType(read_grid(DATA / "emergence.csv", EMERGENCE_COLUMNS, _DAY_WORDS))
 
 
 @cache
 def normal_seedlings() -> Mapping[str, tuple[float, ...]]:
-    """Per cent normal seedlings at 0, 5, ... 40 °C by the crop name of the table; NaN = not tested or recorded."""
+    """Per cent normal seedlings at the same nodes, by crop name of the table; NaN = not recorded."""
     return MappingProxyType(read_grid(DATA / "normal_seedlings.csv", SEEDLING_COLUMNS, _PERCENT_WORDS))
 
 

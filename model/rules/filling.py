@@ -6,13 +6,13 @@ The prior of the crop file drives it; a look by the grower sets it anew, whateve
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import hypot, inf, isnan, log
+from math import hypot, isnan, log
 from statistics import NormalDist
 
 from model.facts import Container, ContainerKind, Crop, Look, Place, Sowing, Tray
-from model.rules.coming_up import ComingUp
+from model.rules.coming_up import Stand
 from model.rules.verdict import Fill, Risk, Window
-from model.rules.warmth import PerDay, day_when, total, warmth_for
+from model.rules.warmth import DailySum, growth_warmth
 from model.science.root_fill import (
     BOUND_FILL,
     CROP_SD,
@@ -27,27 +27,50 @@ from model.science.root_fill import (
     plant_band_growth,
 )
 
-LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
+LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE = 0.1, 0.5, 0.9
 """Shares of trays that grow slower than the three curves: the outer two bound the 80 % band [-]."""
+LOW, MIDDLE, HIGH = (plant_band_growth(share) for share in (LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE))
+"""Growth of the three curves as a multiple of the crop's own [-]."""
 
 LOOK_AHEAD_DAYS = 7
 """Days ahead for which the chance of root-bound is told [d]. Common practice, no source."""
-
 WATCH_CHANCE, ACT_CHANCE = 0.15, 0.5
 """Chance of root-bound within LOOK_AHEAD_DAYS from which it is watch, and act [-]. Ours, no source."""
 
-HOLDS, FULL, CIRCLING = 2, 3, 4
-"""Looks at the roots: holds together, full, circling [-]."""
+FEW, HOLDS, FULL, CIRCLING = 1, 2, 3, 4
+"""Looks at the roots: few, holds together, full, circling [-]."""
+SEEN_AT_ONCE = {HOLDS_FILL.value: HOLDS, FULL_FILL.value: FULL, BOUND_FILL.value: CIRCLING}
+"""The look that shows that a fill has been reached."""
 
-NONE_YET, ALL_ROUND = logit(0.02), logit(0.98)
-"""Ends of the outermost classes of look, where fill has no cut of its own [logit]. Ours, no source."""
-
-EDGES = (NONE_YET, *CUTS, ALL_ROUND)
+LEAST_TOLD, MOST_TOLD = 0.02, 0.98
+"""Fill at the open ends of the outermost two classes of look [fraction]. Ours, no source."""
+EDGES = (logit(LEAST_TOLD), *CUTS, logit(MOST_TOLD))
+"""Logit of fill between which each look lies [-]."""
 
 GROWTH_SD = hypot(CROP_SD.value, TRAY_SD.value)
-GROWTH = {share: plant_band_growth(share) for share in (LOW, MIDDLE, HIGH)}
+"""Standard deviation of ln(growth) of a tray before anyone has looked [-]."""
 
 _NORMAL = NormalDist()
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """One growth curve in the present container: the logit of fill climbs straight with warmth."""
+
+    start: date
+    logit: float
+    """Logit of fill on the first day [-]."""
+    rate: float
+    """Climb a degree-day [1/(°C d)]."""
+    warmth: DailySum
+
+    def on(self, day: date) -> float:
+        """Fill on a day [fraction]."""
+        return fill(self.logit + self.rate * self.warmth.between(self.start, day))
+
+    def reaches(self, target: float) -> date | None:
+        """First day with a fill; its first day where it was there already, None where it never is."""
+        return self.warmth.day_of(self.start, (logit(target) - self.logit) / self.rate)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,34 +78,42 @@ class Filling:
     """Root fill of a sowing today and the days that hang on it."""
 
     fill: Fill
-    ready: Window | None
-    early: date | None
+    ready: Window | None = None
+    """From the day the middle tray holds together to the day it is full."""
+    early: date | None = None
     """The quickest tenth of such trays hold together from this day."""
-    bound: date | None
+    bound: date | None = None
     """Roots of the middle tray circle from this day."""
-    chance_bound: float
+    chance_bound: float = 0.0
     """Chance that roots circle within LOOK_AHEAD_DAYS [-]."""
-    risk: Risk
-    look: Look | None
+    risk: Risk = Risk.ROOM
+    look: Look | None = None
     """The look that set the estimate, if there was one in this container."""
-    assumed_up: bool
-    """Nobody saw half up; the expected day stands in for it."""
+    assumed_up: bool = True
+    """Nobody ticked half up; the expected day stands in for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Curve:
-    """One growth curve in the present container: logit fill at its start, and its growth factor."""
-
-    start: date
-    logit: float
-    growth: float
+def looks_here(sowing: Sowing, tray: Tray, stand: Stand) -> tuple[Look, ...]:
+    """The looks that tell of this sowing in its present container, the first one first."""
+    since = max(tray.vessels[-1].since, stand.first or sowing.sown_on)
+    return tuple(look for look in tray.looks if look.day >= since)
 
 
-def volume_each(container: Container, tray: Tray) -> float:
-    """Mix that a cell of plants has [mL]; the plants of an open flat share the whole of it."""
-    if container.kind is not ContainerKind.OPEN_FLAT:
-        return container.volume_ml
-    return container.volume_ml / max(1, sum(sowing.cells for sowing in tray.sowings))
+def seen_since(looks: tuple[Look, ...], score: int) -> date | None:
+    """Day from which every look has shown at least a score; None where the last one doesn't."""
+    since: date | None = None
+    for look in reversed(looks):
+        if look.score < score:
+            break
+        since = look.day
+    return since
+
+
+def look_risk(look: Look | None) -> Risk:
+    """What a look alone says of root-bound."""
+    if look is None or look.score < FULL:
+        return Risk.ROOM
+    return Risk.ACT if look.score >= CIRCLING else Risk.WATCH
 
 
 def filling(
@@ -91,90 +122,102 @@ def filling(
     crop: Crop,
     places: Mapping[int, Place],
     containers: Mapping[int, Container],
-    up: ComingUp,
+    stand: Stand,
     today: date,
 ) -> Filling | None:
-    """Expected fill of one sowing; None where nothing is known of the crop's growth or of its emergence."""
-    if isnan(crop.growth_rate) or isnan(crop.start_mass_mg):
+    """Expected fill of one sowing; None where nothing is known of the crop's growth."""
+    if isnan(crop.growth_rate * crop.start_mass_mg * crop.base_c * crop.cap_c):
         return None
-    if sowing.first_up is None:
-        return Filling(Fill(0.0, 0.0, 0.0), None, None, None, 0.0, Risk.ROOM, None, assumed_up=True)
-    emerged = sowing.half_up or max(sowing.first_up, min(up.median or sowing.first_up, today))
-    warmth = warmth_for(crop)
-    look = next((look for look in reversed(tray.looks) if look.day >= tray.vessels[-1].since), None)
-    curves = [
-        _curve(share, sowing, tray, crop, places, containers, emerged, look) for share in (LOW, MIDDLE, HIGH)
-    ]
-
-    def now(curve: _Curve) -> float:
-        degrees = total(tray.stays, places, warmth, curve.start, today)
-        return fill(curve.logit + curve.growth * crop.growth_rate * degrees)
-
-    def reaches(curve: _Curve, target: float) -> date | None:
-        needed = (logit(target) - curve.logit) / (curve.growth * crop.growth_rate)
-        return day_when(tray.stays, places, warmth, curve.start, needed)
-
-    low, middle, high = curves
-    start = reaches(middle, HOLDS_FILL.value)
-    chance = _chance_bound(middle, tray, crop, places, warmth, today)
+    if stand.emerged is None:
+        return Filling(Fill(0.0, 0.0, 0.0))
+    warmth = growth_warmth(crop, tray.stays, places)
+    looks = looks_here(sowing, tray, stand)
+    if looks:
+        low, middle, high = _after_look(looks[-1], crop, warmth)
+    else:
+        low, middle, high = _unseen(sowing, tray, crop, containers, stand.emerged, warmth)
+    look = looks[-1] if looks else None
+    start = _reached(middle, HOLDS_FILL.value, looks)
+    chance = _chance_bound(middle, today)
     return Filling(
-        fill=Fill(now(middle), now(low), now(high)),
-        ready=Window(start, reaches(middle, FULL_FILL.value)) if start else None,
-        early=reaches(high, HOLDS_FILL.value),
-        bound=reaches(middle, BOUND_FILL.value),
+        fill=Fill(middle.on(today), low.on(today), high.on(today)),
+        ready=Window(start, _reached(middle, FULL_FILL.value, looks)) if start else None,
+        early=_reached(high, HOLDS_FILL.value, looks),
+        bound=_reached(middle, BOUND_FILL.value, looks),
         chance_bound=chance,
         risk=_risk(chance, look),
         look=look,
-        assumed_up=sowing.half_up is None,
+        assumed_up=stand.assumed,
     )
 
 
-def _curve(
-    share: float,
+def _reached(curve: Curve, target: float, looks: tuple[Look, ...]) -> date | None:
+    """Day on which a fill is reached: the day it was first seen, else the day the curve says."""
+    return seen_since(looks, SEEN_AT_ONCE[target]) or curve.reaches(target)
+
+
+def _after_look(look: Look, crop: Crop, warmth: DailySum) -> tuple[Curve, Curve, Curve]:
+    """The curves from the last look on: they start apart by what one look leaves open."""
+    below, above = EDGES[look.score], EDGES[look.score + 1]
+    starts = ((LOW, below), (MIDDLE, (below + above) / 2), (HIGH, above))
+    low, middle, high = (
+        Curve(look.day, start, growth * crop.growth_rate, warmth) for growth, start in starts
+    )
+    return low, middle, high
+
+
+def _unseen(
     sowing: Sowing,
     tray: Tray,
     crop: Crop,
-    places: Mapping[int, Place],
     containers: Mapping[int, Container],
     emerged: date,
-    look: Look | None,
-) -> _Curve:
-    growth = GROWTH[share]
-    if look is not None:
-        below, above = EDGES[look.score], EDGES[look.score + 1]
-        return _Curve(look.day, {LOW: below, MIDDLE: (below + above) / 2, HIGH: above}[share], growth)
-    vessels = tray.vessels
-    plants = 1 if sowing.thinned_on or not crop.doubles_wanted else sowing.seeds_per_cell
-    volumes = [volume_each(containers[vessel.container_id], tray) for vessel in vessels]
-    reached = -capacity_log(volumes[0], crop.start_mass_mg, plants)
-    since = emerged
-    for index in range(1, len(vessels)):
-        degrees = total(tray.stays, places, warmth_for(crop), since, vessels[index].since)
-        reached = logit_after_pot_up(
-            reached + growth * crop.growth_rate * degrees, volumes[index - 1], volumes[index], plants
-        )
-        since = max(since, vessels[index].since)
-    return _Curve(since, reached, growth)
+    warmth: DailySum,
+) -> tuple[Curve, Curve, Curve]:
+    """The curves from half up on, through every container the plants have had."""
+    homes = [(vessel.since, containers[vessel.container_id]) for vessel in tray.vessels]
+    volumes = [volume_each(container, tray) for _, container in homes]
+    plants = _plants_each(sowing, tray, crop, [container for _, container in homes])
+    empty = -capacity_log(volumes[0], crop.start_mass_mg, plants)
+
+    def curve(growth: float) -> Curve:
+        now = Curve(emerged, empty, growth * crop.growth_rate, warmth)
+        for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
+            moved = max(emerged, since)
+            grown = now.logit + now.rate * warmth.between(now.start, moved)
+            now = Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth)
+        return now
+
+    return curve(LOW), curve(MIDDLE), curve(HIGH)
 
 
-def _chance_bound(
-    middle: _Curve, tray: Tray, crop: Crop, places: Mapping[int, Place], warmth: PerDay, today: date
-) -> float:
+def volume_each(container: Container, tray: Tray) -> float:
+    """Mix that a cell of plants has [mL]; what was sown in an open flat, and is left of it, shares the whole."""
+    if container.kind is not ContainerKind.OPEN_FLAT:
+        return container.volume_ml
+    sown = sum(sowing.cells - sowing.empty - sowing.lost for sowing in tray.sowings)
+    return container.volume_ml / max(1, sown)
+
+
+def _plants_each(sowing: Sowing, tray: Tray, crop: Crop, homes: list[Container]) -> int:
+    """Plants that share a cell. Spares to be thinned don't count: the growth rates were set on single plants."""
+    flat = homes[-1].kind is ContainerKind.OPEN_FLAT
+    pricked_out = not flat and homes[0].kind is ContainerKind.OPEN_FLAT
+    together = (flat or crop.doubles_wanted) and not pricked_out and sowing.thinned_on is None
+    return sowing.seeds_per_cell if together else 1
+
+
+def _chance_bound(middle: Curve, today: date) -> float:
     """Chance that a tray's own growth carries it to circling roots within LOOK_AHEAD_DAYS."""
-    ahead = today + timedelta(days=LOOK_AHEAD_DAYS)
-    degrees = total(tray.stays, places, warmth, middle.start, ahead)
     to_go = logit(BOUND_FILL.value) - middle.logit
+    climb = middle.rate * middle.warmth.between(middle.start, today + timedelta(days=LOOK_AHEAD_DAYS))
     if to_go <= 0:
         return 1.0
-    if degrees <= 0:
-        return 0.0
-    needed = to_go / (crop.growth_rate * degrees)
-    return 1 - _NORMAL.cdf(log(needed) / GROWTH_SD) if needed < inf else 0.0
+    return _NORMAL.cdf(log(climb / to_go) / GROWTH_SD) if climb > 0 else 0.0
 
 
 def _risk(chance: float, look: Look | None) -> Risk:
-    if chance >= ACT_CHANCE or (look and look.score >= CIRCLING):
+    seen = look_risk(look)
+    if chance >= ACT_CHANCE or seen is Risk.ACT:
         return Risk.ACT
-    if chance >= WATCH_CHANCE or (look and look.score >= FULL):
-        return Risk.WATCH
-    return Risk.ROOM
+    return Risk.WATCH if chance >= WATCH_CHANCE else seen

@@ -1,16 +1,31 @@
 """From acts to facts: what the record says a tray is now. Counts balance here or the entry is refused."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
 from model.days import say_day
 from model.errors import BadInput, NotEnough
-from model.facts import Act, ActKind, Look, Mark, Sowing, SowingBirth, Stay, Tray, TrayBirth, Vessel
+from model.facts import (
+    Act,
+    ActKind,
+    Look,
+    LossCause,
+    Mark,
+    Sowing,
+    SowingBirth,
+    Stay,
+    Tray,
+    TrayBirth,
+    Vessel,
+)
 from model.labels import label
 
 STRUCK = "struck"
 """Field of a correction that takes an act out of the reckoning; the act itself stays on record."""
+
+SOWS = frozenset({ActKind.SOWN, ActKind.RESOWN})
+"""Acts whose day is the day of their sowing, whatever that is corrected to."""
 
 NOT_AT_THE_TRAY = frozenset({ActKind.NOTE, ActKind.CORRECTED})
 """Acts that can be entered away from the tray; they don't count as seeing it."""
@@ -31,9 +46,9 @@ def fold(birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None) -> T
     up dates and its warm days from its parent, so a correction there reaches it.
     Raises NotEnough when more plants leave a sowing than it holds, BadInput when a day can't be.
     """
-    in_order = sorted(acts, key=lambda act: (act.day, act.id))
+    in_order = sorted(acts, key=lambda act: act.id)
     tray = _new_tray(birth, [act for act in in_order if act.kind is ActKind.CORRECTED], parent)
-    for act in _corrected(in_order):
+    for act in _corrected(in_order, {sowing.id: sowing.sown_on for sowing in tray.sowings}):
         if act.day < tray.made_on:
             raise BadInput(
                 f"{act.kind} on {say_day(act.day)} is before tray {label(tray.number)} was made, "
@@ -45,7 +60,7 @@ def fold(birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None) -> T
 
 
 def _new_tray(birth: TrayBirth, corrections: Sequence[Act], parent: Tray | None) -> Tray:
-    sowings = tuple(_new_sowing(sowing, corrections, parent) for sowing in birth.sowings)
+    sowings = tuple(_new_sowing(sowing, corrections, parent, birth.made_on) for sowing in birth.sowings)
     made_on = birth.made_on if parent or not sowings else min(sowing.sown_on for sowing in sowings)
     earlier_stays = tuple(stay for stay in parent.stays if stay.since < made_on) if parent else ()
     earlier_vessels = tuple(vessel for vessel in parent.vessels if vessel.since < made_on) if parent else ()
@@ -61,7 +76,7 @@ def _new_tray(birth: TrayBirth, corrections: Sequence[Act], parent: Tray | None)
     )
 
 
-def _new_sowing(birth: SowingBirth, corrections: Sequence[Act], parent: Tray | None) -> Sowing:
+def _new_sowing(birth: SowingBirth, corrections: Sequence[Act], parent: Tray | None, made_on: date) -> Sowing:
     sowing = Sowing(
         id=birth.id,
         part=birth.part,
@@ -83,12 +98,17 @@ def _new_sowing(birth: SowingBirth, corrections: Sequence[Act], parent: Tray | N
             seeds_per_cell=source.seeds_per_cell,
             first_up=source.first_up,
             half_up=source.half_up,
-            thinned_on=source.thinned_on,
+            thinned_on=_before(source.thinned_on, made_on),
         )
     for act in corrections:
         if act.sowing_id == birth.id and act.of_act_id is None and act.field and act.new is not None:
             sowing = _correct_sowing(sowing, act.field, act.new)
     return sowing
+
+
+def _before(day: date | None, made_on: date) -> date | None:
+    """A day of the parent's, where it came before the potting up: what was done since was done to others."""
+    return day if day is not None and day <= made_on else None
 
 
 def _correct_sowing(sowing: Sowing, field: str, new: str) -> Sowing:
@@ -107,12 +127,10 @@ def _correct_sowing(sowing: Sowing, field: str, new: str) -> Sowing:
     )
 
 
-def _corrected(acts: Sequence[Act]) -> list[Act]:
-    """The acts that count, with later corrections of their day, count or score put in."""
-    by_id = {act.id: act for act in acts if act.kind is not ActKind.CORRECTED}
-    for correction in sorted(
-        (a for a in acts if a.kind is ActKind.CORRECTED and a.of_act_id), key=lambda a: a.id
-    ):
+def _corrected(acts: Sequence[Act], sown: Mapping[int, date]) -> list[Act]:
+    """The acts that count, with later corrections of their day, count or score put in, by day and entry."""
+    by_id = {act.id: _on_its_day(act, sown) for act in acts if act.kind is not ActKind.CORRECTED}
+    for correction in (act for act in acts if act.kind is ActKind.CORRECTED and act.of_act_id):
         act = by_id.get(correction.of_act_id or 0)
         if act is None:
             continue
@@ -126,6 +144,10 @@ def _corrected(acts: Sequence[Act]) -> list[Act]:
             case "score", new:
                 by_id[act.id] = replace(act, score=int(new))
     return sorted(by_id.values(), key=lambda act: (act.day, act.id))
+
+
+def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:
+    return replace(act, day=sown.get(act.sowing_id or 0, act.day)) if act.kind in SOWS else act
 
 
 def _apply(tray: Tray, act: Act) -> Tray:
@@ -171,6 +193,7 @@ def _sowing_after(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
         case ActKind.FIRST_UP:
             return sowing if sowing.first_up else replace(sowing, first_up=act.day)
         case ActKind.HALF_UP:
+            _no_more_than(sowing.cells, act.count or 0, sowing, tray)
             return replace(
                 sowing,
                 first_up=sowing.first_up or act.day,
@@ -182,20 +205,27 @@ def _sowing_after(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
         case ActKind.CUT:
             return replace(sowing, cuts=(*sowing.cuts, act.day))
         case ActKind.COUNTED:
-            count = act.count or 0
-            _enough(sowing, tray, count)
-            return replace(sowing, empty=sowing.empty + sowing.have - count)
-    taken = COUNTS.get(act.kind)
-    if taken is None:
+            # Seedlings that came after an earlier count fill cells which that count found empty.
+            cells = sowing.have + sowing.empty
+            _no_more_than(cells, act.count or 0, sowing, tray)
+            return replace(sowing, empty=cells - (act.count or 0))
+    return _taken(sowing, act, tray)
+
+
+def _taken(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
+    """The sowing without the plants that an act took out of it."""
+    column, count = COUNTS.get(act.kind), act.count or 0
+    if column is None:
         return sowing
-    count = act.count or 0
-    _enough(sowing, tray, count)
-    return replace(sowing, **{taken: getattr(sowing, taken) + count})
+    # A cell that a count found empty is a cell that didn't come up: it isn't lost a second time.
+    empty = min(count, sowing.empty) if act.cause == LossCause.NOT_UP else 0
+    _no_more_than(sowing.have + empty, count, sowing, tray)
+    return replace(sowing, empty=sowing.empty - empty, **{column: getattr(sowing, column) + count})
 
 
-def _enough(sowing: Sowing, tray: Tray, count: int) -> None:
-    if count > sowing.have:
+def _no_more_than(most: int, count: int, sowing: Sowing, tray: Tray) -> None:
+    if count > most:
         raise NotEnough(
-            f"Tray {label(tray.number)} has {sowing.have} of {sowing.variety}, not {count}.",
-            f"Give {sowing.have} or fewer, or count the tray first.",
+            f"Tray {label(tray.number)} has {most} of {sowing.variety}, not {count}.",
+            f"Give {most} or fewer, or count the tray first.",
         )

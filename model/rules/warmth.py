@@ -1,65 +1,88 @@
-"""How warm it was where a tray stood: days summed place by place, never hour by hour.
+"""Sums over the days that a tray stood at its places: warmth, progress, hardening; never hour by hour.
 
 Until a place has readings, every day there counts as its usual day; after today the tray is taken to stay
 where it is.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, inf, isnan
 
-from model.facts import Crop, Place, Stay
+from model.facts import Crop, Place, PlaceKind, Stay
 from model.science.emergence import daily_progress
 from model.science.thermal import degree_days
 
 HORIZON_DAYS = 400
 """A day further off than this [d] is answered with never: no tray stands so long. Common practice, no source."""
-
-PerDay = Callable[[Place], float]
-"""What one usual day at a place adds to a sum."""
-
-
-def warmth_for(crop: Crop) -> PerDay:
-    """Degree-days of growth that a day at a place gives a crop [°C d]."""
-    return lambda place: degree_days(place.low_c, place.high_c, crop.base_c, crop.cap_c)
+WHOLE_DAY = 1e-9
+"""A sum that misses its target by less than this part of a day has reached it: floats only [d]. Ours."""
 
 
-def progress_for(crop: Crop) -> PerDay:
-    """Progress towards emergence that a day at a place gives the median seed [1/d]."""
-    return lambda place: daily_progress(crop.emergence_days, place.low_c, place.high_c)
+@dataclass(frozen=True, slots=True)
+class DailySum:
+    """What one day adds, from each of some days on; the last goes on for ever."""
 
+    steps: tuple[tuple[date, float], ...]
 
-def _segments(stays: tuple[Stay, ...], start: date, end: date) -> Iterator[tuple[int, int]]:
-    """Place and whole days there, from a day until another; the last stay goes on for ever."""
-    for index, stay in enumerate(stays):
-        left = stays[index + 1].since if index + 1 < len(stays) else end
-        first = start if index == 0 else max(stay.since, start)
-        days = (min(left, end) - first).days
-        if days > 0:
-            yield stay.place_id, days
+    def between(self, start: date, end: date) -> float:
+        """What the days from `start` until `end` add up to; 0 where `end` isn't after `start`."""
+        return sum(days * daily for days, daily in self._pieces(start, end))
 
+    def day_of(self, start: date, target: float) -> date | None:
+        """First day on which the sum since `start` has reached a target; None where it never does.
 
-def total(
-    stays: tuple[Stay, ...], places: Mapping[int, Place], per_day: PerDay, start: date, end: date
-) -> float:
-    """What the days from `start` until `end` add up to; 0 where `end` isn't after `start`."""
-    return sum(days * per_day(places[place_id]) for place_id, days in _segments(stays, start, end))
-
-
-def day_when(
-    stays: tuple[Stay, ...], places: Mapping[int, Place], per_day: PerDay, start: date, target: float
-) -> date | None:
-    """First day on which the sum since `start` has reached a target; None where it never does."""
-    if isnan(target) or target == inf:
+        A target of nothing or less is reached on `start` itself: nothing is reckoned backwards.
+        """
+        if isnan(target) or target == inf:
+            return None
+        missing, passed = target, 0
+        if missing <= 0:
+            return start
+        for days, daily in self._pieces(start, start + timedelta(days=HORIZON_DAYS)):
+            needed = missing / daily - WHOLE_DAY if daily > 0 else inf
+            if needed <= days:
+                return start + timedelta(days=passed + ceil(needed))
+            missing -= daily * days
+            passed += days
         return None
-    missing = target
-    if missing <= 0:
-        return start
-    passed = 0
-    for place_id, days in _segments(stays, start, start + timedelta(days=HORIZON_DAYS)):
-        daily = per_day(places[place_id])
-        if daily > 0 and daily * days >= missing:
-            return start + timedelta(days=passed + ceil(missing / daily))
-        missing -= daily * days
-        passed += days
-    return None
+
+    def _pieces(self, start: date, end: date) -> Iterator[tuple[int, float]]:
+        """Whole days from a day until another, each with what one of them adds."""
+        steps = self.steps
+        for index, (since, daily) in enumerate(steps):
+            left = steps[index + 1][0] if index + 1 < len(steps) else end
+            # What stood nowhere before its first stay is taken to have stood there already.
+            first = start if index == 0 else max(since, start)
+            days = (min(left, end) - first).days
+            if days > 0:
+                yield days, daily
+
+
+def growth_warmth(crop: Crop, stays: tuple[Stay, ...], places: Mapping[int, Place]) -> DailySum:
+    """Degree-days of growth that the places of a tray give a crop [°C d]."""
+    base, cap = crop.base_c, crop.cap_c
+    return DailySum(
+        tuple(
+            (stay.since, degree_days((at := places[stay.place_id]).low_c, at.high_c, base, cap))
+            for stay in stays
+        )
+    )
+
+
+def emergence_progress(crop: Crop, stays: tuple[Stay, ...], places: Mapping[int, Place]) -> DailySum:
+    """Progress of the median seed towards emergence: it is up when the sum reaches 1 [-]."""
+    row = crop.emergence_days
+    return DailySum(
+        tuple(
+            (stay.since, daily_progress(row, (at := places[stay.place_id]).low_c, at.high_c))
+            for stay in stays
+        )
+    )
+
+
+def hardening(stays: tuple[Stay, ...], places: Mapping[int, Place]) -> DailySum:
+    """Days in hardening areas; a night that a tray was brought in for doesn't count [d]."""
+    return DailySum(
+        tuple((stay.since, float(places[stay.place_id].kind is PlaceKind.HARDENING)) for stay in stays)
+    )

@@ -54,8 +54,8 @@ def standing(days: tuple[float, ...], temp_c: float) -> Standing:
         table at which nothing came up; UNKNOWN elsewhere, and for a NaN temperature.
 
     Notes:
-        An untested temperature is not a temperature at which nothing comes up: the two are kept apart, because
-        the answers differ ("not known" against "never"). The reading of the blanks is ours.
+        An untested temperature is not a temperature at which nothing comes up: the two are kept apart,
+        because the answers differ ("not known" against "never"). The reading of the blanks is ours.
 
     References:
         1. Harrington and Minges 1954, see the module.
@@ -79,15 +79,16 @@ def emergence_rate(days: tuple[float, ...], temp_c: float) -> float:
         temp_c: Temperature of the mix [°C].
 
     Returns:
-        Rate [1/d]; 0 outside 0 to 40 °C; NaN for a NaN temperature, for a row without one tested node, and in a
-        gap between two nodes that have days (no published row has such a gap).
+        Rate [1/d]; 0 outside 0 to 40 °C; NaN for a NaN temperature, for a row without one tested node, and
+        in a gap between two nodes that have days (no published row has such a gap).
 
     Notes:
-        R(T) runs straight, in rate and never in days, between the nodes of the table; a node at which nothing
-        came up counts as R = 0. Where nobody tested (these rules are ours): on the cold side the line through
-        the two coldest nodes with days goes on, not below 0, and stops at a node at which nothing came up; on
-        the warm side the rate falls straight to 0 over 10 °C. `standing` says whether a rate rests on the table.
-        The table holds for a moist mix, seed 13 mm deep, fresh, untreated and not dormant.
+        R(T) runs straight, in rate and never in days, between the nodes of the table; a node at which
+        nothing came up counts as R = 0. Where nobody tested (these rules are ours): on the cold side the
+        line through the two coldest nodes with days goes on, not below 0, and stops at a node at which
+        nothing came up; on the warm side the rate falls straight to 0 over 10 °C. `standing` says whether a
+        rate rests on the table. The table holds for a moist mix, seed 13 mm deep, fresh, untreated and not
+        dormant.
 
     References:
         1. Harrington and Minges 1954, see the module.

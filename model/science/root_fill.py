@@ -1,14 +1,15 @@
 """How full of root a cell is: growth in thermal time until the cell sets the limit.
 
-One logistic does both: dW/dτ = r W (1 - W/Wmax), with W the dry mass of the plants in the cell, τ the degree-days
-since half of them were up, and Wmax = κ V what the cell can carry. Root fill is F = W/Wmax, and its logit is a
-straight line in thermal time:
+One logistic does both: dW/dτ = r W (1 - W/Wmax), with W the dry mass of the plants in the cell, τ the
+degree-days since half of them were up, and Wmax = κ V what the cell can carry. Root fill is F = W/Wmax, and
+its logit is a straight line in thermal time:
 
     y = ln(F / (1 - F)) = r τ - L,        L = ln(κ V / (n W0) - 1)
 
-so a stage is reached after (L + y)/r degree-days, which grows with the logarithm of the cell volume. The form, κ, the
-five stages and their cut points have no published source: they are ours, and the growth rates were set so that
-published weeks from sowing to setting out come out (tests/science/test_transplant_ages.py).
+so a stage is reached after (L + y)/r degree-days, which grows with the logarithm of the cell volume. The
+form, κ, the five stages and their cut points have no published source: they are ours, and the growth rates
+were set so that published weeks from sowing to setting out come out
+(tests/science/test_transplant_ages.py).
 
 References:
     1. Brewster, J. L. Onions and Other Vegetable Alliums (growth of seedlings in day-degrees; relative growth
@@ -98,15 +99,15 @@ def capacity_log(volume_ml: float, start_mass_mg: float, plants: float = 1) -> f
         plants: Plants that share the volume; above 0 [plants].
 
     Returns:
-        L = ln(κ V / (n W0) - 1) [-]; -inf where the seedlings fill the cell as they come up; NaN where an input
-        is NaN.
+        L = ln(κ V / (n W0) - 1) [-]; -inf where the seedlings fill the cell as they come up; NaN where an
+        input is NaN.
 
     Raises:
         BadInput: A volume, mass or number of plants that isn't above 0.
 
     Notes:
-        Only ln κ enters, and a growth rate that was set against published weeks takes it up. Plants in one cell
-        are taken to share it evenly.
+        Only ln κ enters, and a growth rate that was set against published weeks takes it up. Plants in one
+        cell are taken to share it evenly.
 
     Examples:
         >>> round(capacity_log(43.0, 2.1), 4)
@@ -150,8 +151,8 @@ def degree_days_to(logit_fill: float, rate: float, capacity: float) -> float:
         BadInput: A rate that isn't above 0.
 
     Notes:
-        Days follow by dividing by the degree-days a day brings, so the extra days for a cell of V2 instead of V1
-        are ln(V2/V1) / (r · degree-days a day).
+        Days follow by dividing by the degree-days a day brings, so the extra days for a cell of V2 instead
+        of V1 are ln(V2/V1) / (r · degree-days a day).
 
     Examples:
         >>> round(degree_days_to(CUTS[1], 0.0227, capacity_log(43.0, 2.1)), 1)

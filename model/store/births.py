@@ -1,7 +1,7 @@
 """What the fold needs of a tray: how it was entered, and its acts that still count."""
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import date
 
 from model.facts import Act, SowingBirth, TrayBirth, Treated
@@ -84,6 +84,17 @@ def made_by(rows: Rows, entry_id: int) -> tuple[list[int], list[int]]:
     trays = [i for (i,) in rows("SELECT id FROM tray WHERE entry_id = ?", entry_id)]
     sowings = [i for (i,) in rows("SELECT id FROM sowing WHERE entry_id = ?", entry_id)]
     return trays, sowings
+
+
+def numbers_shared(rows: Rows, tray_ids: Iterable[int]) -> list[int]:
+    """Numbers of some trays that more than one standing tray carries."""
+    found = rows_in(
+        rows,
+        "SELECT number FROM tray JOIN tray_now ON tray_id = id WHERE standing AND number IN "
+        "(SELECT number FROM tray WHERE id IN ({})) GROUP BY number HAVING count(*) > 1",
+        tray_ids,
+    )
+    return [number for (number,) in found]
 
 
 def all_tray_ids(rows: Rows) -> list[int]:

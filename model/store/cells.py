@@ -43,11 +43,15 @@ class Problems:
 
     def said(self) -> list[str]:
         """The problems in order, no more than fit a list."""
-        lines = [text for *_, text in sorted(self._found)]
-        if len(lines) <= MOST_PROBLEMS:
-            return lines
-        kept = lines[: MOST_PROBLEMS - 1]
-        return [*kept, f"... and {len(lines) - len(kept)} more. Mend these first."]
+        return no_more_than_fit([text for *_, text in sorted(self._found)])
+
+
+def no_more_than_fit(lines: list[str]) -> list[str]:
+    """A list of problems, cut where nobody would read on."""
+    if len(lines) <= MOST_PROBLEMS:
+        return lines
+    kept = lines[: MOST_PROBLEMS - 1]
+    return [*kept, f"... and {len(lines) - len(kept)} more. Mend these first."]
 
 
 def read_file(folder: Path, file: File, problems: Problems) -> list[Row] | None:

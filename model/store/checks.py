@@ -1,13 +1,17 @@
-"""What only several cells or rows together can get wrong: twice the same, pointing nowhere, at odds with each other."""
+"""What only several cells or rows together can get wrong: there twice, pointing nowhere, at odds."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date
 from typing import Any
 
+from model.days import check_zone
+from model.errors import BadInput
 from model.facts import ActKind
 from model.labels import letter_of
 from model.store.cells import Problems, Row
 from model.store.columns import (
     ACTS,
+    FARM,
     FILES,
     LOTS,
     PLACES,
@@ -15,7 +19,6 @@ from model.store.columns import (
     File,
     Pointer,
     Wrong,
-    read_day,
     said,
     whole,
 )
@@ -23,16 +26,25 @@ from model.store.columns import (
 Sheets = Mapping[str, Sequence[Row]]
 """Rows by file; a file that can't be read isn't there."""
 
+
+def _any_day(text: str) -> date:
+    """A day as the fold reads it."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise Wrong(f"{said(text)} is no day.", "Write a day of the calendar like 2026-04-14.") from error
+
+
 OF_ACT = {
     "struck": None,
-    "day": read_day,
+    "day": _any_day,
     "count": whole("count", 0),
     "score": whole("look at the roots", 0, 4),
 }
 """What can be corrected of an act, and how its new value reads."""
 
 OF_SOWING = {
-    "sown_on": read_day,
+    "sown_on": _any_day,
     "cells": whole("number of cells", 1),
     "seeds_per_cell": whole("number of seeds", 1),
     "variety": None,
@@ -46,18 +58,16 @@ _TAKEN = (ActKind.COUNTED, ActKind.LOST, ActKind.POTTED_UP, ActKind.SET_OUT, Act
 _NO_TRAY = (ActKind.NOTE, ActKind.ROUND_CLOSED)
 NEEDS: dict[str, tuple[str, ...]] = {kind: ("tray",) for kind in ActKind if kind not in _NO_TRAY}
 """Cells without which an act of a kind would change nothing."""
-NEEDS |= {
-    kind: ("tray", "sowing") for kind in (ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.THINNED, ActKind.CUT)
-}
-NEEDS |= {kind: ("tray", "sowing", "count") for kind in _TAKEN}
+NEEDS |= dict.fromkeys((ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.THINNED, ActKind.CUT), ("tray", "sowing"))
+NEEDS |= dict.fromkeys(_TAKEN, ("tray", "sowing", "count"))
 NEEDS[ActKind.LOST] = ("tray", "sowing", "count", "cause")
 NEEDS[ActKind.MOVED] = ("tray", "place")
 NEEDS[ActKind.ROOT_LOOK] = ("tray", "score")
 NEEDS[ActKind.CORRECTED] = ("tray", "field")
 
 
-def check(sheets: Sheets, problems: Problems) -> None:
-    """Note whatever is wrong between the cells and rows of the files."""
+def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[str]]) -> None:
+    """Note what is wrong between cells and rows of the files; `choices` are the words of each setting."""
     for file in FILES:
         rows = sheets.get(file.name, ())
         for columns in file.once:
@@ -65,6 +75,7 @@ def check(sheets: Sheets, problems: Problems) -> None:
         for pointer in file.points:
             if pointer.file in sheets:
                 _check_pointer(file, rows, pointer, sheets, problems)
+    _check_settings(sheets, problems, choices)
     _check_places(sheets, problems)
     _check_lots(sheets, problems)
     _check_letters(sheets, problems)
@@ -105,7 +116,11 @@ def _check_pointer(
         at, shown = pointer.columns[-1], said(" ".join(map(str, key)))
         if key not in known:
             problems.add(
-                file, row.line, at, f"{shown} isn't in {pointer.file}.", "Write it as it stands there, or add it."
+                file,
+                row.line,
+                at,
+                f"{shown} isn't in {pointer.file}.",
+                "Write it as it stands there, or add it.",
             )
         own = row.cells.get(pointer.to[0])
         if pointer.earlier and own is not None and key[0] >= own:
@@ -114,12 +129,32 @@ def _check_pointer(
             )
 
 
+def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[str]]) -> None:
+    rows = sheets.get(FARM.name)
+    if rows is not None and all(row.cells.get("name") != "zone" for row in rows):
+        problems.add(FARM, None, None, "no time zone is named.", "Add a line like zone,Europe/London.")
+    for row in rows or ():
+        name, value = row.cells.get("name", ""), row.cells.get("value") or ""
+        if name == "zone":
+            try:
+                check_zone(value)
+            except BadInput as error:
+                problems.add(FARM, row.line, "value", f"{said(value)} is no time zone.", error.what_to_do)
+        elif name in choices and value not in choices[name]:
+            cure = f"Use one of: {', '.join(sorted(choices[name]))}."
+            problems.add(FARM, row.line, "value", f"{said(value)} is no {name}.", cure)
+
+
 def _check_places(sheets: Sheets, problems: Problems) -> None:
     for row in sheets.get(PLACES.name, ()):
         low, high = row.cells.get("low_c"), row.cells.get("high_c")
         if low is not None and high is not None and low > high:
             problems.add(
-                PLACES, row.line, "high_c", f"the low of {low:g} is above the high of {high:g}.", "Swap the two."
+                PLACES,
+                row.line,
+                "high_c",
+                f"the low of {low:g} is above the high of {high:g}.",
+                "Swap the two.",
             )
 
 
@@ -183,7 +218,9 @@ def _check_correction(row: Row, problems: Problems) -> None:
     if field is None or "new" not in row.cells:
         return
     if of_act is None and sowing is None:
-        problems.add(ACTS, row.line, "of_act", "a correction must say of what.", "Give the act or the sowing.")
+        problems.add(
+            ACTS, row.line, "of_act", "a correction must say of what.", "Give the act or the sowing."
+        )
         return
     readers = OF_ACT if of_act is not None else OF_SOWING
     if field not in readers:

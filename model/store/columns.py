@@ -1,4 +1,4 @@
-"""The ten plain files of an export: their columns, what each takes, what must be there once and what it points at."""
+"""The ten plain files of an export: their columns, what each takes, and what it points at."""
 
 import re
 from collections.abc import Callable
@@ -119,7 +119,7 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Pointer:
-    """Cells that name a row of a file by its key; `earlier` where it must be a lower number of the same file."""
+    """Cells that name a row of a file by its key; `earlier` where it must have a lower number in the same file."""
 
     columns: tuple[str, ...]
     file: str

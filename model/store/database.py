@@ -89,9 +89,9 @@ class Store:
 
     @cached_property
     def _engine(self) -> "Engine":
-        from sqlalchemy import create_engine, event
+        from sqlalchemy import URL, create_engine, event
 
-        engine = create_engine(f"sqlite:///{self.path.absolute()}")
+        engine = create_engine(URL.create("sqlite", database=str(self.path.absolute())))
 
         @event.listens_for(engine, "connect")
         def on_connect(connection: Any, _record: Any) -> None:
@@ -125,7 +125,7 @@ def open_store(path: Path, *, make: bool = False) -> Store:
     try:
         if path.is_dir():
             raise NoDatabase(f"{path} is a folder.", "Name a file in it.")
-        if not path.exists() or path.stat().st_size == 0:
+        if not path.exists() or path.stat().st_size == 0 or migrate.is_blank(path):
             if not make:
                 raise NoDatabase(
                     f"There is no database at {path}.",

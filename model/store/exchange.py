@@ -6,7 +6,8 @@ and are written in the order in which they were put on record, so that they come
 
 import csv
 import os
-from collections.abc import Iterable, Mapping, Sequence
+import re
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
@@ -41,6 +42,9 @@ _OUT = {
     "of_act_id, field, old, new FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
 }
 """What goes into each file, in the order of its columns."""
+
+
+_ISO_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 
 
 @dataclass(frozen=True)
@@ -91,8 +95,12 @@ def _written(column: Column, value: Any) -> str:
     return "" if value is None else column.write(value)
 
 
-def read_folder(folder: Path, shift_days: int = 0) -> Bundle:
+def read_folder(
+    folder: Path, shift_days: int = 0, choices: Mapping[str, Collection[str]] | None = None
+) -> Bundle:
     """Read and check all ten files; every day and instant moved by some days.
+
+    `choices` are the words that a setting may have, by its name.
 
     Raises ImportRefused with every problem found. Whether counts balance is left to the fold.
     """
@@ -104,7 +112,7 @@ def read_folder(folder: Path, shift_days: int = 0) -> Bundle:
         rows = read_file(folder, file, problems)
         if rows is not None:
             sheets[file.name] = rows
-    check(sheets, problems)
+    check(sheets, problems, choices or {})
     found = problems.said()
     if found:
         raise ImportRefused(found)
@@ -114,7 +122,8 @@ def read_folder(folder: Path, shift_days: int = 0) -> Bundle:
 def _moved(sheets: Mapping[str, Sequence[Row]], by: timedelta) -> dict[str, Sequence[Row]]:
     try:
         return {
-            name: [Row(row.line, _moved_cells(row.cells, by)) for row in rows] for name, rows in sheets.items()
+            name: [Row(row.line, _moved_cells(row.cells, by)) for row in rows]
+            for name, rows in sheets.items()
         }
     except OverflowError as error:
         raise BadInput(
@@ -124,6 +133,9 @@ def _moved(sheets: Mapping[str, Sequence[Row]], by: timedelta) -> dict[str, Sequ
 
 def _moved_cells(cells: Mapping[str, Any], by: timedelta) -> dict[str, Any]:
     moved = {name: value + by if isinstance(value, date) else value for name, value in cells.items()}
+    if "words" in cells:
+        # What a correction says of itself names its days.
+        moved["words"] = _ISO_DAY.sub(lambda day: _moved_text(day[0], by) or "", cells["words"] or "")
     if cells.get("field") in DAYS:
         for name in ("old", "new"):
             moved[name] = _moved_text(cells[name], by)

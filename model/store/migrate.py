@@ -12,7 +12,17 @@ HEAD = "0001"
 KNOWN = frozenset({"0001"})
 """Every revision this release can read or bring up to date."""
 
+VERSION_TABLE = (
+    "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "
+    "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+)
+"""The table in which Alembic keeps the revision, as Alembic makes it."""
+
 HERE = Path(__file__).parent
+
+
+class MigrationFailed(Exception):
+    """A revision could not be run; its work was undone."""
 
 
 def version(path: Path) -> str | None:
@@ -25,16 +35,29 @@ def version(path: Path) -> str | None:
         return row[0] if row else None
 
 
+def is_blank(path: Path) -> bool:
+    """Whether a file is a database without one table: the making of it was broken off, or goes on just now."""
+    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+        return not _has_tables(connection)
+
+
+def _has_tables(connection: sqlite3.Connection) -> bool:
+    return connection.execute("SELECT 1 FROM sqlite_master").fetchone() is not None
+
+
 def create(path: Path) -> None:
     """A new file from the shipped schema, whole or not at all."""
-    statements = (HERE / "schema.sql").read_text(encoding="utf-8")
+    statements = (HERE / "schema.sql").read_text(encoding="utf-8").split(";")
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("PRAGMA journal_mode=WAL")
-        connection.executescript(
-            f"BEGIN IMMEDIATE;\n{statements}\n"
-            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY);\n"
-            f"INSERT INTO alembic_version VALUES ('{HEAD}');\nCOMMIT;"
-        )
+        connection.execute("BEGIN IMMEDIATE")
+        # Another window may have made it while this one waited.
+        if not _has_tables(connection):
+            for statement in statements:
+                connection.execute(statement)
+            connection.execute(VERSION_TABLE)
+            connection.execute("INSERT INTO alembic_version VALUES (?)", (HEAD,))
+        connection.execute("COMMIT")
 
 
 def bring_up_to_date(path: Path) -> None:
@@ -51,8 +74,14 @@ def bring_up_to_date(path: Path) -> None:
             f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
             "Bring trayround up to date; the file was not touched.",
         )
-    copy_aside(path, found)
-    upgrade(path)
+    copy = copy_aside(path, found)
+    try:
+        upgrade(path)
+    except MigrationFailed as error:
+        raise StoreTrouble(
+            f"{path.name} could not be brought up to date ({error}).",
+            f"It was left as it was, and a copy is {copy.name}; go on with the earlier release.",
+        ) from error
 
 
 def copy_aside(path: Path, revision: str) -> Path:
@@ -67,9 +96,11 @@ def upgrade(path: Path) -> None:
     """Run the pending revisions in one transaction."""
     from alembic import command
     from alembic.config import Config
-    from sqlalchemy import create_engine, event
+    from alembic.util import CommandError
+    from sqlalchemy import URL, create_engine, event
+    from sqlalchemy.exc import SQLAlchemyError
 
-    engine = create_engine(f"sqlite:///{path.absolute()}")
+    engine = create_engine(URL.create("sqlite", database=str(path.absolute())))
 
     @event.listens_for(engine, "connect")
     def on_connect(connection: sqlite3.Connection, _record: object) -> None:
@@ -78,9 +109,13 @@ def upgrade(path: Path) -> None:
 
     config = Config()
     config.set_main_option("script_location", str(HERE / "migrations"))
-    with engine.connect() as connection:
-        connection.exec_driver_sql("BEGIN IMMEDIATE")
-        config.attributes["connection"] = connection
-        command.upgrade(config, "head")
-        connection.exec_driver_sql("COMMIT")
-    engine.dispose()
+    try:
+        with engine.connect() as connection:
+            connection.exec_driver_sql("BEGIN IMMEDIATE")
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+            connection.exec_driver_sql("COMMIT")
+    except (SQLAlchemyError, CommandError) as error:
+        raise MigrationFailed(str(getattr(error, "orig", error))) from error
+    finally:
+        engine.dispose()

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from model.facts import Act, ActKind, Bottom, Container, ContainerKind, Place, PlaceKind, Tray, Treated
+from model.labels import HIGHEST
 from model.store import projection
 from model.store.database import Rows
 
@@ -111,6 +112,20 @@ def trays_numbered(rows: Rows, number: int) -> list[Tray]:
         number,
     )
     return [projection.from_text(text) for (text,) in found]
+
+
+def next_number(rows: Rows) -> int:
+    """The number after the newest tray's that no living tray carries; after the highest it begins again at 1.
+
+    0 where every number is in use.
+    """
+    # Trays of the entry that is being written aren't reckoned yet; those that were taken back never will be.
+    trays, now = "tray LEFT JOIN tray_now ON tray_id = id", "entry_id = (SELECT max(id) FROM entry)"
+    taken = {n for (n,) in rows(f"SELECT number FROM {trays} WHERE standing OR {now}")}
+    newest = rows(f"SELECT number FROM {trays} WHERE tray_id OR {now} ORDER BY id DESC LIMIT 1")
+    number = int(newest[0][0]) if newest else 0
+    following = ((number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
+    return next((candidate for candidate in following if candidate not in taken), 0)
 
 
 def dead_entries(rows: Rows) -> frozenset[int]:

@@ -153,7 +153,8 @@ def test_a_count_of_ten_in_seventy_two_at_half_time_makes_a_slow_lot():
 
 @pytest.mark.parametrize(("temp_c", "printed_days"), [(22.5, 4), (7.5, 16)])
 def test_onions_come_up_no_sooner_than_they_sprout_on_paper(temp_c: float, printed_days: int):
-    # Brewster, Onions and Other Vegetable Alliums, figure 4.7: 80 degree-days above 2.5 °C, sprouting on paper.
+    # Brewster, Onions and Other Vegetable Alliums, figure 4.7: 80 degree-days above 2.5 °C, sprouting on
+    # paper.
     onion = emergence_table()["Onion"]
     assert printed_days <= 1.0 / emergence_rate(onion, temp_c) <= printed_days * 1.25
 

@@ -114,7 +114,8 @@ def test_an_onion_in_open_ground_grows_as_the_book_prints():
 
 
 def test_four_week_cole_crops_were_usable_in_the_smallest_and_the_largest_cell():
-    # Dufault and Waters 1985, HortScience 20: 3.8 to 30.5 mL, all 4 weeks old; 6 days to come up at 20 °C leave 22.
+    # Dufault and Waters 1985, HortScience 20: 3.8 to 30.5 mL, all 4 weeks old; 6 days to come up at 20 °C
+    # leave 22.
     small, large = grown("broccoli", 3.8, 22.0, 18.0), grown("broccoli", 30.5, 22.0, 18.0)
     assert_published(Published(OWN, "worked figure", "broccoli, 3.8 mL, 22 d at 18 °C", 0.81, 0.01), small)
     assert_published(Published(OWN, "worked figure", "broccoli, 30.5 mL, 22 d at 18 °C", 0.35, 0.01), large)

@@ -3,9 +3,9 @@
 The window runs from the day the fast trays hold together (90 % point of growth) to the day the slow ones are
 root-bound (10 % point), each with emergence at the printed germination heat before it and hardening after it.
 
-Seven growth rates were solved from the Mid-Atlantic weeks and five more averaged with them (Brussels sprouts with
-Utah's brassica page), so those rows test that equations, volumes and band fit together. The other Utah and New York
-rows weren't used for anything and are independent.
+Seven growth rates were solved from the Mid-Atlantic weeks and five more averaged with them (Brussels
+sprouts with Utah's brassica page), so those rows test that equations, volumes and band fit together. The
+other Utah and New York rows weren't used for anything and are independent.
 """
 
 from dataclasses import dataclass
@@ -38,7 +38,7 @@ class Age:
     day_f: tuple[float, float]
     night_f: tuple[float, float]
     cells: int
-    """A tray printed with the row; for Utah's table and New York none is printed: the usual one for the crop."""
+    """A tray printed with the row; Utah's table and New York print none: the usual one for the crop."""
     germ_f: tuple[float, float] | None = None
     """None = not printed: the crop's own set-point for a mat."""
 
@@ -152,7 +152,8 @@ def test_the_middle_of_the_weeks_that_set_the_rates_falls_between_holding_and_ci
 
 
 def test_the_middle_of_half_of_the_independent_weeks_falls_between_holding_and_circling():
-    # Half is not much: other tables are for other houses and other plants, which is what the wide band is for.
+    # Half is not much: other tables are for other houses and other plants, which is what the wide band is
+    # for.
     used = {MID_ATLANTIC, UTAH_BRASSICA}
     independent = [age for age in (*INSIDE, *(row[0] for row in OUTSIDE)) if age.source not in used]
     assert sum(map(holds_the_middle, independent)) >= len(independent) / 2
@@ -172,7 +173,8 @@ def test_lettuce_at_an_ordinary_spring_mean_fits_the_weeks_that_its_night_floor_
 def test_fast_crops_hold_their_plug_after_the_weeks_that_growers_count(
     key: str, volume_ml: float, weeks: float
 ):
-    # Common practice, no source: about 3 weeks after coming up in a small cell, 3.5 in a 36-cell tray, near 18 °C.
+    # Common practice, no source: about 3 weeks after coming up in a small cell, 3.5 in a 36-cell tray, near
+    # 18 °C.
     crop = load_crops()[key]
     warmth = degree_days(18.0, 18.0, crop.base_c, crop.cap_c)
     days = degree_days_to(HOLDS, crop.growth_rate, capacity_log(volume_ml, crop.start_mass_mg)) / warmth

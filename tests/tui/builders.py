@@ -1,11 +1,15 @@
-"""Lines of the round for tests of the screen."""
+"""Lines of the round, and a bare screen to draw them on."""
 
 from dataclasses import replace
 from datetime import date, timedelta
 
+from textual.app import App, ComposeResult
+from textual.widget import Widget
+
 from model.facts import PlaceKind
 from model.rules.verdict import Due, Fill, Risk, Stage, Task, Today, WaterNote, Window
 from model.views.lines import PlaceLine, TrayLine
+from tui.themes import DARK, themes, token_defaults
 
 TODAY = date(2026, 4, 14)
 
@@ -54,3 +58,27 @@ def many_lines(count: int) -> tuple[TrayLine, ...]:
 def a_place(place_id: int, name: str, trays: int, unseen: int) -> PlaceLine:
     """A place on the footpath."""
     return PlaceLine(place_id, name, PlaceKind.SLATTED_BENCH, slots=20, trays=trays, unseen=unseen)
+
+
+class Board(App[None]):
+    """A screen with nothing on it but what is tested."""
+
+    def __init__(self, *pieces: Widget) -> None:
+        super().__init__()
+        self._pieces = pieces
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return token_defaults()
+
+    def compose(self) -> ComposeResult:
+        yield from self._pieces
+
+    def on_mount(self) -> None:
+        for theme in themes():
+            self.register_theme(theme)
+        self.theme = DARK
+
+
+def rows_of(widget: Widget) -> list[str]:
+    """What a widget that draws line by line shows now, as text."""
+    return [widget.render_line(y).text for y in range(widget.size.height)]

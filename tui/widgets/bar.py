@@ -1,8 +1,8 @@
 """The fill bar: solid to the low end of the band, dense to the expected, light to the high end.
 
-A wide soft edge means "we don't know yet", and it sharpens with each look. The bar is read against marks that stand
-in the same cells all down the list, and it covers a mark exactly when the fill has reached it: between the marks a
-cell is rounded, at a mark never.
+A wide soft edge means "we don't know yet", and it sharpens with each look. The bar is read against marks that
+stand in the same cells all down the list, and it covers a mark exactly when the fill has reached it: between the
+marks a cell is rounded, at a mark never.
 """
 
 from functools import cache
@@ -44,18 +44,16 @@ def covered(fraction: float, width: int) -> int:
     return sum(fraction >= step for step in steps(width))
 
 
-def bar(fill: Fill, width: int, signs: Signs) -> tuple[str, str]:
-    """The covered part of the bar and the rest of it; together exactly `width` columns.
+def bar(fill: Fill, width: int, signs: Signs) -> tuple[str, str, str, str]:
+    """The bar in its four parts, solid, dense, light and the empty rest; together exactly `width` columns.
 
     Plants that are up always show: at least one light cell.
     """
-    if width <= 0:
-        return "", ""
     solid = covered(fill.low, width)
     dense = max(solid, covered(fill.expected, width))
-    light = max(dense, covered(fill.high, width), 1)
-    drawn = signs.solid * solid + signs.dense * (dense - solid) + signs.light * (light - dense)
-    return drawn, track(width, signs)[light:]
+    light = min(width, max(dense, covered(fill.high, width), 1))
+    rest = track(width, signs)[light:]
+    return signs.solid * solid, signs.dense * (dense - solid), signs.light * (light - dense), rest
 
 
 def is_known(fill: Fill | None) -> bool:
@@ -86,7 +84,7 @@ def scale(width: int, signs: Signs) -> str:
 
 @cache
 def scale_words(width: int, room: int) -> str:
-    """The names of the marks, each beginning over its tick, in `room` columns (the bar's own and what is free after)."""
+    """The names of the marks, each beginning over its tick, in `room` columns."""
     text = "0"
     for mark, word in zip(MARKS, MARK_WORDS, strict=True):
         cell = mark_cell(mark, width)

@@ -1,0 +1,167 @@
+"""The whole record out to plain files and in again; and reckoning every tray anew from its acts."""
+
+from collections.abc import Sequence
+from datetime import date
+from importlib import resources
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from model.actions.desk import reckon
+from model.actions.farm import CHOICES
+from model.errors import BadInput, ImportRefused, NotEnough, StoreTrouble
+from model.facts import Act, ActKind, Tray, TrayBirth
+from model.labels import label
+from model.rules.ledger import fold
+from model.store import births, exchange, reading
+from model.store.cells import no_more_than_fit
+from model.store.database import Rows, Store, open_store, rows_of
+from model.store.exchange import Bundle
+
+DEMO_MORNING = date(2026, 4, 14)
+"""The day on which the demo farm's files stand: nothing has been entered on it yet."""
+
+
+def import_folder(path: Path, folder: Path, shift_days: int = 0) -> Store:
+    """A new database from ten CSV files, every day moved by some days; whole, or not there at all.
+
+    Raises BadInput where something stands at the path already, ImportRefused with every bad row.
+    """
+    if path.exists():
+        raise BadInput(
+            f"There is something at {path} already.", "Name a new file; nothing is imported over another."
+        )
+    bundle = exchange.read_folder(folder, shift_days, CHOICES)
+    made = _make_folders(path.parent)
+    try:
+        # The draft lies beside its goal, so that the last step is one rename on one disk.
+        with TemporaryDirectory(prefix=f".{path.name}.", dir=path.parent) as beside:
+            draft = Path(beside) / path.name
+            _fill(open_store(draft, make=True), bundle)
+            draft.replace(path)
+    except OSError as error:
+        _remove_folders(made)
+        raise StoreTrouble(
+            f"{path} can't be written ({error.strerror}).", "Check the folder and your rights to it."
+        ) from error
+    except BaseException:
+        _remove_folders(made)
+        raise
+    return open_store(path)
+
+
+def _make_folders(folder: Path) -> list[Path]:
+    """Make a folder and those above it; the ones that were made, the deepest first."""
+    missing = [place for place in (folder, *folder.parents) if not place.exists()]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreTrouble(
+            f"{folder} can't be made ({error.strerror}).", "Name another folder, or check your rights to it."
+        ) from error
+    return missing
+
+
+def _remove_folders(folders: Sequence[Path]) -> None:
+    for folder in folders:
+        folder.rmdir()
+
+
+def _fill(store: Store, bundle: Bundle) -> None:
+    try:
+        with store.transaction() as session:
+            exchange.load(session, bundle)
+            rows = rows_of(session)
+            try:
+                _reckon_all(rows)
+            except (BadInput, NotEnough) as error:
+                raise ImportRefused(_unbalanced(rows, bundle)) from error
+            shared = _shared_numbers(rows, bundle)
+            if shared:
+                raise ImportRefused(shared)
+    finally:
+        store.close()
+
+
+def _reckon_all(rows: Rows) -> None:
+    """Fold every tray, those that came of no other first."""
+    reckon(rows, exchange.first_tray_ids(rows))
+
+
+def _shared_numbers(rows: Rows, bundle: Bundle) -> list[str]:
+    """Every number that would stand on two living trays."""
+    numbers = set(births.numbers_shared(rows, births.all_tray_ids(rows)))
+    last = {row.cells["number"]: row.line for row in bundle.sheets["trays.csv"]}
+    return no_more_than_fit(
+        [
+            f"trays.csv line {last[number]}, column number: two trays {label(number)} would be standing. "
+            "Give one of them another number and its letter."
+            for number in sorted(numbers)
+        ]
+    )
+
+
+def _unbalanced(rows: Rows, bundle: Bundle) -> list[str]:
+    """Every tray whose acts can't be, each with the act at which its record breaks."""
+    dead = reading.dead_entries(rows)
+    everything = births.all_tray_ids(rows)
+    acts = births.live_acts(rows, everything, dead)
+    folded: dict[int, Tray] = {}
+    broken: set[int] = set()
+    problems = []
+    for birth in births.births(rows, everything, dead):
+        source = birth.parent_id or 0
+        try:
+            # What came of a broken tray would only repeat its problem.
+            if source in broken:
+                broken.add(birth.id)
+            else:
+                folded[birth.id] = fold(birth, acts.get(birth.id, ()), folded.get(source))
+        except (BadInput, NotEnough) as error:
+            broken.add(birth.id)
+            act = _breaking(birth, acts[birth.id], folded.get(source))
+            problems.append(_where(birth, act, bundle, error))
+    return no_more_than_fit(problems)
+
+
+def _breaking(birth: TrayBirth, acts: Sequence[Act], parent: Tray | None) -> Act:
+    """The first act, in the order of entry, after which the record of the tray can't be."""
+    in_order = sorted(acts, key=lambda act: act.id)
+    for end in range(1, len(in_order)):
+        try:
+            fold(birth, in_order[:end], parent)
+        except (BadInput, NotEnough):
+            return in_order[end - 1]
+    return in_order[-1]
+
+
+def _where(birth: TrayBirth, act: Act, bundle: Bundle, error: BadInput | NotEnough) -> str:
+    column = "count" if isinstance(error, NotEnough) else "day"
+    if act.kind is ActKind.CORRECTED:
+        column = "new"
+    return (
+        f"acts.csv line {bundle.act_lines[act.id]}, column {column}: tray {label(birth.number)}, "
+        f"act {act.id}: {error.what_happened} {error.what_to_do}"
+    )
+
+
+def export_folder(store: Store, folder: Path) -> None:
+    """Write the whole record as ten CSV files that `import_folder` takes; other files there stay."""
+    exchange.export_folder(store, folder)
+
+
+def rebuild(store: Store) -> None:
+    """Throw away what is kept of every tray and reckon it anew from the acts."""
+    with store.transaction() as session:
+        rows = rows_of(session)
+        exchange.forget_all(rows)
+        _reckon_all(rows)
+
+
+def demo_folder() -> Path:
+    """Where the demo farm's ten files lie in the installed program."""
+    return Path(str(resources.files("demo_data")))
+
+
+def make_demo(path: Path, today: date) -> Store:
+    """The demo farm as a database of its own, its days moved so that today is the demo morning."""
+    return import_folder(path, demo_folder(), (today - DEMO_MORNING).days)

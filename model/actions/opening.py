@@ -1,0 +1,39 @@
+"""Opening the farm's file."""
+
+from pathlib import Path
+
+from model.store import reading
+from model.store.database import Store, open_store
+
+__all__ = ["Store", "default_path", "load_writers", "open_farm"]
+
+
+def default_path() -> Path:
+    """Where the farm's file lives unless told otherwise: the platform's data folder."""
+    from platformdirs import user_data_path
+
+    return user_data_path("trayround", appauthor=False) / "farm.db"
+
+
+def open_farm(path: Path, *, make: bool = False) -> Store:
+    """The farm in a file; with `make`, a new one where there is none, or where the making was broken off."""
+    store = open_store(path, make=make)
+    if make and not _founded(store):
+        from model.actions.farm import found_farm, here_zone
+
+        found_farm(store, here_zone())
+    return store
+
+
+def _founded(store: Store) -> bool:
+    with store.reading() as rows:
+        return bool(reading.settings(rows))
+
+
+def load_writers() -> None:
+    """Import what writing needs, so that the first tick doesn't wait for it."""
+    import importlib
+
+    for name in ("sow", "shift", "growth", "walk", "record"):
+        importlib.import_module(f"model.actions.{name}")
+    importlib.import_module("model.store.tables")

@@ -1,0 +1,108 @@
+"""What the small questions offer: places with room, containers, varieties, the last sowings, people, settings."""
+
+from dataclasses import dataclass
+
+from model.crops import load_crops
+from model.facts import Container, Place, Treated
+from model.store import reading
+from model.store.database import Store
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceRoom:
+    """A place and how many trays stand there."""
+
+    place: Place
+    trays: int
+
+    @property
+    def full(self) -> bool:
+        """Whether every slot is taken."""
+        return self.trays >= self.place.slots
+
+
+@dataclass(frozen=True, slots=True)
+class Sown:
+    """How a variety was sown the last time."""
+
+    crop: str
+    variety: str
+    lot: str
+    container_id: int
+    place_id: int
+    cells: int
+    seeds_per_cell: int
+
+
+@dataclass(frozen=True, slots=True)
+class LotChoice:
+    """A seed lot that can be sown."""
+
+    crop: str
+    variety: str
+    name: str
+    treated: Treated
+    tested: str
+    """The germination test in words, e.g. "9 of 20 up"; empty where there was none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """Everything the questions offer, read at one moment."""
+
+    places: tuple[PlaceRoom, ...]
+    containers: tuple[Container, ...]
+    crops: tuple[tuple[str, str], ...]
+    """Key and name of every crop that has figures."""
+    varieties: tuple[tuple[str, str], ...]
+    """Crop and name of every variety on record."""
+    lots: tuple[LotChoice, ...]
+    last: tuple[Sown, ...]
+    """The last sowing of each variety, the newest first."""
+    next_number: int
+    people: tuple[str, ...]
+    settings: dict[str, str]
+
+
+def read_choices(store: Store) -> Choices:
+    """What the questions can offer now."""
+    with store.reading() as rows:
+        standing = reading.standing_trays(rows)
+        varieties = {row.id: row for row in reading.varieties(rows)}
+        lots = reading.lots(rows)
+        sown = rows(
+            "SELECT sowing.variety_id, lot.name, container_id, place_id, cells, seeds_per_cell FROM sowing "
+            "JOIN tray ON tray.id = tray_id LEFT JOIN lot ON lot.id = lot_id WHERE sowing.id IN "
+            "(SELECT max(id) FROM sowing WHERE from_sowing_id IS NULL GROUP BY variety_id) ORDER BY sowing.id DESC"
+        )
+        return Choices(
+            places=tuple(
+                PlaceRoom(place, sum(tray.place_id == place.id for tray in standing))
+                for place in reading.places(rows)
+            ),
+            containers=reading.containers(rows),
+            crops=tuple((crop.key, crop.name) for crop in load_crops().values()),
+            varieties=tuple((row.crop, row.name) for row in varieties.values()),
+            lots=tuple(
+                LotChoice(
+                    varieties[lot.variety_id].crop,
+                    varieties[lot.variety_id].name,
+                    lot.name,
+                    lot.treated,
+                    f"{lot.tested_up} of {lot.tested_seeds} up" if lot.tested_seeds else "",
+                )
+                for lot in lots
+            ),
+            last=tuple(
+                Sown(varieties[v].crop, varieties[v].name, lot or "", *rest) for v, lot, *rest in sown
+            ),
+            next_number=reading.next_number(rows),
+            people=reading.people(rows),
+            settings=reading.settings(rows),
+        )
+
+
+def read_settings(store: Store) -> dict[str, str]:
+    """Every setting of the farm."""
+    with store.reading() as rows:
+        return reading.settings(rows)

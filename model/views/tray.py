@@ -1,0 +1,206 @@
+"""Everything about one tray: contents, places, acts in order, family, and the curve of its root fill."""
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import nan
+
+from model.errors import BadInput
+from model.facts import Act, ActKind, Sowing, Tray
+from model.labels import label
+from model.rules.ledger import STRUCK
+from model.rules.readiness import LOOK_WORDS, case
+from model.rules.verdict import Fill
+from model.store import reading
+from model.store.database import Rows, Store
+from model.views.curve import CurveData
+from model.views.lines import TrayLine
+from model.views.round import Grounds, grounds, line_of
+
+AHEAD_DAYS = 21
+"""Days that a curve runs on after today [d]."""
+LONGEST_CURVE = 200
+"""Days that a curve shows at most [d]."""
+
+
+@dataclass(frozen=True, slots=True)
+class SowingLine:
+    """One sowing of the tray, with its counts."""
+
+    sowing_id: int
+    crop: str
+    variety: str
+    lot: str
+    sown_on: date
+    cells: int
+    seeds_per_cell: int
+    have: int
+    up: bool
+    half: bool
+    words: str
+    """The counts in words: "66 of 72: 6 lost"."""
+
+
+@dataclass(frozen=True, slots=True)
+class StoryLine:
+    """One act in the tray's story."""
+
+    act_id: int
+    kind: ActKind
+    day: date
+    who: str
+    words: str
+    counts: bool
+    """False where the act was taken back or struck; it stays on record all the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class TrayPage:
+    """The whole of one tray."""
+
+    line: TrayLine
+    container_ml: float
+    sowings: tuple[SowingLine, ...]
+    places: tuple[tuple[date, str], ...]
+    story: tuple[StoryLine, ...]
+    """The newest first."""
+    parent: str
+    children: tuple[str, ...]
+    note: str
+    ended_on: date | None
+    curve: CurveData | None
+
+
+def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
+    """One tray, standing or gone."""
+    with store.reading() as rows:
+        tray = reading.trays(rows, [tray_id]).get(tray_id)
+        if tray is None:
+            raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
+        on = grounds(rows, [tray])
+        family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
+        return TrayPage(
+            line=line_of(tray, on, today),
+            container_ml=on.containers[tray.container_id].volume_ml,
+            sowings=tuple(_sowing_line(tray, index) for index in range(len(tray.sowings))),
+            places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
+            story=_story(rows, tray, on),
+            parent=label(family[tray.parent_id].number) if tray.parent_id in family else "",
+            children=tuple(label(family[child].number) for child in tray.children if child in family),
+            note=tray.note,
+            ended_on=tray.ended_on,
+            curve=_curve(tray, on, today),
+        )
+
+
+def find_tray(store: Store, number: int) -> int:
+    """Id of the tray that carries a number now, else of the last one that did."""
+    with store.reading() as rows:
+        found = reading.trays_numbered(rows, number)
+    if not found:
+        raise BadInput(f"No tray {label(number)} is on record.", "Read the label again.")
+    return next((tray.id for tray in found if tray.standing), found[0].id)
+
+
+def _sowing_line(tray: Tray, index: int) -> SowingLine:
+    sowing = tray.sowings[index]
+    gone = {
+        "empty": sowing.empty,
+        "lost": sowing.lost,
+        "potted up": sowing.potted,
+        "set out": sowing.out,
+        "retired": sowing.retired,
+    }
+    parts = [f"{count} {word}" for word, count in gone.items() if count]
+    return SowingLine(
+        sowing_id=sowing.id,
+        crop=sowing.crop,
+        variety=sowing.variety,
+        lot=sowing.lot,
+        sown_on=sowing.sown_on,
+        cells=sowing.cells,
+        seeds_per_cell=sowing.seeds_per_cell,
+        have=sowing.have,
+        up=sowing.first_up is not None,
+        half=sowing.half_up is not None,
+        words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
+    )
+
+
+def _story(rows: Rows, tray: Tray, on: Grounds) -> tuple[StoryLine, ...]:
+    acts = reading.acts_of(rows, [tray.id])
+    dead = reading.dead_entries(rows)
+    struck = {act.of_act_id for act in acts if act.field == STRUCK and act.entry_id not in dead}
+    places = {place.id: place.name for place in on.places.values()}
+    varieties = {sowing.id: sowing.variety for sowing in tray.sowings} if len(tray.sowings) > 1 else {}
+    lines = [
+        StoryLine(
+            act_id=act.id,
+            kind=act.kind,
+            day=act.day,
+            who=act.who,
+            words=_act_words(act, places, varieties),
+            counts=act.entry_id not in dead and act.id not in struck,
+        )
+        for act in acts
+    ]
+    return tuple(reversed(lines))
+
+
+def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> str:
+    parts: list[str] = [act.kind.value]
+    if act.sowing_id in varieties:
+        parts.append(varieties[act.sowing_id])
+    if act.kind is ActKind.CORRECTED:
+        parts = [
+            f"corrected {(act.field or '').replace('_', ' ')}",
+            f"{act.old} is {act.new}" if act.new else "entry",
+        ]
+    if act.count is not None:
+        parts.append(str(act.count))
+    if act.score is not None:
+        parts.append(f"{act.score}, {LOOK_WORDS[act.score]}")
+    if act.place_id is not None:
+        parts.append(f"to {places.get(act.place_id, '')}")
+    if act.cause:
+        parts.append(f"({act.cause})")
+    if act.text:
+        parts.append(f"“{act.text}”" if act.kind is ActKind.NOTE else act.text)
+    return " ".join(parts)
+
+
+def _curve(tray: Tray, on: Grounds, today: date) -> CurveData | None:
+    """Fill of the leading sowing from the day it was up until some days after today."""
+    sowing = max(tray.sowings, key=lambda sowing: sowing.have)
+    at = case(sowing, tray, on.crops, on.places, on.containers, today)
+    start = sowing.half_up or sowing.first_up
+    if at.filling is None or start is None or at.for_cutting:
+        return None
+    last = min((tray.ended_on or today) + timedelta(days=AHEAD_DAYS), start + timedelta(days=LONGEST_CURVE))
+    days = [start + timedelta(days=step) for step in range((last - start).days + 1)]
+    course = [_fill_on(day, sowing, tray, on) for day in days]
+    ready = at.filling.ready
+    age = sowing.sown_on
+    return CurveData(
+        days=tuple((day - age).days for day in days),
+        low=tuple(fill.low for fill in course),
+        expected=tuple(fill.expected for fill in course),
+        high=tuple(fill.high for fill in course),
+        today=(today - age).days,
+        window=((ready.start - age).days, (ready.end - age).days if ready.end else None) if ready else None,
+        looks=tuple(
+            ((look.day - age).days, _fill_on(look.day, sowing, tray, on).expected, look.score)
+            for look in tray.looks
+        ),
+    )
+
+
+def _fill_on(day: date, sowing: Sowing, tray: Tray, on: Grounds) -> Fill:
+    """Fill on a day as it was known then: looks and moves that came later don't count yet."""
+    then = replace(
+        tray,
+        looks=tuple(look for look in tray.looks if look.day <= day),
+        vessels=tuple(vessel for vessel in tray.vessels if vessel.since <= day) or tray.vessels[:1],
+        stays=tuple(stay for stay in tray.stays if stay.since <= day) or tray.stays[:1],
+    )
+    found = case(sowing, then, on.crops, on.places, on.containers, day).filling
+    return found.fill if found else Fill(nan, nan, nan)

@@ -1,0 +1,63 @@
+"""Two trays as ten plain files, for the tests of going out and coming in."""
+
+from pathlib import Path
+
+from model.actions import files
+from model.store.columns import FILES
+from model.store.database import Store
+
+SMALL_FARM = {
+    "farm.csv": "name,value\nfarm,Quern Hill\nzone,Europe/London\n",
+    "people.csv": "name\nWren\nJory\n",
+    "places.csv": "name,kind,walk,slots,low_c,high_c\n"
+    "Slats,bench on slats,2,40,12,21\nMat,heat mat,1,12,24,24\n",
+    "containers.csv": "name,kind,cells,volume_ml,bottom,source\n"
+    '72-cell tray,cell tray,72,43,open,"printed, measured"\n10 cm pot,pot,15,484.5,solid,\n',
+    "varieties.csv": "crop,name\ntomato,Orlen\nkale,Sedge Blue\n",
+    "lots.csv": "crop,variety,lot,packed_year,tested_seeds,tested_up,tested_on,treated\n"
+    "tomato,Orlen,T1,2024,20,9,2026-02-01,no\nkale,Sedge Blue,K1,,,,,unknown\n",
+    "entries.csv": "entry,uid,who,entered_at,words,undoes\n"
+    "1,a1,Wren,2026-03-01T07:00:00Z,sowed two,\n"
+    "2,a2,Jory,2026-03-09T06:30:00.250000Z,half up: 1R tomato Orlen,\n"
+    "3,a3,Jory,2026-03-10T06:30:00Z,watered Mat,\n"
+    "4,a4,Jory,2026-03-10T06:31:00Z,took back: watered Mat,3\n"
+    "5,a5,Wren,2026-04-10T06:31:00Z,potted up 1R,\n"
+    '6,a6,Wren,2026-04-11T06:31:00Z,"corrected 2W: sown on 2026-03-01 is 2026-02-27, with a ""quote""",\n',
+    "trays.csv": "tray,entry,number,letter,made_on,container,place,parent\n"
+    "1,1,1,R,2026-03-01,72-cell tray,Mat,\n2,1,2,W,2026-03-01,72-cell tray,Slats,\n"
+    "3,5,3,A,2026-04-10,10 cm pot,Slats,1\n",
+    "sowings.csv": "sowing,entry,tray,part,crop,variety,lot,cells,seeds_per_cell,sown_on,from_sowing\n"
+    "1,1,1,1,tomato,Orlen,T1,72,1,2026-03-01,\n2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,\n"
+    "3,5,3,1,tomato,Orlen,T1,15,1,2026-03-01,1\n",
+    "acts.csv": "act,entry,day,kind,tray,sowing,place,count,score,cause,text,of_act,field,old,new\n"
+    "1,1,2026-03-01,sown,1,1,,72,,,,,,,\n2,1,2026-03-01,sown,2,2,,72,,,,,,,\n"
+    "3,2,2026-03-09,half up,1,1,,60,,,,,,,\n4,3,2026-03-10,watered,1,,,,,,,,,,\n"
+    "5,5,2026-04-10,potted up,1,1,Slats,15,,,,,,,\n6,5,2026-04-10,looked at,3,,,,,,,,,,\n"
+    "7,5,2026-04-10,lost,1,1,,2,,weak,,,,,\n8,5,2026-04-10,root look,1,,,,2,,,,,,\n"
+    "10,6,2026-04-11,note,2,,,,,,pale below,,,,\n11,6,2026-04-11,moved,2,,Mat,,,,,,,,\n"
+    "12,6,2026-04-11,round closed,,,,1,,,partial,,,,\n"
+    "13,6,2026-04-11,corrected,1,,,,,,,7,count,2,3\n"
+    "15,6,2026-04-11,corrected,2,2,,,,,,,sown_on,2026-03-01,2026-02-27\n",
+}
+"""Two trays, one of them potted up, an entry taken back and two corrections."""
+
+
+def written(folder: Path, **changed: str) -> Path:
+    """The small farm in a folder, some of its files changed."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, text in SMALL_FARM.items():
+        (folder / name).write_bytes(changed.get(name.removesuffix(".csv"), text).encode())
+    return folder
+
+
+def brought_in(tmp_path: Path, **changed: str) -> Store:
+    return files.import_folder(tmp_path / "farm.db", written(tmp_path / "in", **changed))
+
+
+def texts(folder: Path) -> dict[str, bytes]:
+    return {file.name: (folder / file.name).read_bytes() for file in FILES}
+
+
+def kept(store: Store) -> list[tuple[int, int, str]]:
+    with store.reading() as rows:
+        return rows("SELECT tray_id, standing, facts FROM tray_now ORDER BY tray_id")

@@ -1,0 +1,318 @@
+"""A bad row is refused with file, line, column and cure, and nothing is left behind."""
+
+import re
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from model.actions import files
+from model.errors import ImportRefused
+from model.store.database import open_store
+from tests.store.small_farm import SMALL_FARM, brought_in, kept, written
+
+
+def with_bytes(name: str, old: bytes, new: bytes) -> dict[str, bytes]:
+    data = SMALL_FARM[name].encode()
+    assert old in data, f"{old!r} isn't in {name}"
+    return {name: data.replace(old, new, 1)}
+
+
+BAD_ROWS = [
+    (
+        "farm.csv",
+        b"Europe/London",
+        b"Mars/Base",
+        'line 3, column value: "Mars/Base" is no',
+        "America/New_York",
+    ),
+    ("farm.csv", b"zone,Europe/London\n", b"", ": no time zone is named", "zone,Europe/London"),
+    (
+        "farm.csv",
+        b"farm,Quern Hill",
+        b"measure,cubits",
+        'line 2, column value: "cubits" is no measure',
+        "metric",
+    ),
+    ("people.csv", b"name\n", b"nom\n", "line 1, column name: the column is missing", "must be name"),
+    ("people.csv", b"name\n", b"nom\n", 'line 1: "nom" is no column', "must be name"),
+    ("people.csv", b"Jory", b"Wren", 'line 3, column name: "Wren" stands on line 2 already', "Take one"),
+    ("people.csv", b"Jory", b"J\xff", "line 3, column name: the text isn't UTF-8", "Save the file"),
+    ("people.csv", b"name\n", b"\xff\xfen\x00", "line 1: the text isn't UTF-8", "Save the file"),
+    ("people.csv", b"Jory", b"J\x1b[31m", "can't be shown", "Take it out"),
+    ("people.csv", b"Jory", "J\ufeff".encode(), "can't be shown", "Take it out"),
+    (
+        "people.csv",
+        b"name\n",
+        "\ufeff\ufeffname\n".encode(),
+        "line 1, column name: the column is missing",
+        "must be",
+    ),
+    ("people.csv", b"Jory", b'""', "line 3, column name: nothing stands there", "Give the name"),
+    ("people.csv", b"Jory", b'"Jory', "line 3: the line can't be split", "quotation marks"),
+    ("people.csv", b"Jory", b"J" * 140_000, "line 3: the line can't be split", "quotation marks"),
+    (
+        "places.csv",
+        b"heat mat",
+        b"hot mat",
+        'line 3, column kind: "hot mat" is no kind',
+        "heat mat, lit shelf",
+    ),
+    ("places.csv", b",12,21", b",22,21", "line 2, column high_c: the low of 22 is above", "Swap"),
+    ("places.csv", b",12,21", b",12,nan", 'line 2, column high_c: "nan" is no temperature', "like 15.5"),
+    ("places.csv", b",12,21", b",12,400", 'line 2, column high_c: "400" is no temperature', "from -40 to 60"),
+    ("places.csv", b",40,12,21", b",40,12", "line 2, column high_c: the line has 5 fields, not 6", "commas"),
+    ("places.csv", b",40,12,21", b",40,12,21,", "line 2, column high_c: the line has 7 fields", "commas"),
+    ("places.csv", b"walk,slots", b"slots,slots", 'line 1: "slots" stands there twice', "first line"),
+    ("containers.csv", b"72,43", b"0,43", 'line 2, column cells: "0" is no number of cells', "from 1 up"),
+    ("containers.csv", b"484.5", b"-3", 'line 3, column volume_ml: "-3" is no volume', "Give a number"),
+    ("varieties.csv", b"kale,Sedge Blue", b"tomato,Orlen", "line 3, column name", "stands on line 2 already"),
+    ("lots.csv", b"20,9", b"9,20", "line 2, column tested_up: 20 of 9 seeds", "Swap"),
+    (
+        "lots.csv",
+        b"Orlen,T1",
+        b"Orlon,T1",
+        'line 2, column variety: "tomato Orlon" isn\'t in varieties',
+        "add it",
+    ),
+    ("lots.csv", b",no\n", b",perhaps\n", 'line 2, column treated: "perhaps" is no answer', "yes, no"),
+    ("entries.csv", b",3\n", b",5\n", 'line 5, column undoes: "5" isn\'t before 4', "lower number"),
+    ("entries.csv", b",3\n", b",77\n", 'line 5, column undoes: "77" isn\'t in entries.csv', "add it"),
+    ("entries.csv", b"4,a4,", b"4,a3,", 'line 5, column uid: "a3" stands on line 4', "Take one"),
+    ("entries.csv", b"4,a4,Jory", b"4,a4,Jo", 'line 5, column who: "Jo" isn\'t in people.csv', "add it"),
+    ("entries.csv", b"T07:00:00Z", b"T07:00:00", "line 2, column entered_at", "2026-04-14T06:31:00Z"),
+    ("entries.csv", b"T07:00:00Z", b"T27:00:00Z", "line 2, column entered_at", "2026-04-14T06:31:00Z"),
+    ("trays.csv", b",2,W,", b",2,R,", 'line 3, column letter: 2 ends in W, not in "R"', "Read the label"),
+    (
+        "trays.csv",
+        b"3,5,3,A,",
+        b"3,5,2,W,",
+        "line 4, column number: two trays 2W would be standing",
+        "another number",
+    ),
+    ("trays.csv", b"3,5,3,A,", b"1,5,3,A,", 'line 4, column tray: "1" stands on line 2', "Take one"),
+    ("trays.csv", b"Mat,\n", b"Mat,2\n", 'line 2, column parent: "2" isn\'t before 1', "lower number"),
+    (
+        "trays.csv",
+        b"72-cell tray,Slats",
+        b"tub,Slats",
+        'column container: "tub" isn\'t in containers.csv',
+        "add it",
+    ),
+    (
+        "trays.csv",
+        b"2026-03-01,72",
+        b"2026-02-30,72",
+        'line 2, column made_on: "2026-02-30" is no day',
+        "2026-04-14",
+    ),
+    (
+        "trays.csv",
+        b"2026-03-01,72",
+        b"20260301,72",
+        'line 2, column made_on: "20260301" is no day',
+        "2026-04-14",
+    ),
+    (
+        "sowings.csv",
+        b"Orlen,T1,72",
+        b"Orlen,T9,72",
+        'column lot: "tomato Orlen T9" isn\'t in lots.csv',
+        "add it",
+    ),
+    (
+        "sowings.csv",
+        b"2,1,2,1,kale",
+        b"2,1,1,1,kale",
+        'line 3, column part: "1 1" stands on line 2',
+        "Take one",
+    ),
+    (
+        "sowings.csv",
+        b"2,1,2,1,kale",
+        b"2,9,2,1,kale",
+        'line 3, column entry: "9" isn\'t in entries.csv',
+        "add it",
+    ),
+    ("acts.csv", b",half up,", b",halfway,", 'line 4, column kind: "halfway" is no kind of act', "half up"),
+    ("acts.csv", b"1,1,,60", b"1,1,,-3", 'line 4, column count: "-3" is no count', "whole number from 0 up"),
+    ("acts.csv", b"1,1,,60", b"1,1,,6.5", 'line 4, column count: "6.5" is no count', "whole number"),
+    ("acts.csv", b"1,1,,60", "1,1,,٦".encode(), "line 4, column count", "whole number"),
+    ("acts.csv", b"1,1,,60", b"1,1,," + b"9" * 5000, "line 4, column count", "whole number"),
+    ("acts.csv", b",,,2,,,,,,", b",,,5,,,,,,", 'line 9, column score: "5" is no look', "from 0 to 4"),
+    ("acts.csv", b",weak,", b",sad,", 'line 8, column cause: "sad" is no cause of loss', "damped off"),
+    ("acts.csv", b",weak,", b",,", 'line 8, column cause: "lost" needs one', "Give the cause"),
+    ("acts.csv", b"2,,Mat", b"2,,", 'line 11, column place: "moved" needs one', "Give the place"),
+    ("acts.csv", b"2,,Mat", b"2,,Loft", 'line 11, column place: "Loft" isn\'t in places.csv', "add it"),
+    ("acts.csv", b"half up,1,1", b"half up,2,1", "line 4, column sowing: 1 belongs to tray 1", "agree"),
+    (
+        "acts.csv",
+        b"half up,1,1",
+        b"half up,1,9",
+        'line 4, column sowing: "9" isn\'t in sowings.csv',
+        "add it",
+    ),
+    ("acts.csv", b"half up,1,1", b"half up,8,1", 'line 4, column tray: "8" isn\'t in trays.csv', "add it"),
+    ("acts.csv", b"sown_on", b"colour", 'line 14, column field: "colour" can\'t be corrected', "sown_on"),
+    ("acts.csv", b"2026-02-27", b"soon", 'line 14, column new: "soon" is no day', "2026-04-14"),
+    ("acts.csv", b",7,count,2,3", b",7,count,2,x", 'line 13, column new: "x" is no count', "whole number"),
+    (
+        "acts.csv",
+        b",7,count,2,3",
+        b",,count,2,3",
+        "line 13, column of_act: a correction must say of what",
+        "Give",
+    ),
+    (
+        "acts.csv",
+        b"sown_on,2026-03-01,2026-02-27",
+        b"variety,,kale",
+        'column new: "kale" is no variety',
+        "crop/",
+    ),
+    (
+        "acts.csv",
+        b"1,1,Slats,15",
+        b"1,1,Slats,71",
+        "line 8, column count: tray 1R, act 7",
+        "count the tray first",
+    ),
+    ("acts.csv", b"3,2,2026-03-09", b"3,2,2026-02-09", "line 4, column day: tray 1R, act 3", "later day"),
+    ("acts.csv", b"2026-02-27", b"2026-04-12", "line 14, column new: tray 2W, act 15", "later day"),
+]
+
+
+@pytest.mark.parametrize(("name", "old", "new", "problem", "cure"), BAD_ROWS)
+def test_a_bad_row_is_refused_with_its_place_and_cure_and_nothing_is_left(
+    tmp_path: Path, name: str, old: bytes, new: bytes, problem: str, cure: str
+) -> None:
+    folder = written(tmp_path / "in")
+    for changed, data in with_bytes(name, old, new).items():
+        (folder / changed).write_bytes(data)
+    with pytest.raises(ImportRefused) as caught:
+        files.import_folder(tmp_path / "new" / "farm.db", folder)
+    first = [line for line in caught.value.problems if problem in line]
+    assert first, caught.value.problems
+    assert first[0].startswith(name)
+    assert cure in first[0]
+    assert [path.name for path in tmp_path.iterdir()] == ["in"]
+
+
+@pytest.mark.parametrize("name", SMALL_FARM)
+def test_a_missing_file_is_named_and_draws_no_further_problems(tmp_path: Path, name: str) -> None:
+    folder = written(tmp_path / "in")
+    (folder / name).unlink()
+    with pytest.raises(ImportRefused) as caught:
+        files.import_folder(tmp_path / "farm.db", folder)
+    assert caught.value.problems == [
+        f"{name}: the file isn't in the folder. Put it there; all ten are needed."
+    ]
+
+
+def test_all_problems_come_at_once_in_the_order_of_the_files(tmp_path: Path) -> None:
+    with pytest.raises(ImportRefused) as caught:
+        brought_in(
+            tmp_path,
+            people="name\nWren\nWren\n",
+            trays=SMALL_FARM["trays.csv"].replace(",1,R,", ",1,Q,").replace(",2,W,", ",2,Q,"),
+        )
+    where = [re.match(r"\S+ line \d+, column \w+", line) for line in caught.value.problems]
+    assert [match[0] for match in where if match] == [
+        "people.csv line 3, column name",
+        "entries.csv line 3, column who",
+        "entries.csv line 4, column who",
+        "entries.csv line 5, column who",
+        "trays.csv line 2, column letter",
+        "trays.csv line 3, column letter",
+    ]
+
+
+def test_a_very_long_list_of_problems_is_cut(tmp_path: Path) -> None:
+    acts = SMALL_FARM["acts.csv"] + "".join(f"{n},1,never,note,,,,,,,,,,,\n" for n in range(20, 320))
+    with pytest.raises(ImportRefused) as caught:
+        brought_in(tmp_path, acts=acts)
+    assert len(caught.value.problems) == 200
+    assert caught.value.problems[-1].startswith("... and 101 more")
+
+
+def test_every_tray_that_does_not_balance_is_named(tmp_path: Path) -> None:
+    acts = SMALL_FARM["acts.csv"].replace("1,1,Slats,15", "1,1,Slats,73").replace("2026-02-27", "2026-04-12")
+    with pytest.raises(ImportRefused) as caught:
+        brought_in(tmp_path, acts=acts)
+    assert [line.split(":")[0] for line in caught.value.problems] == [
+        "acts.csv line 6, column count",
+        "acts.csv line 14, column new",
+    ]
+
+
+MANGLES = st.tuples(
+    st.sampled_from(sorted(SMALL_FARM)),
+    st.integers(0, 2000),
+    st.sampled_from(["drop a byte", "put in", "swap lines", "drop a line", "double a line", "another cell"]),
+    st.sampled_from(
+        [
+            b"\x00",
+            b"\xff",
+            b'"',
+            b",",
+            b"\n",
+            b"\r",
+            b"-",
+            b"9",
+            b"\x1b[2J",
+            b"'",
+            b";",
+            b"\xef\xbb\xbf",
+            b"0",
+            b"e5",
+        ]
+    ),
+)
+
+
+def mangled(data: bytes, at: int, how: str, what: bytes) -> bytes:
+    lines = data.splitlines(keepends=True)
+    line = at % len(lines)
+    other = (at // 7) % len(lines)
+    spot = at % len(data)
+    match how:
+        case "drop a byte":
+            return data[:spot] + data[spot + 1 :]
+        case "put in":
+            return data[:spot] + what + data[spot:]
+        case "swap lines":
+            lines[line], lines[other] = lines[other], lines[line]
+        case "drop a line":
+            del lines[line]
+        case "double a line":
+            lines.insert(other, lines[line])
+        case _:
+            cells = lines[line].split(b",")
+            cells[at % len(cells)] = lines[other].split(b",")[0]
+            lines[line] = b",".join(cells)
+    return b"".join(lines)
+
+
+@settings(max_examples=150, deadline=None, derandomize=True)
+@given(changes=st.lists(MANGLES, min_size=1, max_size=3))
+def test_mangled_files_are_taken_whole_or_refused_never_half(
+    tmp_path_factory: pytest.TempPathFactory, changes: list[tuple[str, int, str, bytes]]
+) -> None:
+    tmp_path = tmp_path_factory.mktemp("mangled")
+    folder = written(tmp_path / "in")
+    for name, at, how, what in changes:
+        path = folder / name
+        data = path.read_bytes()
+        path.write_bytes(mangled(data, at, how, what) if data else data)
+    path = tmp_path / "farm.db"
+    with suppress(ImportRefused):
+        files.import_folder(path, folder)
+    if not path.exists():
+        assert [left.name for left in tmp_path.iterdir()] == ["in"]
+        return
+    store = open_store(path)
+    before = kept(store)
+    files.rebuild(store)
+    assert kept(store) == before

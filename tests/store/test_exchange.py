@@ -1,0 +1,153 @@
+"""The record goes out to plain files and comes back the same, whole or not at all."""
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from model.actions import files, growth, record, shift, walk
+from model.actions.desk import Stamp
+from model.errors import BadInput, StoreTrouble, TrayroundError
+from model.facts import ActKind, LossCause
+from model.rules import ledger
+from model.store import checks, reading
+from tests.store.small_farm import SMALL_FARM, brought_in, kept, texts, written
+
+
+def test_an_export_of_an_import_is_the_same_bytes(tmp_path: Path) -> None:
+    store = brought_in(tmp_path)
+    files.export_folder(store, tmp_path / "out")
+    assert texts(tmp_path / "out") == texts(tmp_path / "in")
+
+
+def test_a_second_export_is_the_same_bytes_and_leaves_other_files_alone(tmp_path: Path) -> None:
+    store = brought_in(tmp_path)
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "notes.txt").write_text("mine", encoding="utf-8")
+    files.export_folder(store, out)
+    first = texts(out)
+    files.export_folder(store, out)
+    assert texts(out) == first
+    assert sorted(path.name for path in out.iterdir()) == sorted([*first, "notes.txt"])
+
+
+def test_an_import_reckons_every_tray_parents_first(tmp_path: Path) -> None:
+    store = brought_in(tmp_path)
+    with store.reading() as rows:
+        trays = reading.trays(rows, [1, 2, 3])
+    parent, corrected, child = (trays[i] for i in (1, 2, 3))
+    assert (parent.sowings[0].potted, parent.sowings[0].lost, parent.have) == (15, 3, 54)
+    assert parent.watered is None, "the watering was taken back"
+    assert corrected.sowings[0].sown_on == date(2026, 2, 27)
+    assert corrected.place_id == 2
+    assert child.sowings[0].half_up == date(2026, 3, 9), "taken from the parent"
+
+
+def test_an_import_of_an_export_keeps_every_fact_of_every_tray(tmp_path: Path) -> None:
+    store = brought_in(tmp_path)
+    morning = Stamp("Jory", datetime(2026, 4, 12, 6, 30, 1, 5, tzinfo=UTC), date(2026, 4, 12))
+
+    def stamp() -> Stamp:
+        return Stamp(morning.who, morning.at, morning.today)
+
+    walk.mark_place(store, stamp(), ActKind.WATERED, 1, exceptions=[3])
+    growth.note(store, stamp(), 2, 'a "quoted", 500-character\'s ünïcode [note] 🌱')
+    shift.lose(store, stamp(), 2, None, 4, LossCause.DAMPED_OFF)
+    record.undo(store, stamp(), "Europe/London")
+    record.redo(store, stamp(), "Europe/London")
+    record.correct_sowing(store, stamp(), 1, None, "variety", "tomato/Brisk Nine")
+    growth.root_look(store, stamp(), 1, 3)
+    walk.close_round(store, stamp())
+    files.export_folder(store, tmp_path / "out")
+    again = files.import_folder(tmp_path / "again.db", tmp_path / "out")
+    assert kept(again) == kept(store)
+    files.export_folder(again, tmp_path / "out2")
+    assert texts(tmp_path / "out2") == texts(tmp_path / "out")
+
+
+def test_an_empty_record_goes_out_and_comes_back(tmp_path: Path) -> None:
+    headers = {name.removesuffix(".csv"): text.split("\n")[0] + "\n" for name, text in SMALL_FARM.items()}
+    store = brought_in(tmp_path, **{**headers, "farm": "name,value\nzone,UTC\n"})
+    files.export_folder(store, tmp_path / "out")
+    assert texts(tmp_path / "out") == texts(tmp_path / "in")
+    assert kept(store) == []
+
+
+def test_a_rebuild_gives_the_same_facts(tmp_path: Path) -> None:
+    store = brought_in(tmp_path)
+    before = kept(store)
+    with store.transaction() as session:
+        session.connection().exec_driver_sql("UPDATE tray_now SET facts = '{}'")
+    files.rebuild(store)
+    assert kept(store) == before
+
+
+def test_every_day_and_instant_moves_with_the_shift(tmp_path: Path) -> None:
+    store = files.import_folder(tmp_path / "farm.db", written(tmp_path / "in"), shift_days=30)
+    with store.reading() as rows:
+        tray = reading.trays(rows, [2])[2]
+        entry, correction = (row for row in reading.entries(rows) if row.id in {2, 6})
+        (lot,) = (row for row in reading.lots(rows) if row.name == "T1")
+        corrected = next(act for act in reading.acts_of(rows, [2]) if act.kind is ActKind.CORRECTED)
+    assert (tray.made_on, tray.stays[-1].since) == (date(2026, 3, 29), date(2026, 5, 11))
+    assert entry.at == datetime(2026, 4, 8, 6, 30, 0, 250000, tzinfo=UTC)
+    assert lot.tested_on == date(2026, 3, 3)
+    assert correction.words.startswith("corrected 2W: sown on 2026-03-31 is 2026-03-29")
+    assert (corrected.old, corrected.new) == ("2026-03-31", "2026-03-29")
+
+
+def test_a_shift_past_the_end_of_the_calendar_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(BadInput):
+        files.import_folder(tmp_path / "farm.db", written(tmp_path / "in"), shift_days=-800_000)
+    assert not (tmp_path / "farm.db").exists()
+
+
+def test_columns_may_stand_in_another_order_and_lines_end_as_a_spreadsheet_ends_them(tmp_path: Path) -> None:
+    store = brought_in(
+        tmp_path,
+        varieties="\ufeffname,crop\r\nOrlen,tomato\r\nSedge Blue,kale\r\n\r\n",
+    )
+    files.export_folder(store, tmp_path / "out")
+    assert (tmp_path / "out" / "varieties.csv").read_text("utf-8") == SMALL_FARM["varieties.csv"]
+
+
+def test_rows_may_stand_in_any_order_where_they_have_numbers(tmp_path: Path) -> None:
+    head, *rows = SMALL_FARM["acts.csv"].splitlines(keepends=True)
+    store = brought_in(tmp_path, acts="".join([head, *reversed(rows)]))
+    files.export_folder(store, tmp_path / "out")
+    assert (tmp_path / "out" / "acts.csv").read_text("utf-8") == SMALL_FARM["acts.csv"]
+
+
+def test_nothing_is_imported_over_a_file_that_is_there(tmp_path: Path) -> None:
+    path = tmp_path / "farm.db"
+    path.write_bytes(b"mine")
+    with pytest.raises(BadInput, match="already"):
+        files.import_folder(path, written(tmp_path / "in"))
+    assert path.read_bytes() == b"mine"
+
+
+def test_a_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="no folder"):
+        files.import_folder(tmp_path / "farm.db", tmp_path / "nowhere")
+
+
+def test_an_export_onto_a_file_is_refused_and_leaves_it(tmp_path: Path) -> None:
+    store = brought_in(tmp_path)
+    (tmp_path / "out").write_bytes(b"mine")
+    with pytest.raises(StoreTrouble):
+        files.export_folder(store, tmp_path / "out")
+    assert (tmp_path / "out").read_bytes() == b"mine"
+
+
+def test_an_import_into_a_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "out").write_bytes(b"mine")
+    with pytest.raises(TrayroundError):
+        files.import_folder(tmp_path / "out" / "farm.db", written(tmp_path / "in"))
+    assert (tmp_path / "out").read_bytes() == b"mine"
+
+
+def test_the_fold_obeys_every_correction_that_an_import_takes() -> None:
+    source = Path(ledger.__file__).read_text("utf-8")
+    for field in (*checks.OF_ACT, *checks.OF_SOWING):
+        assert f'case "{field}"' in source, field

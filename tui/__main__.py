@@ -1,0 +1,179 @@
+"""The command: the app, the demo, the plain round, import and export. See README for exit codes."""
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from model.errors import ImportRefused, TrayroundError
+
+if TYPE_CHECKING:
+    from model.actions.opening import Store
+    from tui.session import Session
+
+FINE, REFUSED, MISUSED = 0, 1, 2
+"""Exit codes: done; refused or failed with a sentence that says what to do; the command was mistyped or has no terminal."""
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the command and exit with its code."""
+    sys.exit(run(arguments))
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run the command; the exit code."""
+    asked = parser().parse_args(arguments)
+    try:
+        return int(asked.run(asked))
+    except ImportRefused as error:
+        print(*error.problems, sep="\n", file=sys.stderr)
+        print(f"trayround: {error.title}. {error}", file=sys.stderr)
+    except TrayroundError as error:
+        print(f"trayround: {error.title}. {error}", file=sys.stderr)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return REFUSED
+
+
+def parser() -> argparse.ArgumentParser:
+    """Every command and its options."""
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument("--db", type=Path, metavar="FILE", default=argparse.SUPPRESS, help="the farm's file")
+    common.add_argument(
+        "--on", type=_day, metavar="DATE", default=argparse.SUPPRESS, help="a day, like 2026-04-14"
+    )
+    common.add_argument(
+        "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
+    )
+    top = argparse.ArgumentParser(
+        prog="trayround",
+        description="The morning round of vegetable transplants: which trays need something today, and why.",
+        parents=[common],
+    )
+    top.add_argument("--version", action="version", version=f"trayround {_version()}")
+    top.set_defaults(run=_app, db=None, on=None, ascii=False)
+    commands = top.add_subparsers(metavar="COMMAND")
+
+    def command(name: str, run: object, words: str) -> argparse.ArgumentParser:
+        made = commands.add_parser(name, parents=[common], help=words, description=words.capitalize() + ".")
+        made.set_defaults(run=run)
+        return made
+
+    command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
+    plain = command("round", _round, "print the morning's list")
+    plain.add_argument("--json", action="store_true", help="as one JSON object")
+    taken_in = command("import", _import, "read a folder of CSV files into a new database")
+    taken_in.add_argument("folder", type=Path, metavar="FOLDER")
+    written = command("export", _export, "write everything as a folder of CSV files")
+    written.add_argument("folder", type=Path, metavar="FOLDER")
+    return top
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day; write it like 2026-04-14") from None
+
+
+def _version() -> str:
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("trayround")
+    except PackageNotFoundError:
+        return "(not installed)"
+
+
+def _path(asked: argparse.Namespace) -> Path:
+    from model.actions.opening import default_path
+
+    return asked.db or default_path()
+
+
+def _app(asked: argparse.Namespace) -> int:
+    return _show(asked, _path(asked), make=True)
+
+
+def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
+    streams = (sys.stdin, sys.stdout, sys.stderr)
+    if not all(stream.isatty() for stream in streams) or os.environ.get("TERM") == "dumb":
+        print("trayround needs a terminal; trayround round prints the list without one.", file=sys.stderr)
+        return MISUSED
+    from model.days import SystemClock
+    from tui.app import TrayroundApp
+    from tui.session import Session
+    from tui.words import ASCII, UNICODE
+
+    session = Session(path, SystemClock(), on=asked.on, make=make)
+    return _run_app(TrayroundApp(session, ASCII if asked.ascii else UNICODE), session)
+
+
+def _run_app(app: "TrayroundApp", session: "Session") -> int:
+    try:
+        words = app.run()
+    finally:
+        session.close()
+    if words:
+        print(f"trayround: {words}", file=sys.stderr)
+    return app.return_code or FINE
+
+
+def _demo(asked: argparse.Namespace) -> int:
+    import tempfile
+
+    from model.actions.files import make_demo
+
+    with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:
+        path = asked.db or Path(folder) / "demo.db"
+        store = make_demo(path, asked.on or date.today())  # noqa: DTZ011  (the demo has no farm zone before it is made)
+        store.close()
+        return _show(asked, path, make=False)
+
+
+def _open(asked: argparse.Namespace) -> "tuple[Store, date]":
+    from model.actions.opening import open_farm
+    from model.days import SystemClock, farm_day
+    from model.views.choices import read_settings
+
+    store = open_farm(_path(asked))
+    zone = read_settings(store).get("zone", "UTC")
+    return store, asked.on or farm_day(SystemClock().now(), zone)
+
+
+def _round(asked: argparse.Namespace) -> int:
+    from model.views.plain import as_json, as_text
+    from model.views.round import read_round
+
+    store, today = _open(asked)
+    view = read_round(store, today)
+    print(as_json(view) if asked.json else as_text(view))
+    return FINE
+
+
+def _import(asked: argparse.Namespace) -> int:
+    from model.actions.files import import_folder
+
+    path = _path(asked)
+    import_folder(path, asked.folder).close()
+    print(f"{asked.folder} is now in {path}.")
+    return FINE
+
+
+def _export(asked: argparse.Namespace) -> int:
+    from model.actions.files import export_folder
+
+    store, _today = _open(asked)
+    export_folder(store, asked.folder)
+    print(f"{store.path} was written to {asked.folder}.")
+    return FINE
+
+
+if TYPE_CHECKING:
+    from tui.app import TrayroundApp
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,102 @@
+"""The full-screen program."""
+
+import asyncio
+import signal
+from collections.abc import Iterable
+from contextlib import suppress
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding
+from textual.screen import Screen
+
+from model.errors import TrayroundError
+from tui.commands import commands_of, key_words
+from tui.screens.acts import SettingsChanged, TrayActs
+from tui.screens.first import FirstScreen
+from tui.session import Session
+from tui.themes import DARK, LIGHT, themes, token_defaults
+from tui.words import UNICODE, Signs
+
+LEAST_WIDTH, LEAST_HEIGHT = 60, 16
+A_MINUTE = 60.0
+"""How often the clock is asked whether a new day has begun [s]."""
+
+
+class TrayroundApp(App[str]):
+    """Shows the frame first, then the round; the record is read in a thread."""
+
+    TITLE = "trayround"
+    ENABLE_COMMAND_PALETTE = True
+    COMMAND_PALETTE_BINDING = "ctrl+p"
+    BINDINGS = [Binding("colon", "command_palette", "palette", show=False)]
+    CSS = "Toast { width: 70; background: $raised; color: $ink; }"
+
+    def __init__(self, session: Session, signs: Signs = UNICODE) -> None:
+        super().__init__()
+        self.session = session
+        self.signs = signs
+        for theme in themes():
+            self.register_theme(theme)
+        self.theme = DARK
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        return token_defaults()
+
+    def on_mount(self) -> None:
+        for name in ("SIGTERM", "SIGHUP"):
+            with suppress(NotImplementedError, AttributeError, RuntimeError, ValueError):
+                number = getattr(signal, name)
+                asyncio.get_running_loop().add_signal_handler(number, self._stop, 128 + number)
+        self.push_screen(FirstScreen(self.session, self.signs))
+        self.run_worker(self._open(), name="open the record")
+        self.set_interval(A_MINUTE, self._new_day)
+
+    def _stop(self, code: int) -> None:
+        self.exit(return_code=code)
+
+    async def _open(self) -> None:
+        """Read the record; what can't be opened is said in a sentence once the screen is given back."""
+        try:
+            await self.session.open()
+        except TrayroundError as error:
+            self.exit(f"{error.title}. {error}", return_code=1)
+            return
+        self._put_theme_right()
+        screen = self.screen
+        if isinstance(screen, TrayActs):
+            await screen.show_again()
+        await self.session.warm()
+
+    async def _new_day(self) -> None:
+        """A screen left open overnight must not show yesterday."""
+        view = self.session.view
+        if view is not None and view.on != self.session.today:
+            await self.session.read_again()
+            for screen in self.screen_stack:
+                if isinstance(screen, TrayActs):
+                    await screen.show_again()
+
+    def on_settings_changed(self, _event: SettingsChanged) -> None:
+        """Colours may have been chosen anew."""
+        self._put_theme_right()
+
+    def _put_theme_right(self) -> None:
+        theme = LIGHT if self.session.settings.get("theme") == "light" else DARK
+        if self.theme != theme:
+            self.theme = theme
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """The palette offers every action of the screen in front, by its words."""
+        if isinstance(screen, TrayActs):
+            for command in commands_of(screen.WHERE):
+                title = f"{command.label}   ({key_words(command)})"
+                yield SystemCommand(title, command.help, _runner(self, screen, command.id))
+
+
+def _runner(app: TrayroundApp, screen: TrayActs, action: str):  # type: ignore[no-untyped-def]
+    """Runs an action on a screen, once the palette is gone."""
+
+    async def run() -> None:
+        await app.run_action(action, screen)
+
+    return lambda: app.call_later(run)

@@ -1,0 +1,113 @@
+"""The register of everything a person can do: the keys, the key line, the palette, the help and README read it."""
+
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+ROUND, FIRST, TRAY = "round", "first", "tray"
+AT_TRAY = frozenset({ROUND, FIRST, TRAY})
+"""Screens on which one tray is under the hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One thing to do: its action is `action_<id>` of the screen."""
+
+    id: str
+    key: str
+    label: str
+    help: str
+    where: frozenset[str]
+    group: str
+    on_line: str = ""
+    """Its word in the key line at the foot of the screen; empty where it doesn't stand there."""
+
+
+def _tray(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY, "one tray", on_line)
+
+
+def _place(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, frozenset({ROUND}), "a whole place", on_line)
+
+
+def _all(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY, "everywhere", on_line)
+
+
+COMMANDS: tuple[Command, ...] = (
+    _tray("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
+    _tray("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
+    _tray("look", "l", "looked", "Say that it was looked at."),
+    _tray("do_due", "space", "do what is due", "Tick what is due; a number is asked for.", on_line="due"),
+    _tray("root_look", "r", "roots", "A look at the roots, 0 to 4."),
+    _tray("up", "e", "up", "First up, then half up with a count."),
+    _tray("thin", "t", "thinned", "The spare seedlings were clipped; no losses."),
+    _tray("move", "m", "move", "Move the tray to another place."),
+    _tray("pot_up", "p", "pot up", "Some or all plants go into bigger containers, as new trays."),
+    _tray("set_out", "o", "set out", "Some or all plants went into the ground."),
+    _tray("cut", "c", "cut", "A salad flat was cut."),
+    _tray("feed", "f", "fed", "This tray was fed; the label has the dose."),
+    _tray("lose", "x", "lost", "Plants were lost: how many, and why."),
+    _tray("count", "k", "count", "Count the good plants; the other cells are empty."),
+    _tray("note", "a", "note", "Add a note to the tray."),
+    _tray("resow", "R", "resow", "Sow again what didn't come up; it keeps its own date."),
+    _tray("retire", "X", "retire", "What is left has done its work."),
+    _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
+    Command(
+        "open", "enter", "open", "Everything about this tray.", frozenset({ROUND, FIRST}), "one tray", "open"
+    ),
+    _place(
+        "water_place", "W", "water all", "The whole place was watered; name what was left dry.", on_line="all"
+    ),
+    _place("look_place", "L", "all looked", "The whole place was looked at, not watered."),
+    _place("leave_place", "D", "all left", "The whole place was looked at and left dry."),
+    _place("feed_place", "F", "all fed", "The whole place was fed."),
+    _place("next_place", "n,right", "next place", "Go on to the next place.", on_line="next"),
+    _place("previous_place", "b,left", "place before", "Go back to the place before."),
+    _place("order", "v", "order", "Worst first, or in bench order."),
+    _place("close_round", "z", "close the round", "Close the round; partial while a tray is unseen."),
+    Command(
+        "to_round", "n,escape", "to the round", "Walk the round.", frozenset({FIRST}), "everywhere", "round"
+    ),
+    Command(
+        "back", "escape,q", "back", "Back to where you came from.", frozenset({TRAY}), "everywhere", "back"
+    ),
+    _all("sow", "s", "sow", "A new sowing; Enter repeats the last one.", on_line="sow"),
+    _all("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
+    _all("redo", "U", "redo", "Bring back what was taken back."),
+    Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
+    _all("person", "y", "who", "Say who is on the round."),
+    _all("places", "P", "places", "Add a place or change one."),
+    _all("containers", "K", "containers", "Add a container of your own."),
+    _all("settings", "S", "settings", "Farm, time zone, units, light or dark."),
+    _all("help", "question_mark", "help", "What can be done here.", on_line="help"),
+    Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
+)
+
+KEY_NAMES = {
+    "space": "Space",
+    "enter": "Enter",
+    "question_mark": "?",
+    "escape": "Esc",
+    "right": "→",
+    "left": "←",
+}
+
+
+def commands_of(where: str) -> tuple[Command, ...]:
+    """The commands of one screen, in the order of the register."""
+    return tuple(command for command in COMMANDS if where in command.where)
+
+
+def bindings_of(where: str) -> list[BindingType]:
+    """The keys of one screen."""
+    return [
+        Binding(command.key, command.id, command.label, show=False, id=f"{where}.{command.id}")
+        for command in commands_of(where)
+    ]
+
+
+def key_words(command: Command) -> str:
+    """The command's keys as they are written for people."""
+    return " ".join(KEY_NAMES.get(key, key) for key in command.key.split(","))

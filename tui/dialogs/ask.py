@@ -1,0 +1,212 @@
+"""Small questions, one after the other, in one window.
+
+A flow is a generator: it yields questions and is sent the answers, and returns what it made of them. The
+window shows one question at a time; Esc leaves without having done anything.
+"""
+
+from collections.abc import Callable, Generator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
+
+from rich.text import Text
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from model.errors import TrayroundError
+from tui.text import clean
+
+T = TypeVar("T")
+LETTERS = "123456789abcdefghijklmnopqrstuvwxyz"
+SUGGESTIONS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One answer to a choice; without a key it takes the next digit or letter."""
+
+    label: str
+    value: Any
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Choose:
+    """A question that one key answers; Enter takes the likely answer."""
+
+    prompt: str
+    options: Sequence[Option]
+    likely: int = 0
+
+    def keyed(self) -> list[tuple[str, Option]]:
+        """The options with the key of each."""
+        taken = {option.key for option in self.options if option.key}
+        free = (letter for letter in LETTERS if letter not in taken)
+        return [(option.key or next(free), option) for option in self.options]
+
+
+@dataclass(frozen=True, slots=True)
+class Type:
+    """A question that is typed and ended with Enter; Enter alone takes the likely answer."""
+
+    prompt: str
+    parse: Callable[[str], Any]
+    likely: str = ""
+    hint: str = ""
+    suggest: Callable[[str], Sequence[str]] = field(default=lambda _text: ())
+
+
+Question = Choose | Type
+Flow = Generator[Question, Any, T]
+
+
+class Ask(ModalScreen[T | None], Generic[T]):
+    """Asks the questions of a flow and gives back what it returns, or None after Esc."""
+
+    BINDINGS = [Binding("escape", "leave", "Leave", show=False)]
+
+    DEFAULT_CSS = """
+    Ask { align: center bottom; background: $ground 40%; }
+    Ask > Vertical {
+        width: 100%; max-width: 100; height: auto; max-height: 20; background: $raised; color: $ink;
+        border-top: heavy $quiet; padding: 0 1;
+    }
+    Ask .ask--title { text-style: bold; height: 1; }
+    Ask .ask--said { color: $quiet; height: auto; }
+    Ask .ask--prompt { height: auto; }
+    Ask .ask--options { height: auto; }
+    Ask .ask--error { color: $crowding; text-style: bold; height: auto; }
+    Ask Input { border: none; background: $ground; color: $ink; height: 1; padding: 0 1; }
+    Ask Input:focus { border: none; }
+    """
+
+    def __init__(self, title: str, flow: Flow[T]) -> None:
+        super().__init__()
+        self._title = title
+        self._flow = flow
+        self._question: Question | None = None
+        self._said: list[str] = []
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Text(clean(self._title)), classes="ask--title")
+            yield Static("", classes="ask--said", markup=False)
+            yield Static("", classes="ask--prompt", markup=False)
+            yield Input(id="typed")
+            yield Static("", classes="ask--options", markup=False)
+            yield Static("", classes="ask--error", markup=False)
+
+    def on_mount(self) -> None:
+        self._put(None, first=True)
+
+    def _put(self, answer: Any, *, first: bool = False) -> None:
+        """Hand the answer to the flow and show its next question, or end with what it returns."""
+        try:
+            self._question = next(self._flow) if first else self._flow.send(answer)
+        except StopIteration as end:
+            self.dismiss(end.value)
+        except TrayroundError as error:
+            self.app.notify(str(error), title=error.title, severity="error", markup=False)
+            self.dismiss(None)
+        else:
+            self._show(self._question)
+
+    def _show(self, question: Question) -> None:
+        said, prompt, options, error = (
+            self.query_one(f".ask--{name}", Static) for name in ("said", "prompt", "options", "error")
+        )
+        said.update(Text("\n".join(self._said)))
+        said.display = bool(self._said)
+        prompt.update(Text(clean(question.prompt)))
+        error.update("")
+        error.display = False
+        typed = self.query_one("#typed", Input)
+        typed.display = isinstance(question, Type)
+        if isinstance(question, Type):
+            typed.value = ""
+            typed.placeholder = clean(question.likely)
+            typed.cursor_blink = False
+            typed.focus()
+            self._suggest("")
+        else:
+            self.set_focus(None)
+            options.update(Text("\n".join(self._option_lines(question))))
+        options.display = True
+
+    def _option_lines(self, question: Choose) -> list[str]:
+        likely = question.likely if 0 <= question.likely < len(question.options) else -1
+        return [
+            f" {key}  {clean(option.label)}{'   (Enter)' if position == likely else ''}"
+            for position, (key, option) in enumerate(question.keyed())
+        ]
+
+    def _suggest(self, text: str) -> None:
+        if isinstance(self._question, Type):
+            found = [clean(word) for word in self._question.suggest(text)][:SUGGESTIONS]
+            lines = [self._question.hint, *(f"   {word}" for word in found)]
+            self.query_one(".ask--options", Static).update(Text("\n".join(line for line in lines if line)))
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Show what the typed text could mean."""
+        self._suggest(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the typed answer, or say what is wrong with it and keep it."""
+        event.stop()
+        self._take(event.value)
+
+    def _take(self, value: str) -> None:
+        if not isinstance(self._question, Type):
+            return
+        text = clean(value).strip() or self._question.likely
+        try:
+            answer = self._question.parse(text)
+        except TrayroundError as error:
+            self._refuse(str(error))
+        else:
+            self._say(text)
+            self._put(answer)
+
+    def _refuse(self, words: str) -> None:
+        error = self.query_one(".ask--error", Static)
+        error.update(Text(words))
+        error.display = True
+
+    def _say(self, words: str) -> None:
+        if self._question is not None:
+            self._said.append(f"{clean(self._question.prompt)}  {words}")
+
+    def on_key(self, event: events.Key) -> None:
+        """A key answers a choice. A key that came before the field had the focus is typed into it."""
+        if isinstance(self._question, Choose):
+            event.stop()
+            self._choose(event)
+        elif isinstance(self._question, Type) and self.focused is None:
+            event.stop()
+            typed = self.query_one("#typed", Input)
+            if event.key == "enter":
+                self._take(typed.value)
+            elif event.is_printable and event.character:
+                typed.insert_text_at_cursor(event.character)
+
+    def _choose(self, event: events.Key) -> None:
+        question = self._question
+        if not isinstance(question, Choose):
+            return
+        keyed = dict(question.keyed())
+        likely = question.options[question.likely] if 0 <= question.likely < len(keyed) else None
+        chosen = likely if event.key == "enter" else keyed.get(event.character or "")
+        if chosen is None:
+            if event.is_printable:
+                self._refuse("Press one of the keys at the left, Enter, or Esc.")
+            return
+        self._say(chosen.label)
+        self._put(chosen.value)
+
+    def action_leave(self) -> None:
+        """Leave without having done anything."""
+        self._flow.close()
+        self.dismiss(None)

@@ -1,0 +1,314 @@
+"""The questions behind each thing a person can do, and the wish that comes of the answers."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import TypeVar
+
+from model.actions import growth, record, shift, walk
+from model.actions.desk import Receipt, Stamp
+from model.actions.opening import Store
+from model.days import parse_day, say_day
+from model.errors import BadInput
+from model.facts import ActKind, LossCause
+from model.labels import label, read_label
+from model.views.choices import Choices, PlaceRoom
+from model.views.lines import TrayLine
+from model.views.tray import SowingLine, StoryLine, TrayPage
+from tui.dialogs.ask import Choose, Flow, Option, Type
+
+Wish = Callable[[Store, Stamp], Receipt]
+T = TypeVar("T")
+
+LOSS_ORDER = tuple(LossCause)
+
+
+def whole_number(least: int = 0, most: int | None = None) -> Callable[[str], int]:
+    """A parser of counts between two bounds."""
+
+    def parse(text: str) -> int:
+        if not text.isdigit():
+            raise BadInput(f"{text!r} is no count.", f"Type a whole number from {least} up.")
+        number = int(text)
+        if number < least or (most is not None and number > most):
+            raise BadInput(
+                f"{number} can't be.", f"Type a number from {least} to {most if most is not None else 'any'}."
+            )
+        return number
+
+    return parse
+
+
+def some_text(text: str) -> str:
+    """A parser that takes any words but none."""
+    if not text.strip():
+        raise BadInput("Nothing was typed.", "Type something, or leave with Esc.")
+    return text
+
+
+def which_sowing(page: TrayPage) -> Flow[SowingLine]:
+    """The sowing that is meant: asked for only where a tray holds several with plants."""
+    living = [sowing for sowing in page.sowings if sowing.have > 0] or list(page.sowings)
+    if len(living) == 1:
+        return living[0]
+    options = [Option(f"{sowing.variety}, {sowing.words}", sowing) for sowing in living]
+    chosen: SowingLine = yield Choose("Which sowing?", options)
+    return chosen
+
+
+def which_place(
+    rooms: Sequence[PlaceRoom], prompt: str, *, likely: int | None = None, but: int | None = None
+) -> Flow[tuple[int, bool]]:
+    """A place, and whether the tray is to be stacked where every slot is taken."""
+    open_to = [room for room in rooms if room.place.id != but]
+    if not open_to:
+        raise BadInput("There is no other place yet.", "Add one with P.")
+    options = [
+        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots", room) for room in open_to
+    ]
+    at = next((i for i, room in enumerate(open_to) if room.place.id == likely), 0)
+    room: PlaceRoom = yield Choose(prompt, options, at)
+    if not room.full:
+        return room.place.id, False
+    stack: bool = yield Choose(
+        f"{room.place.name} has no slot left. Stack it there all the same?",
+        [Option("no", False, "n"), Option("yes, stack it", True, "y")],
+    )
+    if not stack:
+        raise BadInput(f"{room.place.name} is full.", "Nothing was moved; pick another place.")
+    return room.place.id, True
+
+
+def root_look(line: TrayLine) -> Flow[Wish]:
+    """A look at the roots."""
+    options = [Option(words, score, str(score)) for score, words in enumerate(growth.SCORES)]
+    score: int = yield Choose(f"Roots of {line.label}, look underneath or at one plug:", options, likely=-1)
+    return lambda store, stamp: growth.root_look(store, stamp, line.tray_id, score)
+
+
+def half_up(line: TrayLine, sowing: SowingLine) -> Flow[Wish]:
+    """Half up, with how many cells show."""
+    half = (sowing.cells + 1) // 2
+    count: int = yield Type(
+        f"{line.label} {sowing.variety}: how many of {sowing.cells} cells are up?",
+        whole_number(0, sowing.cells),
+        str(half),
+        "half up is about half of the sown cells showing",
+    )
+    return lambda store, stamp: growth.half_up(store, stamp, line.tray_id, sowing.sowing_id, count)
+
+
+def up(page: TrayPage) -> Flow[Wish]:
+    """First up; half up with a count once first up is on record."""
+    waiting = [sowing for sowing in page.sowings if not sowing.half and sowing.have > 0]
+    if not waiting:
+        raise BadInput(f"Tray {page.line.label} is up already.", "Nothing needs to be ticked.")
+    sowing = waiting[0]
+    if len(waiting) > 1:
+        options = [Option(f"{s.variety}: {'half up' if s.up else 'first up'}", s) for s in waiting]
+        sowing = yield Choose("Which sowing is up?", options)
+    if sowing.up:
+        return (yield from half_up(page.line, sowing))
+    return lambda store, stamp: growth.first_up(store, stamp, page.line.tray_id, sowing.sowing_id)
+
+
+def simple(page: TrayPage, act: Callable[[Store, Stamp, int, int | None], Receipt]) -> Flow[Wish]:
+    """An act on one sowing that needs no more than knowing which."""
+    sowing = yield from which_sowing(page)
+    return lambda store, stamp: act(store, stamp, page.line.tray_id, sowing.sowing_id)
+
+
+def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wish]:
+    """Where a tray goes."""
+    place, stack = yield from which_place(
+        choices.places, f"Move {line.label} to:", likely=likely, but=line.place_id
+    )
+    return lambda store, stamp: shift.move(store, stamp, [line.tray_id], place, stack=stack)
+
+
+def set_out(page: TrayPage) -> Flow[Wish]:
+    """How many plants went into the ground, and where."""
+    sowing = yield from which_sowing(page)
+    count: int = yield Type(
+        f"Set out how many of {page.line.label} {sowing.variety}?",
+        whole_number(1, sowing.have),
+        str(sowing.have),
+        f"{sowing.have} are there; what stays is still a tray",
+    )
+    where: str = yield Type("Where to? (bed or row, may stay empty)", str)
+    return lambda store, stamp: shift.set_out(store, stamp, page.line.tray_id, sowing.sowing_id, count, where)
+
+
+def lose(page: TrayPage) -> Flow[Wish]:
+    """How many plants were lost, and why."""
+    sowing = yield from which_sowing(page)
+    count: int = yield Type(
+        f"How many of {page.line.label} {sowing.variety} were lost?",
+        whole_number(1, sowing.have),
+        "",
+        f"{sowing.have} are there",
+    )
+    cause: LossCause = yield Choose("Why?", [Option(cause.value, cause) for cause in LOSS_ORDER], likely=-1)
+    return lambda store, stamp: shift.lose(store, stamp, page.line.tray_id, sowing.sowing_id, count, cause)
+
+
+def count_stand(page: TrayPage) -> Flow[Wish]:
+    """How many good plants there are."""
+    sowing = yield from which_sowing(page)
+    count: int = yield Type(
+        f"How many good plants of {page.line.label} {sowing.variety}?",
+        whole_number(0, sowing.have),
+        "",
+        f"{sowing.have} cells are on record; the rest will count as empty",
+    )
+    return lambda store, stamp: growth.count_stand(store, stamp, page.line.tray_id, sowing.sowing_id, count)
+
+
+def retire(page: TrayPage) -> Flow[Wish]:
+    """What is left of a sowing has done its work."""
+    sowing = yield from which_sowing(page)
+    sure: bool = yield Choose(
+        f"Retire what is left of {page.line.label} {sowing.variety}, {sowing.have} plants?",
+        [Option("no", False, "n"), Option("yes, retire it", True, "y")],
+    )
+    if not sure:
+        raise BadInput("Nothing was retired.", "")
+    return lambda store, stamp: shift.retire(store, stamp, page.line.tray_id, sowing.sowing_id, sowing.have)
+
+
+def note(line: TrayLine) -> Flow[Wish]:
+    """Words about a tray."""
+    text: str = yield Type(f"Note to {line.label}:", some_text)
+    return lambda store, stamp: growth.note(store, stamp, line.tray_id, text)
+
+
+def feed_place(place_id: int, place: str) -> Flow[Wish]:
+    """A whole place was fed."""
+    text: str = yield Type(
+        f"Feed for all of {place} (what, may stay empty):",
+        str,
+        "",
+        "how much is on the product's label; follow that",
+    )
+    return lambda store, stamp: walk.mark_place(store, stamp, ActKind.FED, place_id, (), text)
+
+
+def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLine]) -> Flow[Wish]:
+    """A whole place in one stroke, with exceptions by number."""
+    by_number = {line.number: line.tray_id for line in lines}
+
+    def parse(text: str) -> tuple[int, ...]:
+        numbers = [read_label(word) for word in text.replace(",", " ").split()]
+        for number in numbers:
+            if number not in by_number:
+                raise BadInput(
+                    f"Tray {label(number)} doesn't stand at {place}.", "Name trays of this place only."
+                )
+        return tuple(by_number[number] for number in numbers)
+
+    what = {ActKind.WATERED: "left dry", ActKind.LOOKED: "not looked at", ActKind.LEFT_DRY: "not left"}[kind]
+    exceptions: tuple[int, ...] = yield Type(
+        f"All of {place} {kind}, but for trays:",
+        parse,
+        "",
+        f"numbers with spaces between, or none; those stay {what}. Enter",
+    )
+    return lambda store, stamp: walk.mark_place(store, stamp, kind, place_id, exceptions)
+
+
+def pot_up(page: TrayPage, choices: Choices) -> Flow[Wish]:
+    """Plants go into one or two kinds of bigger container; the rest stays or is binned."""
+    sowing = yield from which_sowing(page)
+    bigger = [c for c in choices.containers if c.volume_ml > page.container_ml] or list(choices.containers)
+    parts: list[shift.PotUp] = []
+    left, stack = sowing.have, False
+    while left > 0 and len(parts) < 2:
+        first = not parts
+        count: int = yield Type(
+            f"Pot up how many of {page.line.label} {sowing.variety}?" if first else "And into a second kind?",
+            whole_number(1 if first else 0, left),
+            str(left) if first else "0",
+            f"{left} are left",
+        )
+        if not count:
+            break
+        container: int = yield Choose("Into:", [Option(c.name, c.id) for c in bigger])
+        place, stacked = yield from which_place(choices.places, "To stand at:", likely=page.line.place_id)
+        parts.append(shift.PotUp(count, container, place))
+        left, stack = left - count, stack or stacked
+    lost, cause = 0, LossCause.WEAK
+    if left:
+        lost = yield Type(
+            f"Of the other {left}, how many were binned?", whole_number(0, left), "0", "the rest stays"
+        )
+    if lost:
+        cause = yield Choose(
+            "Why?", [Option(c.value, c) for c in LOSS_ORDER], LOSS_ORDER.index(LossCause.WEAK)
+        )
+    return lambda store, stamp: shift.pot_up(
+        store, stamp, page.line.tray_id, sowing.sowing_id, parts, lost=lost, cause=cause, stack=stack
+    )
+
+
+def correct(page: TrayPage, today: date) -> Flow[Wish]:
+    """Put right the sowing, or one older entry, without touching what came after."""
+    can_strike = [
+        line for line in page.story if line.counts and line.kind not in record.MAKES_OR_MOVES_PLANTS
+    ]
+    options: list[Option] = []
+    if not page.parent:
+        options += [
+            Option("the day of sowing", "sown_on", "1"),
+            Option("how many cells were sown", "cells", "2"),
+            Option("seeds a cell", "seeds_per_cell", "3"),
+            Option("crop and variety", "variety", "4"),
+        ]
+    options += [Option(f"{say_day(line.day)}  {line.words}  {line.who}", line) for line in can_strike[:12]]
+    if not options:
+        raise BadInput("There is nothing to correct here.", "Correct the tray these plants came from.")
+    chosen: str | StoryLine = yield Choose(f"Correct what of {page.line.label}?", options, likely=-1)
+    if isinstance(chosen, StoryLine):
+        return (yield from _correct_act(chosen, today))
+    return (yield from _correct_sowing(page, chosen, today))
+
+
+def _correct_sowing(page: TrayPage, field: str, today: date) -> Flow[Wish]:
+    sowing = yield from which_sowing(page)
+    parse: Callable[[str], str]
+    match field:
+        case "sown_on":
+            now = say_day(sowing.sown_on)
+            hint = "like 12 mar, 2026-03-12, or -3 for three days ago"
+            parse = lambda text: parse_day(text, today).isoformat()  # noqa: E731  (one of three parsers)
+        case "variety":
+            now = f"{sowing.crop}/{sowing.variety}"
+            hint = "crop/variety"
+            parse = _crop_and_variety
+        case _:
+            now = str(getattr(sowing, field))
+            hint = "a whole number"
+            parse = lambda text: str(whole_number(1)(text))  # noqa: E731  (one of three parsers)
+    new: str = yield Type(f"{field.replace('_', ' ')} is on record as {now}; it was:", parse, "", hint)
+    return lambda store, stamp: record.correct_sowing(
+        store, stamp, page.line.tray_id, sowing.sowing_id, field, new
+    )
+
+
+def _crop_and_variety(text: str) -> str:
+    crop, slash, variety = text.partition("/")
+    if not slash or not crop.strip() or not variety.strip():
+        raise BadInput(f"{text!r} names no crop and variety.", "Type both with a slash, like tomato/Orlen.")
+    return f"{crop.strip()}/{variety.strip()}"
+
+
+def _correct_act(chosen: StoryLine, today: date) -> Flow[Wish]:
+    options = [
+        Option("strike it: it didn't happen", "struck", "s"),
+        Option("it was on another day", "day", "d"),
+    ]
+    field: str = yield Choose(f"{say_day(chosen.day)}  {chosen.words}:", options)
+    if field == "struck":
+        return lambda store, stamp: record.strike(store, stamp, chosen.act_id)
+    day: date = yield Type(
+        "Which day was it?", lambda text: parse_day(text, today), "", "like 12 mar, yesterday, -3"
+    )
+    return lambda store, stamp: record.correct_act(store, stamp, chosen.act_id, "day", day.isoformat())

@@ -1,0 +1,198 @@
+"""New sowing and resowing: the last sowing of a variety is offered whole, and Enter repeats it."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from model.actions import sow
+from model.days import parse_day, say_day
+from model.errors import BadInput
+from model.facts import Container, ContainerKind, Treated
+from model.labels import HIGHEST, label, read_label
+from model.views.choices import Choices
+from model.views.tray import TrayPage
+from tui.dialogs.ask import Choose, Flow, Option, Type
+from tui.dialogs.flows import Wish, which_place, which_sowing, whole_number
+
+JOIN = "+"
+"""Between the varieties of a flat that is sown in parts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A sowing as it stands while the questions are asked."""
+
+    what: tuple[tuple[str, str], ...]
+    lot: str
+    container: Container
+    place_id: int
+    cells: int
+    seeds: int
+    sown_on: date
+    number: int
+    stack: bool = False
+
+    def words(self, choices: Choices, today: date) -> str:
+        """The sowing in one line."""
+        place = next(room.place.name for room in choices.places if room.place.id == self.place_id)
+        day = "today" if self.sown_on == today else say_day(self.sown_on)
+        lot = f"lot {self.lot}" if self.lot else "no lot"
+        each = "" if len(self.what) == 1 else " each"
+        return f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
+
+
+def varieties_like(choices: Choices, text: str) -> list[tuple[str, str]]:
+    """Varieties on record that the typed text could mean, the last sown first."""
+    ordered = list(
+        dict.fromkeys([(sown.crop, sown.variety) for sown in choices.last] + list(choices.varieties))
+    )
+    wanted = text.strip().lower()
+    exact = [pair for pair in ordered if wanted in {pair[1].lower(), " ".join(pair).lower()}]
+    return exact or [pair for pair in ordered if wanted in " ".join(pair).lower()]
+
+
+def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
+    """A parser of what is sown: varieties on record, or a crop and a new variety, joined by + for a mixed flat."""
+
+    def one(text: str) -> tuple[str, str]:
+        found = varieties_like(choices, text)
+        if len(found) == 1:
+            return found[0]
+        if len(found) > 1:
+            raise BadInput(
+                f"{text!r} could be {', '.join(name for _, name in found[:4])}.", "Type a little more."
+            )
+        for key, name in sorted(choices.crops, key=lambda crop: -len(crop[1])):
+            for start in (name.lower(), key.lower()):
+                if text.lower().startswith(start + " ") and text[len(start) :].strip():
+                    return key, text[len(start) :].strip()
+        crop, _, variety = text.partition("/")
+        if crop.strip() and variety.strip():
+            return crop.strip(), variety.strip()
+        raise BadInput(
+            f"{text!r} is no variety on record.",
+            "Type crop and variety, like tomato Orlen; own/Name for a crop of your own.",
+        )
+
+    return lambda text: tuple(one(part.strip()) for part in text.split(JOIN) if part.strip())
+
+
+def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
+    """What is sown; then everything as the last time, or question by question."""
+    if not choices.places:
+        raise BadInput("The farm has no place yet.", "Add one with P, then sow.")
+    last = choices.last[0] if choices.last else None
+    what = yield Type(
+        "Sow what?",
+        read_what(choices),
+        f"{last.crop} {last.variety}" if last else "",
+        "crop and variety; part of the name is enough once it is on record; + between the parts of a mixed flat",
+        lambda text: [" ".join(pair) for pair in varieties_like(choices, text.rpartition(JOIN)[2])],
+    )
+    plan = plan_like_last(choices, what, today)
+    if plan is not None:
+        as_before: bool = yield Choose(
+            f"{label(plan.number)}  {plan.words(choices, today)}",
+            [Option("sow it so", True, "y"), Option("change something", False, "c")],
+        )
+        if as_before:
+            return (yield from _room(plan, choices))
+    return (yield from _room((yield from ask_all(choices, what, plan, today)), choices))
+
+
+def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: date) -> Plan | None:
+    """The sowing as it was the last time this variety was sown; None for one that never was."""
+    before = next((sown for sown in choices.last if (sown.crop, sown.variety) == what[0]), None)
+    containers = {container.id: container for container in choices.containers}
+    if before is None or before.container_id not in containers:
+        return None
+    return Plan(
+        what=tuple(what),
+        lot=before.lot if len(what) == 1 else "",
+        container=containers[before.container_id],
+        place_id=before.place_id,
+        cells=before.cells,
+        seeds=before.seeds_per_cell,
+        sown_on=today,
+        number=choices.next_number,
+    )
+
+
+def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None, today: date) -> Flow[Plan]:
+    """Every part of a sowing, each with its likely answer."""
+    containers = choices.containers
+    at = next((i for i, c in enumerate(containers) if like and c.id == like.container.id), _usual(containers))
+    container: Container = yield Choose("Into:", [Option(c.name, c) for c in containers], at)
+    same = like is not None and like.container.id == container.id
+    cells: int = yield Type(
+        "How many cells?"
+        if container.kind is not ContainerKind.OPEN_FLAT
+        else "How many plants in each part?",
+        whole_number(1, container.cells if container.kind is ContainerKind.CELL_TRAY else None),
+        str(like.cells if like and same else container.cells),
+    )
+    seeds: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(like.seeds if like else 1))
+    lot = yield from _lot(choices, what, like.lot if like else "")
+    place = yield Choose(
+        "Where?",
+        [Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places],
+        next((i for i, r in enumerate(choices.places) if like and r.place.id == like.place_id), 0),
+    )
+    sown_on: date = yield Type("Sown on?", lambda text: parse_day(text, today), "today")
+    number: int = yield Type(
+        "Label number?", read_label, str(choices.next_number), f"the letter is worked out, up to {HIGHEST}"
+    )
+    return Plan(tuple(what), lot, container, place, cells, seeds, sown_on, number)
+
+
+def _usual(containers: Sequence[Container]) -> int:
+    return next((i for i, container in enumerate(containers) if container.name == "72-cell tray"), 0)
+
+
+def _lot(choices: Choices, what: Sequence[tuple[str, str]], likely: str) -> Flow[str]:
+    if len(what) > 1:
+        return ""
+    known = [lot for lot in choices.lots if (lot.crop, lot.variety) == what[0]]
+    said = ", ".join(
+        " ".join(
+            part for part in (lot.name, lot.tested, "treated" if lot.treated is Treated.YES else "") if part
+        )
+        for lot in known
+    )
+    hint = f"on record: {said}" if said else "the name on the packet; may stay empty"
+    lot: str = yield Type(
+        "Seed lot?",
+        str,
+        likely,
+        hint + ("; gloves for treated seed, and read its tag" if "treated" in said else ""),
+    )
+    return lot
+
+
+def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
+    """The wish; where the place is full, another place or a stack is asked for first."""
+    room = next(room for room in choices.places if room.place.id == plan.place_id)
+    if room.full:
+        place_id, stack = yield from which_place(
+            choices.places, f"{room.place.name} has no slot left. Where does it go?", likely=plan.place_id
+        )
+        plan = replace(plan, place_id=place_id, stack=stack)
+    parts = tuple(sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot) for crop, variety in plan.what)
+    wish = sow.Sow(plan.container.id, plan.place_id, parts, plan.sown_on, plan.number)
+    return lambda store, stamp: sow.sow(store, stamp, wish, stack=plan.stack)
+
+
+def resow(page: TrayPage, choices: Choices) -> Flow[Wish]:
+    """Cells that didn't come up are sown again."""
+    failed = yield from which_sowing(page)
+    cells: int = yield Type(
+        f"Sow again how many cells of {page.line.label} {failed.variety}?",
+        whole_number(1, failed.have),
+        "",
+        "they count as not come up; the first sowing keeps its date",
+    )
+    what = yield Type("With what?", read_what(choices), f"{failed.crop} {failed.variety}")
+    (crop, variety), *_ = what
+    lot = yield from _lot(choices, what, "")
+    part = sow.SowPart(crop, variety, cells, failed.seeds_per_cell, lot)
+    return lambda store, stamp: sow.resow(store, stamp, page.line.tray_id, failed.sowing_id, part)

@@ -1,0 +1,301 @@
+"""What can be done to the tray under the hand, the same on every screen that shows one."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from model.days import say_day, short_day
+from model.errors import TrayroundError
+from model.facts import ActKind, PlaceKind
+from model.rules.verdict import Due, Task
+from model.views.lines import TrayLine
+from tui.commands import commands_of, key_words
+from tui.session import Session
+from tui.text import clean
+
+if TYPE_CHECKING:
+    from model.actions.desk import Receipt
+    from tui.dialogs.ask import Flow
+    from tui.dialogs.flows import Wish
+
+
+class SettingsChanged(Message):
+    """Somebody changed the farm's settings; the app puts its colours right."""
+
+
+class KeyLine(Static):
+    """The keys at the foot of a screen, from the register."""
+
+    DEFAULT_CSS = "KeyLine { height: 1; background: $raised; color: $ink; padding: 0 1; }"
+
+    def __init__(self, where: str) -> None:
+        words = [
+            f"{key_words(command).split()[0]} {command.on_line}"
+            for command in commands_of(where)
+            if command.on_line
+        ]
+        super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
+
+
+class TrayActs(Screen[None]):
+    """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
+
+    WHERE: ClassVar[str] = ""
+    session: Session
+
+    @property
+    def line(self) -> TrayLine | None:
+        """The tray under the hand."""
+        raise NotImplementedError
+
+    async def show_again(self) -> None:
+        """Show what is new in the session's view."""
+        raise NotImplementedError
+
+    def say(self, words: str, *, bad: bool = False) -> None:
+        """One sentence above the keys: what was done, or why it wasn't."""
+        said = self.query_one("#said", Static)
+        said.set_class(bad, "bad")
+        said.update(Text(clean(words)))
+
+    async def act(self, wish: "Wish") -> "Receipt | None":
+        """Carry out a wish and say so; a refusal is said too, and nothing is changed by it."""
+        try:
+            receipt = await self.session.do(wish)
+        except TrayroundError as error:
+            self.say(str(error), bad=True)
+            return None
+        self.say(f"{receipt.words}.   u takes it back")
+        await self.show_again()
+        return receipt
+
+    def ask(self, title: str, flow: "Flow[Wish]") -> None:
+        """Ask the questions of a flow, then carry out what comes of the answers."""
+        from tui.dialogs.ask import Ask
+
+        self.app.push_screen(Ask(title, flow), self._asked)
+
+    async def _asked(self, wish: "Wish | None") -> None:
+        if wish is not None:
+            await self.act(wish)
+
+    def _mark(self, kind: ActKind) -> "Wish | None":
+        from model.actions import walk
+
+        line = self.line
+        if line is None:
+            return None
+        return lambda store, stamp: walk.mark_trays(store, stamp, kind, [line.tray_id])
+
+    async def _mark_this(self, kind: ActKind) -> None:
+        wish = self._mark(kind)
+        if wish is not None:
+            await self.act(wish)
+
+    async def action_water(self) -> None:
+        await self._mark_this(ActKind.WATERED)
+
+    async def action_leave(self) -> None:
+        await self._mark_this(ActKind.LEFT_DRY)
+
+    async def action_look(self) -> None:
+        await self._mark_this(ActKind.LOOKED)
+
+    async def action_feed(self) -> None:
+        await self._mark_this(ActKind.FED)
+
+    async def action_do_due(self) -> None:
+        """Do what the line says is due."""
+        line = self.line
+        if line is None:
+            return
+        today = self.session.today
+        due = next((due for due in line.due if due.open_on(today) and due.task is not Task.PAST), None)
+        if due is not None:
+            await self._do(line, due)
+        elif line.due and not line.due[0].open_on(today):
+            self.say(f"{line.label}: {line.due[0].task} not before {short_day(line.due[0].window.start)}.")
+        else:
+            self.say(f"{line.label}: nothing is due.")
+
+    async def _do(self, line: TrayLine, due: Due) -> None:
+        from model.actions import growth
+
+        match due.task:
+            case Task.FIRST_UP:
+                await self.act(
+                    lambda store, stamp: growth.first_up(store, stamp, line.tray_id, due.sowing_id)
+                )
+            case Task.THIN:
+                await self.act(lambda store, stamp: growth.thin(store, stamp, line.tray_id, due.sowing_id))
+            case Task.CUT:
+                await self.act(lambda store, stamp: growth.cut(store, stamp, line.tray_id, due.sowing_id))
+            case Task.HALF_UP:
+                await self.action_up()
+            case Task.LOOK:
+                await self.action_root_look()
+            case Task.OFF_MAT:
+                await self._move(line, {PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH})
+            case Task.HARDEN:
+                await self._move(line, {PlaceKind.HARDENING})
+            case Task.POT_UP:
+                await self.action_pot_up()
+            case Task.SET_OUT:
+                await self.action_set_out()
+            case Task.RETIRE:
+                await self.action_retire()
+
+    async def _move(self, line: TrayLine, kinds: set[PlaceKind]) -> None:
+        from tui.dialogs import flows
+
+        choices = await self.session.choices()
+        likely = next((r.place.id for r in choices.places if r.place.kind in kinds and not r.full), None)
+        self.ask("Move", flows.move(line, choices, likely))
+
+    async def action_move(self) -> None:
+        if (line := self.line) is not None:
+            await self._move(line, set())
+
+    async def action_root_look(self) -> None:
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            self.ask("Roots", flows.root_look(line))
+
+    async def action_note(self) -> None:
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            self.ask("Note", flows.note(line))
+
+    async def _ask_page(self, title: str, name: str) -> None:
+        """Ask a flow that needs to know everything about the tray."""
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            page = await self.session.page(line.tray_id)
+            self.ask(title, getattr(flows, name)(page))
+
+    async def action_up(self) -> None:
+        await self._ask_page("Up", "up")
+
+    async def action_set_out(self) -> None:
+        await self._ask_page("Set out", "set_out")
+
+    async def action_lose(self) -> None:
+        await self._ask_page("Lost", "lose")
+
+    async def action_count(self) -> None:
+        await self._ask_page("Count", "count_stand")
+
+    async def action_retire(self) -> None:
+        await self._ask_page("Retire", "retire")
+
+    async def _ask_simple(self, title: str, name: str) -> None:
+        from model.actions import growth
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            page = await self.session.page(line.tray_id)
+            self.ask(title, flows.simple(page, getattr(growth, name)))
+
+    async def action_thin(self) -> None:
+        await self._ask_simple("Thinned", "thin")
+
+    async def action_cut(self) -> None:
+        await self._ask_simple("Cut", "cut")
+
+    async def action_pot_up(self) -> None:
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            self.ask("Pot up", flows.pot_up(page, choices))
+
+    async def action_resow(self) -> None:
+        from tui.dialogs import sowing
+
+        if (line := self.line) is not None:
+            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            self.ask("Resow", sowing.resow(page, choices))
+
+    async def action_correct(self) -> None:
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            page = await self.session.page(line.tray_id)
+            self.ask("Correct the record", flows.correct(page, self.session.today))
+
+    async def action_sow(self) -> None:
+        from tui.dialogs import sowing
+
+        self.ask("New sowing", sowing.new_sowing(await self.session.choices(), self.session.today))
+
+    async def _turn(self, name: str) -> None:
+        from model.actions import record
+
+        zone = self.session.settings.get("zone", "UTC")
+        turn = getattr(record, name)
+        try:
+            receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
+        except TrayroundError as error:
+            self.say(str(error), bad=True)
+            return
+        self.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
+        await self.show_again()
+
+    async def action_undo(self) -> None:
+        await self._turn("undo")
+
+    async def action_redo(self) -> None:
+        await self._turn("redo")
+
+    async def _change(self, title: str, name: str) -> None:
+        from tui.dialogs import farming
+        from tui.dialogs.ask import Ask
+
+        choices = await self.session.choices()
+        self.app.push_screen(Ask(title, getattr(farming, name)(choices)), self._changed)
+
+    async def _changed(self, change: "Callable[..., None] | None") -> None:
+        if change is None:
+            return
+        try:
+            await self.session.change(change)
+        except TrayroundError as error:
+            self.say(str(error), bad=True)
+            return
+        self.say("Kept.")
+        self.app.post_message(SettingsChanged())
+        await self.show_again()
+
+    async def action_person(self) -> None:
+        await self._change("Who", "person")
+
+    async def action_places(self) -> None:
+        await self._change("Places", "place")
+
+    async def action_containers(self) -> None:
+        await self._change("Containers", "container")
+
+    async def action_settings(self) -> None:
+        await self._change("Settings", "settings")
+
+    def action_help(self) -> None:
+        from tui.screens.help import HelpScreen
+
+        self.app.push_screen(HelpScreen(self.WHERE))
+
+    def action_leave_app(self) -> None:
+        self.app.exit()
+
+    def title_text(self, right: str) -> Text:
+        """Day, farm and person at the left, something at the right."""
+        view = self.session.view
+        left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {clean(self.session.person)}"
+        gap = max(3, self.size.width - 2 - len(left) - len(right))
+        return Text(left + " " * gap + right, no_wrap=True, overflow="ellipsis")

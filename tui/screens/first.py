@@ -1,0 +1,61 @@
+"""What needs me first: on opening, at most a dozen trays across the farm, worst first."""
+
+from rich.text import Text
+from textual.widgets import Static
+
+from model.views.lines import TrayLine
+from model.views.needs import needs
+from tui.commands import FIRST, bindings_of
+from tui.screens.bench import Bench
+from tui.widgets.why import Why
+
+NOTHING = "Nothing presses this morning.\n\nn goes on the round."
+NEW_FARM = "This farm is new.\n\nP adds a place: a heat mat, a shelf, a bench.\ns sows the first tray.   ? tells what else."
+
+
+class FirstScreen(Bench):
+    """The dozen that matter, the reason of each in eight words."""
+
+    WHERE = FIRST
+    BINDINGS = bindings_of(FIRST)
+    SHOW_PLACE = True
+
+    async def on_mount(self) -> None:
+        await super().on_mount()
+        self.query_one("#title", Static).update(Text("reading the record…"))
+        if self.session.view is not None:
+            await self.show_again()
+
+    async def show_again(self) -> None:
+        """The trays that need somebody most, in the order they stood when they are still among them."""
+        view = self.session.view
+        if view is None:
+            return
+        lines = needs(view)
+        self.show_lines(lines)
+        self.set_class(not lines, "empty")
+        self.query_one("#empty", Static).update(NOTHING if view.lines else NEW_FARM)
+        unseen = f"needs me first   {len(lines)} of {len(view.lines)}"
+        self.query_one("#title", Static).update(self.title_text(unseen))
+
+    def show_why(self) -> None:
+        """The reason in eight words stands first, the facts behind it follow."""
+        line = self.line
+        why = (f"{line.place}: {line.why_now}", *line.why[:3]) if line else ()
+        self.query_one("#why", Why).show(line.label if line else "", why)
+
+    def go_to(self, line: TrayLine) -> None:
+        """A tray that is listed gets the cursor; any other one is found on the round."""
+        if not self.trays.cursor_to(line.tray_id):
+            self._to_round(line)
+
+    def action_to_round(self) -> None:
+        """Walk the round from where it was left off."""
+        self._to_round(None)
+
+    def _to_round(self, line: TrayLine | None) -> None:
+        from tui.screens.round import RoundScreen
+
+        if self.session.view is not None:
+            place, tray = (line.place_id, line.tray_id) if line else (None, None)
+            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray))

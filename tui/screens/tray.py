@@ -1,0 +1,132 @@
+"""One tray: its contents, places, acts in order and family at the left, the curve of its roots at the right."""
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import Static
+
+from model.days import say_day, say_window, short_day
+from model.units import Measure, show_volume
+from model.views.lines import TrayLine
+from model.views.tray import TrayPage
+from tui.commands import TRAY, bindings_of
+from tui.screens.acts import KeyLine, TrayActs
+from tui.session import Session
+from tui.text import clean
+from tui.widgets.curve import Curve
+from tui.widgets.why import Why
+from tui.words import Signs
+
+DUES = 3
+"""Things to come that are listed."""
+
+
+class TrayScreen(TrayActs):
+    """Everything about one tray on one screen."""
+
+    WHERE = TRAY
+    BINDINGS = bindings_of(TRAY)
+
+    DEFAULT_CSS = """
+    TrayScreen { background: $ground; color: $ink; }
+    TrayScreen #title { height: 1; padding: 0 1; background: $raised; text-style: bold; }
+    TrayScreen #body { height: 1fr; }
+    TrayScreen #facts { height: auto; padding: 0 1; }
+    TrayScreen #left { width: 1fr; scrollbar-size-vertical: 1; }
+    TrayScreen #story { height: auto; padding: 0 1; color: $quiet; }
+    TrayScreen #curve { width: 42; margin: 0 1; }
+    TrayScreen.wide #curve { width: 64; }
+    TrayScreen #said { height: 1; padding: 0 1; color: $ready; }
+    TrayScreen #said.bad { color: $crowding; text-style: bold; }
+    """
+
+    def __init__(self, session: Session, signs: Signs, tray_id: int) -> None:
+        super().__init__()
+        self.session = session
+        self.signs = signs
+        self.tray_id = tray_id
+        self.page: TrayPage | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Static("", id="title", markup=False)
+        with Horizontal(id="body"):
+            with VerticalScroll(id="left"):
+                yield Static("", id="facts", markup=False)
+                yield Static("", id="story", markup=False)
+            yield Curve(self.signs, id="curve")
+        yield Why(self.signs, id="why")
+        yield Static("", id="said", markup=False)
+        yield KeyLine(self.WHERE)
+
+    @property
+    def line(self) -> TrayLine | None:
+        """The tray itself."""
+        return self.page.line if self.page else None
+
+    async def on_mount(self) -> None:
+        self.query_one("#left").focus()
+        await self.show_again()
+
+    def on_resize(self) -> None:
+        """A wide screen gives the curve more room."""
+        self.set_class(self.size.width >= 110, "wide")
+
+    async def show_again(self) -> None:
+        """Read the tray anew."""
+        self.page = page = await self.session.page(self.tray_id)
+        line = page.line
+        gone = f"   gone since {say_day(page.ended_on)}" if page.ended_on else ""
+        self.query_one("#title", Static).update(
+            Text(clean(f"{line.label}   {line.crop} {line.variety}   {line.stage}{gone}"), no_wrap=True)
+        )
+        self.query_one("#facts", Static).update(Text("\n".join(self._facts(page))))
+        self.query_one("#story", Static).update(self._story(page))
+        self.query_one("#curve", Curve).show(page.curve)
+        self.query_one("#why", Why).show(line.label, line.why)
+
+    def _facts(self, page: TrayPage) -> list[str]:
+        line = page.line
+        measure = Measure(self.session.settings.get("measure", Measure.METRIC))
+        facts = [
+            f"{line.place}, {line.container}, {show_volume(page.container_ml, measure)}",
+            f"day {line.age_days}, {line.here_days} in this container",
+        ]
+        for sowing in page.sowings:
+            lot = f", lot {sowing.lot}" if sowing.lot else ""
+            facts.append(f"{sowing.variety}: {sowing.words}, sown {say_day(sowing.sown_on)}{lot}")
+        if line.fill is not None and line.fill.high > 0:
+            fill = line.fill
+            facts.append(f"root fill about {fill.expected:.0%}, {fill.low:.0%} to {fill.high:.0%}")
+        facts += [
+            f"{due.task} {say_window(due.window.start, due.window.end, self.session.today)}"
+            for due in line.due[:DUES]
+        ]
+        if page.parent or page.children:
+            family = [f"from {page.parent}"] if page.parent else []
+            family += [f"potted up into {', '.join(page.children)}"] if page.children else []
+            facts.append("; ".join(family))
+        if line.flags:
+            facts.append(", ".join(line.flags))
+        if page.note:
+            facts.append(f"note: {page.note}")
+        return [clean(fact) for fact in facts]
+
+    def _story(self, page: TrayPage) -> Text:
+        text = Text("")
+        for act in page.story:
+            words = clean(f"\n{short_day(act.day):>6}  {act.words}  {act.who}", lines=True)
+            text.append(
+                words if act.counts else f"{words}  (taken back)", style="" if act.counts else "strike"
+            )
+        text.append(
+            "".join(f"\n{short_day(since):>6}  at {clean(place)}" for since, place in page.places[:1])
+        )
+        return text
+
+    def action_back(self) -> None:
+        """Back to where this was opened."""
+        self.app.pop_screen()
+
+    def action_needs(self) -> None:
+        """Back, then what needs me first."""
+        self.app.pop_screen()

@@ -1,0 +1,146 @@
+"""The open record, who is at it and what day it is. The screens ask here and send their wishes here.
+
+Everything that touches the file runs in one thread, so wishes are kept in the order of the keys and a slow
+disk never freezes the screen.
+"""
+
+import asyncio
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from model.days import Clock, farm_day
+from model.errors import TrayroundError
+from model.views.lines import RoundView, TrayLine
+
+if TYPE_CHECKING:
+    from model.actions.desk import Receipt, Stamp
+    from model.actions.opening import Store
+    from model.views.choices import Choices
+    from model.views.tray import TrayPage
+
+    Wish = Callable[[Store, Stamp], Receipt]
+
+T = TypeVar("T")
+
+
+class Session:
+    """One farm, opened. `view` is the round as it was last read."""
+
+    def __init__(self, path: Path, clock: Clock, *, on: date | None = None, make: bool = True) -> None:
+        self.path = path
+        self.clock = clock
+        self.on = on
+        self.make = make
+        self.view: RoundView | None = None
+        self.settings: dict[str, str] = {}
+        self._store: Store | None = None
+        self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="record")
+
+    @property
+    def today(self) -> date:
+        """The calendar day at the farm, or the day that was asked for."""
+        return self.on or farm_day(self.clock.now(), self.settings.get("zone", "UTC"))
+
+    @property
+    def person(self) -> str:
+        """Who is on the round."""
+        return self.settings.get("person", "grower")
+
+    async def open(self) -> RoundView:
+        """Open the file and read the day's round."""
+        return await self._in_thread(self._open)
+
+    def _open(self) -> RoundView:
+        from model.actions.opening import open_farm
+        from model.views.choices import read_settings
+
+        self._store = open_farm(self.path, make=self.make)
+        self.settings = read_settings(self._store)
+        return self._read()
+
+    def _read(self) -> RoundView:
+        from model.views.round import read_round
+
+        self.view = read_round(self.store, self.today)
+        return self.view
+
+    @property
+    def store(self) -> "Store":
+        """The open file."""
+        if self._store is None:
+            raise TrayroundError("The record isn't open yet.", "Wait a moment and press the key again.")
+        return self._store
+
+    async def warm(self) -> None:
+        """Load what writing needs, once the round is on the screen."""
+        from model.actions.opening import load_writers
+
+        await self._in_thread(load_writers)
+
+    async def read_again(self) -> RoundView:
+        """Read the whole round anew: another day, another window, other settings."""
+        from model.views.choices import read_settings
+
+        def again() -> RoundView:
+            self.settings = read_settings(self.store)
+            return self._read()
+
+        return await self._in_thread(again)
+
+    async def do(self, wish: "Wish") -> "Receipt":
+        """Carry out a wish; it is durable, and the view is new, when this returns."""
+
+        def work() -> Receipt:
+            from model.actions.desk import Stamp
+            from model.views.round import reread
+
+            stamp = Stamp(self.person, self.clock.now(), self.today)
+            receipt = wish(self.store, stamp)
+            if self.view is not None and self.view.on == self.today and receipt.tray_ids:
+                self.view = reread(self.store, self.view, receipt.tray_ids)
+            else:
+                self._read()
+            return receipt
+
+        return await self._in_thread(work)
+
+    async def change(self, change: "Callable[[Store], None]") -> RoundView:
+        """Change the farm itself: a setting, a place, a container, who is on the round."""
+
+        def work() -> RoundView:
+            from model.views.choices import read_settings
+
+            change(self.store)
+            self.settings = read_settings(self.store)
+            return self._read()
+
+        return await self._in_thread(work)
+
+    async def choices(self) -> "Choices":
+        """What the questions offer."""
+        from model.views.choices import read_choices
+
+        return await self._in_thread(lambda: read_choices(self.store))
+
+    async def page(self, tray_id: int) -> "TrayPage":
+        """Everything about one tray."""
+        from model.views.tray import read_page
+
+        return await self._in_thread(lambda: read_page(self.store, tray_id, self.today))
+
+    def line(self, tray_id: int) -> TrayLine | None:
+        """A tray's line in the view; None when it isn't standing any more."""
+        lines = self.view.lines if self.view else ()
+        return next((line for line in lines if line.tray_id == tray_id), None)
+
+    async def _in_thread(self, work: Callable[[], T]) -> T:
+        return await asyncio.get_running_loop().run_in_executor(self._thread, work)
+
+    def close(self) -> None:
+        """Wait for what is being written, then let go of the file."""
+        self._thread.shutdown(wait=True)
+        if self._store is not None:
+            self._store.close()
