@@ -5,20 +5,24 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from model.days import short_day
-from model.facts import Container, ContainerKind, Crop, Place, PlaceKind, Sowing, Tray
-from model.rules.coming_up import ComingUp
-from model.rules.filling import HOLDS, Filling
+from model.facts import Container, ContainerKind, Crop, Look, Place, PlaceKind, Sowing, Tray
+from model.rules.coming_up import ComingUp, Stand
+from model.rules.filling import HOLDS, Filling, seen_since
 from model.rules.verdict import Due, Task, Window
+from model.units import Temperature, show_temperature
 
 OFF_MAT_DAYS = 1
 """Days after half up within which a tray leaves the heat [d]. Half up is the usual line (Maine Extension)."""
+COOL_MAT_C = 22.0
+"""Set-point above which a mat is too warm for the seed of lettuce, celery and spinach [°C]. Ours: their normal
+seedlings fall away above 20 to 25 °C (Harrington and Minges 1954)."""
 THIN_AFTER, THIN_UNTIL = 5, 8
 """Days after half up between which spare seedlings are clipped [d]. Common practice, no source."""
 LOOK_EVERY = 3
 """Days between two looks at the roots inside the window [d]. Common practice, no source."""
 LOOK_EVERY_EARLY = 7
 """Days after a look that found no roots at the edge [d]. Common practice, no source."""
-SMALL_CELL_ML = 100.0
+POTS_FROM_ML = 100.0
 """Plants that go on to pots are potted up from cells smaller than this [mL]. Common practice, no source."""
 FIRST_CUT_FROM, FIRST_CUT_TO = 28, 35
 """Days from sowing to the first cut of a salad flat in warm conditions [d]. Common practice, no source."""
@@ -40,15 +44,52 @@ class Case:
     up: ComingUp
     filling: Filling | None
     today: date
+    stand: Stand = Stand()
+    """What was seen of its coming up."""
+    looks: tuple[Look, ...] = ()
+    """Looks at its roots in this container, the first one first."""
+    hardened: int = 0
+    """Days in a hardening area up to today [d]."""
+    hardened_on: date | None = None
+    """Day on which it has hardened long enough, where it stands in a hardening area."""
+    scale: Temperature = Temperature.CELSIUS
+    """Scale in which temperatures are told."""
 
     @property
     def for_cutting(self) -> bool:
         """A salad flat: cut and cut again, never set out."""
         return self.container.kind is ContainerKind.OPEN_FLAT and self.crop.cut_again
 
+    @property
+    def look(self) -> Look | None:
+        """The last look at its roots in this container."""
+        return self.looks[-1] if self.looks else None
+
+    @property
+    def held_since(self) -> date | None:
+        """Day from which every look has found that the plug holds together."""
+        return seen_since(self.looks, HOLDS)
+
+    @property
+    def age_days(self) -> int:
+        """Days since sowing."""
+        return (self.today - self.sowing.sown_on).days
+
+    @property
+    def too_warm(self) -> bool:
+        """Seed that heat harms lies on a heat mat."""
+        hot = self.place.kind is PlaceKind.HEAT_MAT and self.place.high_c > COOL_MAT_C
+        return hot and not self.crop.hot_mat and self.stand.first is None
+
+    def day_number(self, day: date) -> int:
+        """A day as days since sowing."""
+        return (day - self.sowing.sown_on).days
+
 
 def due_in(case: Case) -> tuple[Due, ...]:
-    """What is due in one sowing, now or later, the first window first."""
+    """What is due in one sowing, now or later, the first window first; nothing in one that is gone."""
+    if case.sowing.have == 0:
+        return ()
     rules = (_up, _off_mat, _thin, _look, _next_home, _past, _cut)
     found = [due for rule in rules for due in rule(case)]
     return tuple(sorted(found, key=lambda due: (due.window.start, due.task)))
@@ -59,144 +100,141 @@ def _days(count: int) -> timedelta:
 
 
 def _due(case: Case, task: Task, start: date, end: date | None, why: str) -> Due:
-    return Due(task, Window(start, end if end is None else max(start, end)), why, case.sowing.id)
+    return Due(task, Window(start, end and max(start, end)), why, case.sowing.id)
 
 
 def _up(case: Case) -> Iterator[Due]:
-    sowing, up = case.sowing, case.up
-    if up.first is None or up.median is None or up.slow_end is None:
-        if sowing.first_up is not None and sowing.half_up is None:
-            yield _due(
-                case, Task.HALF_UP, sowing.first_up + _days(1), None, "first up seen; half up still open"
-            )
-        return
-    age = (case.today - sowing.sown_on).days
-    first, slow = ((day - sowing.sown_on).days for day in (up.first, up.slow_end))
-    if sowing.first_up is None:
-        yield _due(case, Task.FIRST_UP, up.first, up.slow_end, f"day {age} of {first}-{slow} to come up")
-    elif sowing.half_up is None:
-        start = max(sowing.first_up + _days(1), min(up.median, up.slow_end))
-        yield _due(
-            case,
-            Task.HALF_UP,
-            start,
-            up.slow_end,
-            f"first up {short_day(sowing.first_up)}; half by day {slow}",
-        )
+    """Look for hooks, then count until half is up."""
+    up, stand = case.up, case.stand
+    if stand.first is None and up.first and up.slow_end:
+        first, slow = case.day_number(up.first), case.day_number(up.slow_end)
+        why = f"day {case.age_days} of {first}-{slow} to come up"
+        yield _due(case, Task.FIRST_UP, up.first, up.slow_end, why)
+    elif stand.first is not None and stand.half is None:
+        start, seen = stand.first + _days(1), f"first up {short_day(stand.first)}"
+        if up.median and up.slow_end:
+            why = f"{seen}; half by day {case.day_number(up.slow_end)}"
+            yield _due(case, Task.HALF_UP, max(start, up.median), up.slow_end, why)
+        else:
+            yield _due(case, Task.HALF_UP, start, None, f"{seen}; half not seen")
 
 
 def _off_mat(case: Case) -> Iterator[Due]:
+    """Seedlings leave the heat they came up on; what was put on heat when it was up is the grower's choice."""
     if case.place.kind is not PlaceKind.HEAT_MAT:
         return
-    sowing = case.sowing
-    if case.crop.stretches_fast and sowing.first_up is not None:
-        end = sowing.first_up + _days(OFF_MAT_DAYS)
-        yield _due(
-            case,
-            Task.OFF_MAT,
-            sowing.first_up,
-            end,
-            f"up since {short_day(sowing.first_up)}; stretches on heat",
-        )
-    elif sowing.half_up is not None:
-        end = sowing.half_up + _days(OFF_MAT_DAYS)
-        yield _due(case, Task.OFF_MAT, sowing.half_up, end, f"half up since {short_day(sowing.half_up)}")
+    since, stand = case.tray.stays[-1].since, case.stand
+    start, why = None, ""
+    if case.too_warm:
+        start = max(since, case.sowing.sown_on)
+        why = f"{show_temperature(case.place.high_c, case.scale)} is too warm for this seed"
+    elif case.crop.stretches_fast and stand.first is not None:
+        start, why = stand.first, f"up since {short_day(stand.first)}; stretches on heat"
+    elif stand.half is not None:
+        taken = "" if case.sowing.half_up else " likely"
+        start, why = stand.half, f"half up{taken} since {short_day(stand.half)}"
+    if start is not None and since <= start:
+        yield _due(case, Task.OFF_MAT, start, start + _days(OFF_MAT_DAYS), why)
 
 
 def _thin(case: Case) -> Iterator[Due]:
+    """Clip the spare seedling, once; clumps that are wanted and flats are left alone."""
     sowing = case.sowing
     if sowing.half_up is None or sowing.thinned_on or sowing.seeds_per_cell < 2:
         return
-    if (
-        case.crop.doubles_wanted
-        or case.container.kind is ContainerKind.OPEN_FLAT
-        or case.tray.parent_id is not None
-    ):
-        return
-    start, end = (sowing.half_up + _days(count) for count in (THIN_AFTER, THIN_UNTIL))
-    yield _due(
-        case,
-        Task.THIN,
-        start,
-        end,
-        f"{sowing.seeds_per_cell} seeds a cell, half up {short_day(sowing.half_up)}",
-    )
+    single = not case.crop.doubles_wanted and case.container.kind is not ContainerKind.OPEN_FLAT
+    if single and case.tray.parent_id is None and case.place.kind is not PlaceKind.HARDENING:
+        start, end = (sowing.half_up + _days(count) for count in (THIN_AFTER, THIN_UNTIL))
+        why = f"{sowing.seeds_per_cell} seeds a cell, half up {short_day(sowing.half_up)}"
+        yield _due(case, Task.THIN, start, end, why)
 
 
 def _look(case: Case) -> Iterator[Due]:
-    filling = case.filling
-    if filling is None or filling.early is None or filling.ready is None or case.for_cutting:
+    """Look at the roots when the quickest may hold together, then again until a look has found that they do."""
+    look, filling = case.look, case.filling
+    if case.for_cutting or case.held_since is not None:
         return
-    if filling.look is None:
-        why = f"day {(case.today - case.sowing.sown_on).days}; plug may hold from {short_day(filling.early)}"
-        yield _due(
-            case, Task.LOOK, filling.early, max(filling.ready.start, filling.early + _days(LOOK_EVERY)), why
-        )
-    elif filling.look.score < HOLDS:
-        pause = LOOK_EVERY if filling.look.score else LOOK_EVERY_EARLY
-        start = filling.look.day + _days(pause)
-        why = f"roots {filling.look.score} on {short_day(filling.look.day)}; look again"
+    if look is not None:
+        start = look.day + _days(LOOK_EVERY if look.score else LOOK_EVERY_EARLY)
+        why = f"roots {look.score} on {short_day(look.day)}; look again"
         yield _due(case, Task.LOOK, start, start + _days(LOOK_EVERY), why)
+    elif filling is not None and filling.early is not None and filling.ready is not None:
+        end = max(filling.ready.start, filling.early + _days(LOOK_EVERY))
+        why = f"day {case.age_days}; plug may hold from {short_day(filling.early)}"
+        yield _due(case, Task.LOOK, filling.early, end, why)
 
 
 def _next_home(case: Case) -> Iterator[Due]:
-    """Pot up, start hardening or set out: one of them is next."""
-    filling = case.filling
-    if filling is None or filling.ready is None or case.for_cutting:
+    """Pot up, start hardening or set out: one of them is next, once the plug holds together."""
+    if case.for_cutting or case.stand.first is None:
         return
-    look = filling.look
-    seen = look is not None and look.score >= HOLDS
-    start = min(filling.ready.start, look.day) if look and seen else filling.ready.start
-    end = filling.ready.end
-    why = f"roots {look.score} seen {short_day(look.day)}" if look and seen else _by_age(case, filling)
-    hardening_since = case.tray.stays[-1].since if case.place.kind is PlaceKind.HARDENING else None
-    if hardening_since is not None:
-        days = (case.today - hardening_since).days
-        ready = hardening_since + _days(case.crop.harden_days)
-        why = f"day {days} of {case.crop.harden_days} hardening"
-        yield _due(case, Task.SET_OUT, ready, max(ready, end) if end else None, why)
-    elif case.crop.pots_up and case.container.volume_ml < SMALL_CELL_ML:
+    start, end, why = _ready(case)
+    if case.hardened_on is not None:
+        done, wanted = case.hardened, case.crop.harden_days
+        told = f"day {done} of {wanted} hardening" if done <= wanted else f"hardened {done} days"
+        yield _due(case, Task.SET_OUT, max(case.hardened_on, start or case.hardened_on), end, told)
+    elif start is None:
+        return
+    elif case.crop.pots_up and case.container.volume_ml < POTS_FROM_ML:
         yield _due(case, Task.POT_UP, start, end, why)
     else:
         yield _due(case, Task.HARDEN, start, end, why)
-        out = start + _days(case.crop.harden_days)
-        yield _due(
-            case, Task.SET_OUT, max(out, case.today + _days(case.crop.harden_days)), _later(out, end), why
-        )
+        yield _due(case, Task.SET_OUT, max(start, case.today) + _days(case.crop.harden_days), end, why)
+
+
+def _ready(case: Case) -> tuple[date | None, date | None, str]:
+    """From when until when the plug holds together without being crowded, and how that is known."""
+    held, look, filling = case.held_since, case.look, case.filling
+    window = filling.ready if filling else None
+    if look is not None and held is not None:
+        return held, window.end if window else None, f"roots {look.score} seen {short_day(look.day)}"
+    if window is None:
+        return None, None, ""
+    if look is not None:
+        why = f"roots {look.score} seen; ready about {short_day(window.start)}"
+    else:
+        why = f"day {case.age_days} of {span(case, window)}; not looked at"
+    return window.start, window.end, why
+
+
+def span(case: Case, window: Window) -> str:
+    """A window in days since sowing: "18-26", "18 on"."""
+    first = case.day_number(window.start)
+    return f"{first}-{case.day_number(window.end)}" if window.end else f"{first} on"
 
 
 def _past(case: Case) -> Iterator[Due]:
+    """Roots circle: whatever is next should have been done."""
     filling = case.filling
-    if filling is None or filling.bound is None or case.for_cutting or filling.bound > case.today:
+    circling = seen_circling(case)
+    if case.for_cutting:
         return
-    yield _due(case, Task.PAST, filling.bound, None, f"roots circle since about {short_day(filling.bound)}")
+    if circling is not None:
+        yield _due(case, Task.PAST, circling, None, f"roots circling, seen {short_day(circling)}")
+    elif filling is not None and filling.bound is not None and filling.bound <= case.today:
+        yield _due(case, Task.PAST, filling.bound, None, f"roots circle since about {short_day(filling.bound)}")
 
 
-def _later(day: date, other: date | None) -> date | None:
-    return None if other is None else max(day, other)
-
-
-def _by_age(case: Case, filling: Filling) -> str:
-    age = (case.today - case.sowing.sown_on).days
-    ready = filling.ready
-    if ready is None:
-        return f"day {age}"
-    first = (ready.start - case.sowing.sown_on).days
-    last = (ready.end - case.sowing.sown_on).days if ready.end else None
-    return f"day {age} of {first}-{last}; not looked at" if last else f"day {age}, from day {first}"
+def cut_window(case: Case) -> Window | None:
+    """When a salad flat is cut next; None before it is up and after its last cut."""
+    cuts = case.sowing.cuts
+    if case.stand.first is None or len(cuts) >= MOST_CUTS:
+        return None
+    since, first, last = (
+        (cuts[-1], NEXT_CUT_FROM, NEXT_CUT_TO) if cuts else (case.sowing.sown_on, FIRST_CUT_FROM, FIRST_CUT_TO)
+    )
+    return Window(since + _days(first), since + _days(last))
 
 
 def _cut(case: Case) -> Iterator[Due]:
-    sowing = case.sowing
-    if not case.for_cutting or sowing.first_up is None:
+    """Cut a salad flat again and again, then retire it."""
+    cuts, window = case.sowing.cuts, cut_window(case)
+    if not case.for_cutting:
         return
-    if not sowing.cuts:
-        age = (case.today - sowing.sown_on).days
-        start, end = (sowing.sown_on + _days(count) for count in (FIRST_CUT_FROM, FIRST_CUT_TO))
-        yield _due(case, Task.CUT, start, end, f"day {age} of {FIRST_CUT_FROM}-{FIRST_CUT_TO} to first cut")
-    elif len(sowing.cuts) < MOST_CUTS:
-        last = sowing.cuts[-1]
-        start, end = (last + _days(count) for count in (NEXT_CUT_FROM, NEXT_CUT_TO))
-        yield _due(case, Task.CUT, start, end, f"cut {len(sowing.cuts)} was {short_day(last)}")
-    else:
-        yield _due(case, Task.RETIRE, sowing.cuts[-1], None, f"cut {len(sowing.cuts)} times")
+    if window is not None:
+        why = f"day {case.age_days} of {span(case, window)} to first cut"
+        if cuts:
+            why = f"cut {len(cuts)} was {short_day(cuts[-1])}"
+        yield _due(case, Task.CUT, window.start, window.end, why)
+    elif cuts:
+        yield _due(case, Task.RETIRE, cuts[-1], None, f"cut {len(cuts)} times")

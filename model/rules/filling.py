@@ -39,9 +39,6 @@ WATCH_CHANCE, ACT_CHANCE = 0.15, 0.5
 
 FEW, HOLDS, FULL, CIRCLING = 1, 2, 3, 4
 """Looks at the roots: few, holds together, full, circling [-]."""
-SEEN_AT_ONCE = {HOLDS_FILL.value: HOLDS, FULL_FILL.value: FULL, BOUND_FILL.value: CIRCLING}
-"""The look that shows that a fill has been reached."""
-
 LEAST_TOLD, MOST_TOLD = 0.02, 0.98
 """Fill at the open ends of the outermost two classes of look [fraction]. Ours, no source."""
 EDGES = (logit(LEAST_TOLD), *CUTS, logit(MOST_TOLD))
@@ -137,23 +134,20 @@ def filling(
     else:
         low, middle, high = _unseen(sowing, tray, crop, containers, stand.emerged, warmth)
     look = looks[-1] if looks else None
-    start = _reached(middle, HOLDS_FILL.value, looks)
+    holds = seen_since(looks, HOLDS)
+    start = holds or middle.reaches(HOLDS_FILL.value)
+    full = seen_since(looks, FULL) or middle.reaches(FULL_FILL.value)
     chance = _chance_bound(middle, today)
     return Filling(
         fill=Fill(middle.on(today), low.on(today), high.on(today)),
-        ready=Window(start, _reached(middle, FULL_FILL.value, looks)) if start else None,
-        early=_reached(high, HOLDS_FILL.value, looks),
-        bound=_reached(middle, BOUND_FILL.value, looks),
+        ready=Window(start, full) if start else None,
+        early=holds or high.reaches(HOLDS_FILL.value),
+        bound=seen_since(looks, CIRCLING) or middle.reaches(BOUND_FILL.value),
         chance_bound=chance,
         risk=_risk(chance, look),
         look=look,
         assumed_up=stand.assumed,
     )
-
-
-def _reached(curve: Curve, target: float, looks: tuple[Look, ...]) -> date | None:
-    """Day on which a fill is reached: the day it was first seen, else the day the curve says."""
-    return seen_since(looks, SEEN_AT_ONCE[target]) or curve.reaches(target)
 
 
 def _after_look(look: Look, crop: Crop, warmth: DailySum) -> tuple[Curve, Curve, Curve]:
