@@ -44,7 +44,7 @@ def room_at(pen: Pen, place: Place, trays: int, stack: bool) -> None:
     taken = sum(tray.place_id == place.id for tray in reading.standing_trays(pen.rows))
     if trays > max(place.slots - taken, 0) and not stack:
         raise FullPlace(
-            f"{place.name} has {place.slots} slots and {taken} trays.",
+            f"{place.name} has {place.slots} slots and {taken} tray{'s' if taken != 1 else ''}.",
             "Pick another place, or say that it is a stack.",
         )
 

@@ -143,7 +143,8 @@ def variety_of(pen: Pen, crop: str, name: str) -> int:
     """Id of a variety, put on record when new."""
     from model.store import tables
 
-    if not crop.strip() or not name.strip():
+    crop, name = crop.strip(), name.strip()
+    if not crop or not name:
         raise BadInput("Crop or variety is empty.", "Name both; a crop of your own is welcome too.")
     if "/" in crop:
         raise BadInput(f"{crop!r} holds a slash.", "Name the crop without one; it parts crop and variety.")
@@ -154,12 +155,13 @@ def variety_of(pen: Pen, crop: str, name: str) -> int:
 def _lot_of(pen: Pen, variety_id: int, part: SowPart, container: Container) -> int | None:
     from model.store import tables
 
-    if not part.lot:
+    lot = part.lot.strip()
+    if not lot:
         return None
-    found = pen.rows("SELECT id, treated FROM lot WHERE variety_id = ? AND name = ?", variety_id, part.lot)
+    found = pen.rows("SELECT id, treated FROM lot WHERE variety_id = ? AND name = ?", variety_id, lot)
     if not found:
-        return pen.add(tables.Lot(variety_id=variety_id, name=part.lot))
-    refuse_treated(container, part.crop, part.lot, Treated(found[0][1]))
+        return pen.add(tables.Lot(variety_id=variety_id, name=lot))
+    refuse_treated(container, part.crop.strip(), lot, Treated(found[0][1]))
     return int(found[0][0])
 
 

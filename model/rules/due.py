@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from model.days import short_day
 from model.facts import Container, ContainerKind, Crop, Look, Place, PlaceKind, Sowing, Tray
 from model.rules.coming_up import ComingUp, Stand
-from model.rules.filling import HOLDS, Filling, seen_since
+from model.rules.filling import CIRCLING, HOLDS, Filling, seen_since
 from model.rules.verdict import Due, Task, Window
 from model.units import Temperature, show_temperature
 
@@ -44,7 +44,7 @@ class Case:
     up: ComingUp
     filling: Filling | None
     today: date
-    stand: Stand = Stand()
+    stand: Stand
     """What was seen of its coming up."""
     looks: tuple[Look, ...] = ()
     """Looks at its roots in this container, the first one first."""
@@ -69,6 +69,11 @@ class Case:
     def held_since(self) -> date | None:
         """Day from which every look has found that the plug holds together."""
         return seen_since(self.looks, HOLDS)
+
+    @property
+    def circling_since(self) -> date | None:
+        """Day from which every look has found roots circling."""
+        return seen_since(self.looks, CIRCLING)
 
     @property
     def age_days(self) -> int:
@@ -112,7 +117,7 @@ def _up(case: Case) -> Iterator[Due]:
         yield _due(case, Task.FIRST_UP, up.first, up.slow_end, why)
     elif stand.first is not None and stand.half is None:
         start, seen = stand.first + _days(1), f"first up {short_day(stand.first)}"
-        if up.median and up.slow_end:
+        if up.median and up.slow_end and up.slow_end > stand.first:
             why = f"{seen}; half by day {case.day_number(up.slow_end)}"
             yield _due(case, Task.HALF_UP, max(start, up.median), up.slow_end, why)
         else:
@@ -206,13 +211,15 @@ def span(case: Case, window: Window) -> str:
 def _past(case: Case) -> Iterator[Due]:
     """Roots circle: whatever is next should have been done."""
     filling = case.filling
-    circling = seen_circling(case)
+    circling = case.circling_since
     if case.for_cutting:
         return
     if circling is not None:
         yield _due(case, Task.PAST, circling, None, f"roots circling, seen {short_day(circling)}")
     elif filling is not None and filling.bound is not None and filling.bound <= case.today:
-        yield _due(case, Task.PAST, filling.bound, None, f"roots circle since about {short_day(filling.bound)}")
+        yield _due(
+            case, Task.PAST, filling.bound, None, f"roots circle since about {short_day(filling.bound)}"
+        )
 
 
 def cut_window(case: Case) -> Window | None:
@@ -221,7 +228,9 @@ def cut_window(case: Case) -> Window | None:
     if case.stand.first is None or len(cuts) >= MOST_CUTS:
         return None
     since, first, last = (
-        (cuts[-1], NEXT_CUT_FROM, NEXT_CUT_TO) if cuts else (case.sowing.sown_on, FIRST_CUT_FROM, FIRST_CUT_TO)
+        (cuts[-1], NEXT_CUT_FROM, NEXT_CUT_TO)
+        if cuts
+        else (case.sowing.sown_on, FIRST_CUT_FROM, FIRST_CUT_TO)
     )
     return Window(since + _days(first), since + _days(last))
 

@@ -39,6 +39,7 @@ WATCH_CHANCE, ACT_CHANCE = 0.15, 0.5
 
 FEW, HOLDS, FULL, CIRCLING = 1, 2, 3, 4
 """Looks at the roots: few, holds together, full, circling [-]."""
+
 LEAST_TOLD, MOST_TOLD = 0.02, 0.98
 """Fill at the open ends of the outermost two classes of look [fraction]. Ours, no source."""
 EDGES = (logit(LEAST_TOLD), *CUTS, logit(MOST_TOLD))
@@ -90,9 +91,11 @@ class Filling:
     """Nobody ticked half up; the expected day stands in for it."""
 
 
-def looks_here(sowing: Sowing, tray: Tray, stand: Stand) -> tuple[Look, ...]:
-    """The looks that tell of this sowing in its present container, the first one first."""
-    since = max(tray.vessels[-1].since, stand.first or sowing.sown_on)
+def looks_here(tray: Tray, stand: Stand) -> tuple[Look, ...]:
+    """The looks that tell of a sowing in its present container, the first one first; none before it is up."""
+    if stand.first is None:
+        return ()
+    since = max(tray.vessels[-1].since, stand.first)
     return tuple(look for look in tray.looks if look.day >= since)
 
 
@@ -128,7 +131,7 @@ def filling(
     if stand.emerged is None:
         return Filling(Fill(0.0, 0.0, 0.0))
     warmth = growth_warmth(crop, tray.stays, places)
-    looks = looks_here(sowing, tray, stand)
+    looks = looks_here(tray, stand)
     if looks:
         low, middle, high = _after_look(looks[-1], crop, warmth)
     else:

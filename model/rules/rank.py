@@ -1,12 +1,19 @@
-"""What can die soonest comes first: the days of room that each thing due still leaves."""
+"""What can die soonest comes first: the days of room that each claim on the grower's morning leaves.
+
+A claim that no longer grows worse by waiting keeps the room it has: a tray that was not thinned in time must not
+climb over one that is drying out. Only drying out has no such end.
+"""
 
 from collections.abc import Iterator
 from datetime import date
 from math import inf
 
-from model.facts import Container, Mark, Tray
+from model.days import short_day
+from model.facts import Container, Tray
 from model.rules.due import Case
 from model.rules.verdict import Due, Task
+from model.science.emergence import Standing
+from model.units import show_temperature
 
 SMALL_CELL_ML = 25.0
 """A cell up to this volume dries within a day [mL]. Common practice, no source."""
@@ -15,50 +22,83 @@ DAYS_SMALL, DAYS_LARGE = 1, 2
 
 PATIENCE = {
     Task.OFF_MAT: 0,
+    Task.POT_UP: 2,
+    Task.HARDEN: 2,
+    Task.SET_OUT: 2,
     Task.FIRST_UP: 3,
-    Task.HALF_UP: 3,
-    Task.CUT: 5,
     Task.THIN: 3,
-    Task.LOOK: 2,
-    Task.POT_UP: 1,
-    Task.HARDEN: 1,
-    Task.SET_OUT: 1,
-    Task.RETIRE: 9,
-    Task.PAST: 0,
+    Task.LOOK: 3,
+    Task.HALF_UP: 4,
+    Task.CUT: 4,
 }
-"""Days after the end of its window until something due does harm [d]. Common practice, no source."""
+"""Days of room that are left when a window ends, and stay left after it [d]. Common practice, no source."""
+BOUND_SEEN_ROOM, BOUND_BY_AGE_ROOM = 0, 1
+"""Room of a tray whose roots were seen circling, and of one whose roots should circle by its age [d]. Ours."""
+LATE_ROOM, NEVER_ROOM = 2, 2
+"""Room of seed that is late up, and of seed that can't come up where it stands [d]. Common practice, no source."""
+
+
+def days_unseen(tray: Tray, today: date) -> int:
+    """Days since anybody stood at a tray."""
+    return (today - (tray.seen.day if tray.seen else tray.made_on)).days
 
 
 def room_unseen(tray: Tray, container: Container, today: date) -> float:
-    """Days until a tray can have dried out, counted from the last time somebody stood at it."""
-    last: Mark | None = tray.seen
-    days = (today - (last.day if last else tray.made_on)).days
-    if days == 0:
+    """Days until a tray can have dried out, counted from the last time somebody stood at it.
+
+    A tray that was seen yesterday is what the day's round is for: it makes no claim of its own.
+    """
+    days = days_unseen(tray, today)
+    if days < 2:
         return inf
-    allowed = DAYS_SMALL if container.volume_ml <= SMALL_CELL_ML else DAYS_LARGE
-    return allowed + 1 - days
+    return (DAYS_SMALL if container.volume_ml <= SMALL_CELL_ML else DAYS_LARGE) + 1 - days
 
 
-def room_due(due: Due, case: Case) -> float:
-    """Days until something due does harm; it takes no room before its window opens."""
-    if not due.open_on(case.today) or due.window.end is None:
+def room_due(due: Due, today: date) -> float:
+    """Days until something due does harm; it takes no room before its window opens, nor where that has no end."""
+    if not due.open_on(today) or due.window.end is None:
         return inf
-    return (due.window.end - case.today).days + PATIENCE[due.task]
+    return max(0, (due.window.end - today).days) + PATIENCE[due.task]
 
 
 def rooms(case: Case, dues: tuple[Due, ...]) -> Iterator[tuple[float, str]]:
     """Every claim on the grower's morning, as days of room and why in at most eight words."""
+    yield from _roots(case)
+    yield from _seed(case)
     for due in dues:
-        yield room_due(due, case), due.why
-    filling, up, sowing = case.filling, case.up, case.sowing
-    if filling is not None and filling.bound is not None and not case.for_cutting and sowing.first_up:
+        if due.open_on(case.today) and due.task is not Task.PAST:
+            yield room_due(due, case.today), due.why
+    days = days_unseen(case.tray, case.today)
+    yield room_unseen(case.tray, case.container, case.today), f"not seen for {days} days"
+    yield inf, _later(case, dues)
+
+
+def _roots(case: Case) -> Iterator[tuple[float, str]]:
+    """Roots that circle, or will."""
+    filling, look = case.filling, case.look
+    if case.for_cutting:
+        return
+    if case.circling_since is not None:
+        yield BOUND_SEEN_ROOM, f"roots circling, seen {short_day(case.circling_since)}"
+    elif filling is not None and filling.bound is not None:
         days = (filling.bound - case.today).days
-        seen = filling.look.score if filling.look else None
-        how = f"roots {seen} seen" if seen is not None else "by age, not looked at"
-        yield days, f"roots circling now; {how}" if days <= 0 else f"roots circle in {days} d; {how}"
-    if sowing.first_up is None and up.slow_end is not None and case.today > up.slow_end:
-        late = (case.today - up.slow_end).days
-        yield PATIENCE[Task.FIRST_UP] - late, f"late up by {late} d; nothing seen"
-    unseen = room_unseen(case.tray, case.container, case.today)
-    last = case.tray.seen.day if case.tray.seen else case.tray.made_on
-    yield unseen, f"not seen for {(case.today - last).days} days"
+        how = f"; roots {look.score} seen" if look else " by age, not looked at"
+        when = f"root-bound in {days} d" if days > 0 else "root-bound now"
+        yield max(days, BOUND_BY_AGE_ROOM), when + how
+
+
+def _seed(case: Case) -> Iterator[tuple[float, str]]:
+    """Seed that is late, or that can't come up where it stands."""
+    up = case.up
+    if case.stand.first is not None:
+        return
+    if up.standing is Standing.NEVER:
+        yield NEVER_ROOM, f"never comes up at {show_temperature(up.mean_c, case.scale)}"
+    if up.slow_end is not None and case.today > up.slow_end:
+        yield LATE_ROOM, f"late up by {(case.today - up.slow_end).days} d; nothing seen"
+
+
+def _later(case: Case, dues: tuple[Due, ...]) -> str:
+    """What a tray without any claim is waiting for."""
+    coming = [due.window.start for due in dues if not due.open_on(case.today)]
+    return f"nothing due before {short_day(min(coming))}" if coming else "nothing due"

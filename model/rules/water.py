@@ -2,13 +2,15 @@
 
 from datetime import date
 
-from model.days import ago
 from model.facts import Mark, Tray
 from model.rules.verdict import Today, WaterNote
 
 
 def seen_today(tray: Tray, today: date) -> Today:
-    """The round's truth about a tray: unseen, looked at, left dry or watered today."""
+    """The round's truth about a tray: unseen, looked at, left dry or watered today.
+
+    Watered outdoes left dry, which outdoes looked at: a second pass adds to what the first one said.
+    """
     if _on(tray.watered, today):
         return Today.WATERED
     if _on(tray.left, today):
@@ -30,7 +32,9 @@ def water_note(tray: Tray, today: date) -> WaterNote:
         parts.append(f"left dry {_when(left.day, today)} by {left.who}")
     if not parts:
         parts.append("no watering on record")
-    if now is Today.UNSEEN:
+    if now is Today.LOOKED and tray.seen is not None:
+        parts.append(f"looked at today by {tray.seen.who}")
+    elif now is Today.UNSEEN and tray.standing:
         parts.append("nobody has looked today")
     return WaterNote(
         last_on=watered.day if watered else None,
@@ -42,5 +46,5 @@ def water_note(tray: Tray, today: date) -> WaterNote:
 
 
 def _when(day: date, today: date) -> str:
-    words = ago(day, today)
-    return words if words == "today" else f"{words} ago"
+    days = (today - day).days
+    return ("today", "yesterday")[days] if days in (0, 1) else f"{days} d ago"

@@ -5,35 +5,49 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from model.crops import load_crops, unknown_crop
-from model.days import ago, say_window
+from model.days import ago, say_window, short_day
 from model.facts import ActKind, Container, Crop, Place, Tray
 from model.labels import letter_of
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Task, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
+from model.units import Temperature
 from model.views.lines import PlaceLine, RoundView, TrayLine
 
-SHORT = {
-    Task.FIRST_UP: "first up",
-    Task.HALF_UP: "half up",
-    Task.OFF_MAT: "off the mat",
-    Task.LOOK: "look underneath",
-    Task.HARDEN: "harden",
+WORDS = {
+    Task.FIRST_UP: ("first up", "up"),
+    Task.HALF_UP: ("half up", "half"),
+    Task.OFF_MAT: ("off the mat", "off mat"),
+    Task.LOOK: ("look underneath", "look"),
+    Task.POT_UP: ("pot up", "pot"),
+    Task.HARDEN: ("start hardening", "harden"),
+    Task.SET_OUT: ("set out", "out"),
+    Task.PAST: ("past window", "past"),
 }
-"""Words of the due column where the full words are too long."""
+"""Words of the due column, long and short; what isn't named here goes by its own word."""
 
 DUE_WIDTH = 18
 WHY_LINES = 4
 
+# Both are asked again after every key that enters something, so they stop at the day's last act.
+LAST_ACT = "SELECT kind, text FROM act WHERE day = ? AND entry_id NOT IN ({dead}) ORDER BY id DESC LIMIT 1"
+LAST_STOOD = (
+    "SELECT act.tray_id FROM act CROSS JOIN tray_now USING (tray_id) CROSS JOIN tray ON tray.id = act.tray_id "
+    "WHERE day = ? AND standing AND act.place_id IS NULL AND act.entry_id <> tray.entry_id "
+    "AND act.entry_id NOT IN ({dead}) ORDER BY act.id DESC LIMIT 1"
+)
+"""A tray that was moved, sown or potted up into today doesn't tell where the grower stood."""
+
 
 @dataclass(frozen=True, slots=True)
 class Grounds:
-    """What every judgement stands on: the farm's places and containers, and the crop file."""
+    """What every judgement stands on: the farm's places and containers, the crop file, the farm's scale."""
 
     places: Mapping[int, Place]
     containers: Mapping[int, Container]
     crops: Mapping[str, Crop]
+    scale: Temperature = Temperature.CELSIUS
 
 
 def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
@@ -44,6 +58,7 @@ def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
         places={place.id: place for place in reading.places(rows)},
         containers={container.id: container for container in reading.containers(rows)},
         crops={key: known.get(key) or unknown_crop(key) for key in keys},
+        scale=Temperature(reading.settings(rows).get("temperature", Temperature.CELSIUS)),
     )
 
 
@@ -53,14 +68,8 @@ def read_round(store: Store, today: date) -> RoundView:
         trays = reading.standing_trays(rows)
         on = grounds(rows, trays)
         farm = reading.settings(rows).get("farm", "")
-        acts = reading.acts_on(rows, today)
-        dead = reading.dead_entries(rows)
-    lines = ranked([line_of(tray, on, today) for tray in trays])
-    places = place_lines(on.places.values(), lines)
-    live = [act for act in acts if act.entry_id not in dead]
-    closed = next((act.text or "" for act in reversed(live) if act.kind is ActKind.ROUND_CLOSED), "")
-    stood = [act.tray_id for act in live if act.tray_id is not None]
-    return RoundView(today, farm, places, lines, _resume(places, lines, stood), closed)
+        lines = ranked([line_of(tray, on, today) for tray in trays])
+        return _laid_out(rows, RoundView(today, farm, (), lines, None, ""), on)
 
 
 def reread(store: Store, view: RoundView, tray_ids: Sequence[int]) -> RoundView:
@@ -68,10 +77,28 @@ def reread(store: Store, view: RoundView, tray_ids: Sequence[int]) -> RoundView:
     with store.reading() as rows:
         trays = reading.trays(rows, tray_ids)
         on = grounds(rows, trays.values())
-    fresh = [line_of(tray, on, view.on) for tray in trays.values() if tray.standing]
-    touched = set(tray_ids)
-    lines = ranked([*(line for line in view.lines if line.tray_id not in touched), *fresh])
-    return replace(view, lines=lines, places=place_lines(on.places.values(), lines), closed="")
+        fresh = [line_of(tray, on, view.on) for tray in trays.values() if tray.standing]
+        touched = set(tray_ids)
+        lines = ranked([*(line for line in view.lines if line.tray_id not in touched), *fresh])
+        return _laid_out(rows, replace(view, lines=lines), on)
+
+
+def _laid_out(rows: Rows, view: RoundView, on: Grounds) -> RoundView:
+    """The round with its places, where it was left off, and whether it is closed.
+
+    A round that was closed is open again once something is entered at a tray that day.
+    """
+    places = place_lines(on.places.values(), view.lines)
+    dead = ",".join(map(str, sorted(reading.dead_entries(rows))))
+    day = view.on.isoformat()
+    last = rows(LAST_ACT.format(dead=dead), day)
+    stood = rows(LAST_STOOD.format(dead=dead), day)
+    return replace(
+        view,
+        places=places,
+        resume_place_id=_resume(places, view.lines, stood[0][0] if stood else None),
+        closed=next((text or "" for kind, text in last if kind == ActKind.ROUND_CLOSED), ""),
+    )
 
 
 def ranked(lines: Iterable[TrayLine]) -> tuple[TrayLine, ...]:
@@ -97,29 +124,25 @@ def place_lines(places: Iterable[Place], lines: Sequence[TrayLine]) -> tuple[Pla
     )
 
 
-def _resume(places: Sequence[PlaceLine], lines: Sequence[TrayLine], stood: Sequence[int]) -> int | None:
-    """Where the round was left off: the place of the day's last act, or the next one with an unseen tray."""
+def _resume(places: Sequence[PlaceLine], lines: Sequence[TrayLine], stood_at: int | None) -> int | None:
+    """Where the round was left off: the place of the last tray stood at, or the next one with an unseen tray."""
     peopled = [place for place in places if place.trays] or list(places)
     if not peopled:
         return None
-    place_of = {line.tray_id: line.place_id for line in lines}
-    last = next(
-        (place_of[tray_id] for tray_id in reversed(stood) if tray_id in place_of), peopled[0].place_id
-    )
-    start = next((i for i, place in enumerate(peopled) if place.place_id == last), 0)
+    here = next((line.place_id for line in lines if line.tray_id == stood_at), peopled[0].place_id)
+    start = next(i for i, place in enumerate(peopled) if place.place_id == here)
     around = peopled[start:] + peopled[:start]
-    return next((place.place_id for place in around if place.unseen), last)
+    return next((place.place_id for place in around if place.unseen), here)
 
 
 def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
     """One tray as one line."""
-    verdict = judge(tray, on.crops, on.places, on.containers, today)
+    verdict = judge(tray, on.crops, on.places, on.containers, today, on.scale)
     leading = verdict.leading
-    sowings = {sowing.id: sowing for sowing in tray.sowings}
-    oldest = min(tray.sowings, key=lambda sowing: sowing.sown_on)
-    crops = list(dict.fromkeys(on.crops[sowing.crop].name for sowing in tray.sowings))
-    varieties = list(dict.fromkeys(sowing.variety for sowing in tray.sowings))
-    place, now = on.places[tray.place_id], _first_open(verdict.due, today)
+    # What is gone from a tray neither names it nor makes it older; a tray that is all gone is named by what it held.
+    living = [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
+    sown_on = min(sowing.sown_on for sowing in living)
+    place = on.places[tray.place_id]
     return TrayLine(
         tray_id=tray.id,
         number=tray.number,
@@ -127,11 +150,11 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         place_id=place.id,
         place=place.name,
         bench_order=tray.stays[-1].since.toordinal() * 10_000 + tray.number,
-        crop=" / ".join(crops),
-        variety=" / ".join(varieties),
+        crop=" / ".join(dict.fromkeys(on.crops[sowing.crop].name for sowing in living)),
+        variety=" / ".join(dict.fromkeys(sowing.variety for sowing in living)),
         container=on.containers[tray.container_id].name,
-        sown_on=oldest.sown_on,
-        age_days=(today - oldest.sown_on).days,
+        sown_on=sown_on,
+        age_days=(today - sown_on).days,
         here_days=verdict.here_days,
         plants=tray.have,
         stage=leading.stage,
@@ -140,7 +163,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         risk=leading.risk,
         due=verdict.due,
         due_words=due_words(verdict.due[0], today) if verdict.due else "",
-        due_now=now is not None,
+        due_now=any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
         water=verdict.water,
         water_words=_water_words(verdict, today),
         seen=verdict.water.today,
@@ -148,23 +171,21 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, sowings[leading.sowing_id].variety if len(sowings) > 1 else ""),
+        why=_why(verdict, next(s.variety for s in living if s.id == leading.sowing_id) if living[1:] else ""),
     )
 
 
-def _first_open(dues: Sequence[Due], today: date) -> Due | None:
-    return next((due for due in dues if due.open_on(today) and due.task is not Task.PAST), None)
-
-
 def due_words(due: Due, today: date) -> str:
-    """What is due, as a window in words that fit the column."""
-    what = SHORT.get(due.task, due.task.value)
+    """What is due, as a window in words that fit the column: never without a day while it is still to come."""
+    long, short = WORDS.get(due.task, (due.task.value, due.task.value))
     start, end = due.window.start, due.window.end
-    full = f"{what} {say_window(start, end, today)}"
-    if len(full) <= DUE_WIDTH:
-        return full
-    short = f"{what} now" if due.open_on(today) else f"{what} {say_window(start, start, today)}"
-    return short if len(short) <= DUE_WIDTH else what
+    window = say_window(start, end, today)
+    tries = [f"{long} {window}", f"{short} {window}"]
+    if due.open_on(today) and end is not None and end >= today:
+        tries += [f"{word} now-{short_day(end)}" for word in (long, short)]
+    elif not due.open_on(today):
+        tries += [f"{word} from {short_day(start)}" for word in (long, short)]
+    return next((words for words in tries if len(words) <= DUE_WIDTH), f"{short} now")
 
 
 def _water_words(verdict: Verdict, today: date) -> str:

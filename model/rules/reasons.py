@@ -1,0 +1,147 @@
+"""The facts behind a verdict, in words that are ready to read, each with figure, unit and source."""
+
+from collections.abc import Iterator
+
+from model.days import say_day, short_day
+from model.facts import PlaceKind
+from model.rules.due import MOST_CUTS, Case, cut_window, span
+from model.rules.filling import ACT_CHANCE, FULL, LOOK_AHEAD_DAYS, WATCH_CHANCE, Filling
+from model.rules.verdict import Knows, Reason, Stage
+from model.science.emergence import Standing
+from model.units import show_temperature
+
+LOOK_WORDS = ("none at the edge", "few", "holds together", "full", "circling")
+"""The look at the roots, 0 to 4, in words."""
+RECORD = "the record"
+OURS = "our own scale"
+CUTTING = "common practice, no source"
+TABLE = "Harrington and Minges 1954"
+INSIDE = frozenset({PlaceKind.COLD_FRAME, PlaceKind.HARDENING, PlaceKind.CORNER})
+"""Places that a tray stands in; it stands on the others."""
+
+
+def reasons_for(at: Case, stage: Stage) -> Iterator[Reason]:
+    """At most four facts behind the verdict, the deciding one first."""
+    if stage is Stage.SOWN:
+        yield _coming_up(at)
+        return
+    if at.for_cutting:
+        yield _cutting(at)
+        return
+    if at.hardened_on is not None:
+        yield _hardening(at)
+    if at.look is not None:
+        yield _look(at)
+    if at.filling is None:
+        text = f"day {at.age_days}; how fast {at.crop.name} fills a cell is not known"
+        yield Reason(text, at.age_days, "d", "no figures in the crop file", Knows.RECORD)
+    else:
+        yield _ready(at, at.filling)
+        yield _bound(at, at.filling)
+
+
+def reason_gone(at: Case) -> Reason:
+    """Where the plants of a sowing went of which nothing is left."""
+    sowing = at.sowing
+    ways = {
+        "set out": sowing.out,
+        "potted up": sowing.potted,
+        "lost": sowing.lost,
+        "empty": sowing.empty,
+        "retired": sowing.retired,
+    }
+    went = ", ".join(f"{count} {way}" for way, count in ways.items() if count)
+    return Reason(f"all gone: {went} ({Knows.RECORD})", sowing.cells, "cells", RECORD, Knows.RECORD)
+
+
+def _where(at: Case) -> str:
+    return f"{'in' if at.place.kind in INSIDE else 'on'} {at.place.name}"
+
+
+def _coming_up(at: Case) -> Reason:
+    up, age = at.up, at.age_days
+    warm = show_temperature(up.mean_c, at.scale)
+    like = at.crop.emergence_from
+    source, how = (f"{TABLE}, {like}", f"{Knows.DEFAULT}, {like}") if like else (TABLE, str(Knows.DEFAULT))
+    if up.standing is Standing.NEVER:
+        text = f"at {warm}, {_where(at)}, it never comes up ({how})"
+        return Reason(text, up.mean_c, "°C", source, Knows.DEFAULT)
+    if up.first is None or up.slow_end is None:
+        text = f"day {age}; when it comes up at {warm} is not known"
+        return Reason(text, up.mean_c, "°C", source, Knows.DEFAULT)
+    late = f"late up by {(at.today - up.slow_end).days} d: " if at.today > up.slow_end else ""
+    days = f"{at.day_number(up.first)}-{at.day_number(up.slow_end)}"
+    text = f"{late}day {age} of {days} to come up, {_where(at)} at {warm} ({how})"
+    return Reason(text, age, "d", source, Knows.DEFAULT)
+
+
+def _cutting(at: Case) -> Reason:
+    window, cuts, age = cut_window(at), at.sowing.cuts, at.age_days
+    where = f"{at.container.name} {_where(at)}"
+    if window is None:
+        return Reason(
+            f"cut {len(cuts)} times, {where} ({Knows.RECORD})", len(cuts), "cuts", RECORD, Knows.RECORD
+        )
+    if not cuts:
+        text = f"day {age} of {span(at, window)} to first cut, {where} ({Knows.DEFAULT})"
+        return Reason(text, age, "d", CUTTING, Knows.DEFAULT)
+    since = (at.today - cuts[-1]).days
+    first, last = ((day - cuts[-1]).days for day in (window.start, window.end or window.start))
+    text = f"day {since} of {first}-{last} since cut {len(cuts)} of {MOST_CUTS}, {where} ({Knows.DEFAULT})"
+    return Reason(text, since, "d", CUTTING, Knows.DEFAULT)
+
+
+def _hardening(at: Case) -> Reason:
+    wanted = at.crop.harden_days
+    text = f"day {at.hardened} of {wanted} hardening, {_where(at)} ({Knows.RECORD})"
+    return Reason(text, at.hardened, "d", RECORD, Knows.RECORD)
+
+
+def _look(at: Case) -> Reason:
+    look = at.looks[-1]
+    text = f"roots {look.score}, {LOOK_WORDS[look.score]}: seen {say_day(look.day)} by {look.who}"
+    return Reason(text, look.score, "score", look.who, Knows.SEEN)
+
+
+def _ready(at: Case, fills: Filling) -> Reason:
+    age, window = at.age_days, fills.ready
+    where = f"{at.container.name} {_where(at)}"
+    knows, how = Knows.DEFAULT, str(Knows.DEFAULT)
+    if fills.look is not None:
+        knows, how = Knows.SEEN, "from that look"
+    elif fills.assumed_up:
+        knows, how = Knows.ASSUMED, "half up assumed"
+    source = growth.source if (growth := at.crop.figures.get("growth_rate")) else at.crop.growth_quality
+    if window is None:
+        text = f"day {age}; too cold to fill a {where} ({how})"
+    elif at.held_since is None:
+        text = f"day {age} of {span(at, window)} to ready, {where} ({how})"
+    elif fills.look is not None and fills.look.score >= FULL:
+        text = f"{where}, crowded since {short_day(window.end or at.held_since)} ({how})"
+    else:
+        full = f"full about {short_day(window.end)}" if window.end else "too cold to fill up"
+        text = f"{where}, holds since {short_day(at.held_since)}, {full} ({how})"
+    return Reason(text, age, "d", source, knows)
+
+
+def _bound(at: Case, fills: Filling) -> Reason:
+    chance = fills.chance_bound
+    knows = Knows.SEEN if fills.look else Knows.DEFAULT
+    if at.circling_since is not None:
+        text = f"roots circling since {short_day(at.circling_since)} ({Knows.SEEN}): {fills.risk}"
+        return Reason(text, at.looks[-1].score, "score", at.looks[-1].who, Knows.SEEN)
+    if fills.bound is None:
+        when = "won't go root-bound here"
+    elif fills.bound <= at.today:
+        when = f"root-bound since about {short_day(fills.bound)}"
+    else:
+        when = f"root-bound about {short_day(fills.bound)}"
+    text = f"{when}; chance within {LOOK_AHEAD_DAYS} d {_chance(chance)}: {fills.risk}"
+    return Reason(text, round(chance, 2), "chance", OURS, knows)
+
+
+def _chance(chance: float) -> str:
+    """A chance in words that promise no more than is known."""
+    if chance < WATCH_CHANCE:
+        return "small"
+    return "more than even" if chance >= ACT_CHANCE else "real"

@@ -1,0 +1,94 @@
+"""Every action that puts down an entry, each as one ordinary wish on the three trays of the bench."""
+
+from collections.abc import Callable, Mapping
+
+import pytest
+
+from model.actions import growth, record, shift, sow, walk
+from model.actions.desk import Receipt, Stamp
+from model.actions.shift import PotUp
+from model.actions.sow import Sow, SowPart
+from model.facts import ActKind, LossCause
+from model.store import reading
+from model.store.database import Store
+from tests.builders import TODAY, day
+from tests.store.looking import the_tray
+
+TOMATO, FLAT, KALE = 1, 2, 3
+"""Ids of the trays on the bench; their numbers are the same."""
+
+MAT, SHELF, SLATS, FRAME, HARDENING, CORNER = range(1, 7)
+"""Ids of the places of the small farm."""
+
+Ids = Mapping[str, int]
+Wish = Callable[[Store, Stamp, Ids], Receipt]
+
+
+def part_of(store: Store, tray_id: int, part: int) -> int:
+    """Id of the sowing in a part of a tray."""
+    return next(sowing.id for sowing in the_tray(store, tray_id).sowings if sowing.part == part)
+
+
+def act_of(store: Store, tray_id: int, kind: ActKind) -> int:
+    """Id of the newest act of a kind on a tray."""
+    with store.reading() as rows:
+        return max(act.id for act in reading.acts_of(rows, [tray_id]) if act.kind is kind)
+
+
+WISHES: dict[str, Wish] = {
+    "sow": lambda store, stamp, ids: sow.sow(
+        store, stamp, Sow(ids["72-cell tray"], MAT, (SowPart("pepper", "Long Ash", 72, 1, "P7"),), TODAY)
+    ),
+    "sow a mixed flat days later": lambda store, stamp, ids: sow.sow(
+        store,
+        stamp,
+        Sow(ids["open flat"], SHELF, (SowPart("mizuna", "Fern", 30), SowPart("kale", "Rill", 30)), day(-4)),
+    ),
+    "resow": lambda store, stamp, ids: sow.resow(
+        store, stamp, KALE, None, SowPart("kale", "Rill", 12, 2, "K2")
+    ),
+    "first up": lambda store, stamp, ids: growth.first_up(store, stamp, FLAT, part_of(store, FLAT, 2)),
+    "half up": lambda store, stamp, ids: growth.half_up(store, stamp, FLAT, part_of(store, FLAT, 2), 20),
+    "count": lambda store, stamp, ids: growth.count_stand(store, stamp, KALE, None, 60),
+    "thin": lambda store, stamp, ids: growth.thin(store, stamp, TOMATO),
+    "cut": lambda store, stamp, ids: growth.cut(store, stamp, FLAT, part_of(store, FLAT, 1)),
+    "root look": lambda store, stamp, ids: growth.root_look(store, stamp, KALE, 3),
+    "note": lambda store, stamp, ids: growth.note(store, stamp, KALE, "pale below [b] 🌱"),
+    "look": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LOOKED, [KALE]),
+    "water two": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.WATERED, [FLAT, KALE]),
+    "leave dry": lambda store, stamp, ids: walk.mark_trays(
+        store, stamp, ActKind.LEFT_DRY, [KALE], "wet still"
+    ),
+    "feed a place": lambda store, stamp, ids: walk.mark_place(store, stamp, ActKind.FED, SLATS),
+    "water a place but one": lambda store, stamp, ids: walk.mark_place(
+        store, stamp, ActKind.WATERED, SLATS, [FLAT]
+    ),
+    "close the round": lambda store, stamp, ids: walk.close_round(store, stamp),
+    "move two": lambda store, stamp, ids: shift.move(store, stamp, [FLAT, KALE], FRAME),
+    "set out": lambda store, stamp, ids: shift.set_out(store, stamp, KALE, None, 36, "north bed"),
+    "set out all": lambda store, stamp, ids: shift.set_out(store, stamp, KALE, None, 72),
+    "lose": lambda store, stamp, ids: shift.lose(store, stamp, TOMATO, None, 6, LossCause.DAMPED_OFF),
+    "retire": lambda store, stamp, ids: shift.retire(store, stamp, FLAT, part_of(store, FLAT, 3), 24),
+    "pot up": lambda store, stamp, ids: shift.pot_up(
+        store,
+        stamp,
+        TOMATO,
+        None,
+        [PotUp(40, ids["10 cm pot"], SLATS), PotUp(20, ids["9 cm pot"], SHELF, 77)],
+        lost=6,
+    ),
+    "correct a sowing": lambda store, stamp, ids: record.correct_sowing(
+        store, stamp, TOMATO, None, "sown_on", day(-41).isoformat()
+    ),
+    "correct an act": lambda store, stamp, ids: record.correct_act(
+        store, stamp, act_of(store, TOMATO, ActKind.HALF_UP), "count", "61"
+    ),
+    "strike": lambda store, stamp, ids: record.strike(store, stamp, act_of(store, KALE, ActKind.HALF_UP)),
+}
+
+TURNS: dict[str, Wish] = {
+    "undo": lambda store, stamp, ids: record.undo(store, stamp, "UTC"),
+    "redo": lambda store, stamp, ids: record.redo(store, stamp, "UTC"),
+}
+
+every_wish = pytest.mark.parametrize("wish", WISHES.values(), ids=WISHES.keys())
