@@ -86,7 +86,7 @@ def a_sowing(**changes: Any) -> Sowing:
         id=1,
         part=1,
         crop="testcrop",
-        variety="Orlen",
+        variety="Ostrel",
         lot="A1",
         treated=Treated.NO,
         cells=72,

@@ -4,6 +4,8 @@ Everything that touches the file runs in one thread, so wishes are kept in the o
 disk never freezes the screen.
 """
 
+from __future__ import annotations
+
 import asyncio
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -68,7 +70,7 @@ class Session:
         return self.view
 
     @property
-    def store(self) -> "Store":
+    def store(self) -> Store:
         """The open file."""
         if self._store is None:
             raise TrayroundError("The record isn't open yet.", "Wait a moment and press the key again.")
@@ -90,7 +92,7 @@ class Session:
 
         return await self._in_thread(again)
 
-    async def do(self, wish: "Wish") -> "Receipt":
+    async def do(self, wish: Wish) -> Receipt:
         """Carry out a wish; it is durable, and the view is new, when this returns."""
 
         def work() -> Receipt:
@@ -107,7 +109,7 @@ class Session:
 
         return await self._in_thread(work)
 
-    async def change(self, change: "Callable[[Store], None]") -> RoundView:
+    async def change(self, change: Callable[[Store], None]) -> RoundView:
         """Change the farm itself: a setting, a place, a container, who is on the round."""
 
         def work() -> RoundView:
@@ -119,13 +121,13 @@ class Session:
 
         return await self._in_thread(work)
 
-    async def choices(self) -> "Choices":
+    async def choices(self) -> Choices:
         """What the questions offer."""
         from model.views.choices import read_choices
 
         return await self._in_thread(lambda: read_choices(self.store))
 
-    async def page(self, tray_id: int) -> "TrayPage":
+    async def page(self, tray_id: int) -> TrayPage:
         """Everything about one tray."""
         from model.views.tray import read_page
 

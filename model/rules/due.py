@@ -24,6 +24,8 @@ LOOK_EVERY_EARLY = 7
 """Days after a look that found no roots at the edge [d]. Common practice, no source."""
 POTS_FROM_ML = 100.0
 """Plants that go on to pots are potted up from cells smaller than this [mL]. Common practice, no source."""
+OUT_WITHIN = 7
+"""Days within which plants that are hardened go out, unless roots circle before [d]. Common practice, no source."""
 FIRST_CUT_FROM, FIRST_CUT_TO = 28, 35
 """Days from sowing to the first cut of a salad flat in warm conditions [d]. Common practice, no source."""
 NEXT_CUT_FROM, NEXT_CUT_TO = 14, 21
@@ -175,16 +177,28 @@ def _next_home(case: Case) -> Iterator[Due]:
         return
     start, end, why = _ready(case)
     if case.hardened_on is not None:
-        done, wanted = case.hardened, case.crop.harden_days
-        told = f"day {done} of {wanted} hardening" if done <= wanted else f"hardened {done} days"
-        yield _due(case, Task.SET_OUT, max(case.hardened_on, start or case.hardened_on), end, told)
+        hardened = max(case.hardened_on, start or case.hardened_on)
+        yield _due(case, Task.SET_OUT, hardened, _out_by(case, hardened, end), hardening_words(case))
     elif start is None:
         return
     elif case.crop.pots_up and case.container.volume_ml < POTS_FROM_ML:
         yield _due(case, Task.POT_UP, start, end, why)
     else:
         yield _due(case, Task.HARDEN, start, end, why)
-        yield _due(case, Task.SET_OUT, max(start, case.today) + _days(case.crop.harden_days), end, why)
+        hardened = max(start, case.today) + _days(case.crop.harden_days)
+        yield _due(case, Task.SET_OUT, hardened, _out_by(case, hardened, end), why)
+
+
+def hardening_words(case: Case) -> str:
+    """How long plants have hardened, against how long they should."""
+    done, wanted = case.hardened, case.crop.harden_days
+    return f"day {done} of {wanted} hardening" if done <= wanted else f"{done} days hardened, {wanted} wanted"
+
+
+def _out_by(case: Case, hardened: date, full: date | None) -> date | None:
+    """Last day to set out plants that have hardened: some days, though not past the day that roots circle."""
+    bound = case.filling.bound if case.filling else None
+    return full and max(full, min(bound or date.max, hardened + _days(OUT_WITHIN)))
 
 
 def _ready(case: Case) -> tuple[date | None, date | None, str]:

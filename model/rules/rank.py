@@ -34,6 +34,8 @@ PATIENCE = {
 """Days of room that are left when a window ends, and stay left after it [d]. Common practice, no source."""
 BOUND_SEEN_ROOM, BOUND_BY_AGE_ROOM = 0, 1
 """Room of a tray whose roots were seen circling, and of one whose roots should circle by its age [d]. Ours."""
+BOUND_SOON = 14
+"""Days ahead up to which the day that roots will circle is told as what presses [d]. Common practice, no source."""
 LATE_ROOM, NEVER_ROOM = 2, 2
 """Room of seed that is late up, and of seed that can't come up where it stands [d]. Common practice, no source."""
 
@@ -63,17 +65,18 @@ def room_due(due: Due, today: date) -> float:
 
 def rooms(case: Case, dues: tuple[Due, ...]) -> Iterator[tuple[float, str]]:
     """Every claim on the grower's morning, as days of room and why in at most eight words."""
-    yield from _roots(case)
+    yield from _roots(case, dues)
     yield from _seed(case)
     for due in dues:
         if due.open_on(case.today) and due.task is not Task.PAST:
             yield room_due(due, case.today), due.why
-    days = days_unseen(case.tray, case.today)
-    yield room_unseen(case.tray, case.container, case.today), f"not seen for {days} days"
+    unseen = room_unseen(case.tray, case.container, case.today)
+    if unseen < inf:
+        yield unseen, f"not seen for {days_unseen(case.tray, case.today)} days"
     yield inf, _later(case, dues)
 
 
-def _roots(case: Case) -> Iterator[tuple[float, str]]:
+def _roots(case: Case, dues: tuple[Due, ...]) -> Iterator[tuple[float, str]]:
     """Roots that circle, or will."""
     filling, look = case.filling, case.look
     if case.for_cutting:
@@ -84,7 +87,7 @@ def _roots(case: Case) -> Iterator[tuple[float, str]]:
         days = (filling.bound - case.today).days
         how = f"; roots {look.score} seen" if look else " by age, not looked at"
         when = f"root-bound in {days} d" if days > 0 else "root-bound now"
-        yield max(days, BOUND_BY_AGE_ROOM), when + how
+        yield max(days, BOUND_BY_AGE_ROOM), when + how if days <= BOUND_SOON else _later(case, dues)
 
 
 def _seed(case: Case) -> Iterator[tuple[float, str]]:

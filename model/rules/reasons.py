@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from model.days import say_day, short_day
 from model.facts import PlaceKind
-from model.rules.due import MOST_CUTS, Case, cut_window, span
+from model.rules.due import MOST_CUTS, Case, cut_window, hardening_words, span
 from model.rules.filling import ACT_CHANCE, FULL, LOOK_AHEAD_DAYS, WATCH_CHANCE, Filling
 from model.rules.verdict import Knows, Reason, Stage
 from model.science.emergence import Standing
@@ -28,11 +28,15 @@ def reasons_for(at: Case, stage: Stage) -> Iterator[Reason]:
     if at.for_cutting:
         yield _cutting(at)
         return
+    if stage is Stage.FIRST_UP:
+        yield _half_up(at)
     if at.hardened_on is not None:
         yield _hardening(at)
     if at.look is not None:
         yield _look(at)
-    if at.filling is None:
+    if at.circling_since is not None:
+        yield _circling(at)
+    elif at.filling is None:
         text = f"day {at.age_days}; how fast {at.crop.name} fills a cell is not known"
         yield Reason(text, at.age_days, "d", "no figures in the crop file", Knows.RECORD)
     else:
@@ -75,6 +79,15 @@ def _coming_up(at: Case) -> Reason:
     return Reason(text, age, "d", source, Knows.DEFAULT)
 
 
+def _half_up(at: Case) -> Reason:
+    up, age = at.up, at.age_days
+    seen = f"day {age}; first up {short_day(at.stand.first or at.today)}"
+    if up.median is None or up.slow_end is None:
+        return Reason(f"{seen}; when half is up is not known", age, "d", RECORD, Knows.RECORD)
+    days = f"{at.day_number(up.median)}-{at.day_number(up.slow_end)}"
+    return Reason(f"{seen}, half up on day {days} ({Knows.DEFAULT})", age, "d", TABLE, Knows.DEFAULT)
+
+
 def _cutting(at: Case) -> Reason:
     window, cuts, age = cut_window(at), at.sowing.cuts, at.age_days
     where = f"{at.container.name} {_where(at)}"
@@ -92,8 +105,7 @@ def _cutting(at: Case) -> Reason:
 
 
 def _hardening(at: Case) -> Reason:
-    wanted = at.crop.harden_days
-    text = f"day {at.hardened} of {wanted} hardening, {_where(at)} ({Knows.RECORD})"
+    text = f"{hardening_words(at)}, {_where(at)} ({Knows.RECORD})"
     return Reason(text, at.hardened, "d", RECORD, Knows.RECORD)
 
 
@@ -124,12 +136,16 @@ def _ready(at: Case, fills: Filling) -> Reason:
     return Reason(text, age, "d", source, knows)
 
 
+def _circling(at: Case) -> Reason:
+    since = at.circling_since or at.today
+    days = (at.today - since).days
+    text = f"past its window: roots circling since {short_day(since)} ({Knows.SEEN})"
+    return Reason(text, days, "d", at.looks[-1].who, Knows.SEEN)
+
+
 def _bound(at: Case, fills: Filling) -> Reason:
     chance = fills.chance_bound
     knows = Knows.SEEN if fills.look else Knows.DEFAULT
-    if at.circling_since is not None:
-        text = f"roots circling since {short_day(at.circling_since)} ({Knows.SEEN}): {fills.risk}"
-        return Reason(text, at.looks[-1].score, "score", at.looks[-1].who, Knows.SEEN)
     if fills.bound is None:
         when = "won't go root-bound here"
     elif fills.bound <= at.today:

@@ -6,7 +6,7 @@ from datetime import date
 
 from model.crops import load_crops, unknown_crop
 from model.days import ago, say_window, short_day
-from model.facts import ActKind, Container, Crop, Place, Tray
+from model.facts import ActKind, Container, Crop, Place, Sowing, Tray
 from model.labels import letter_of
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Task, Today, Verdict
@@ -171,7 +171,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, next(s.variety for s in living if s.id == leading.sowing_id) if living[1:] else ""),
+        why=_why(verdict, living),
     )
 
 
@@ -195,9 +195,11 @@ def _water_words(verdict: Verdict, today: date) -> str:
     return ago(note.last_on, today) if note.last_on else "never"
 
 
-def _why(verdict: Verdict, variety: str) -> tuple[str, ...]:
-    """At most four lines: the facts that decide, then the water."""
+def _why(verdict: Verdict, living: Sequence[Sowing]) -> tuple[str, ...]:
+    """At most four lines: the facts that decide, then the water. In a shared tray they say of which sowing they tell."""
     reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1]]
-    if variety and reasons:
-        reasons[0] = f"{variety}: {reasons[0]}"
+    if len(living) > 1:
+        leading = next(sowing for sowing in living if sowing.id == verdict.leading.sowing_id)
+        alone = [sowing.variety for sowing in living].count(leading.variety) == 1
+        reasons[0] = f"{leading.variety if alone else 'sown ' + short_day(leading.sown_on)}: {reasons[0]}"
     return (*reasons, verdict.water.text)

@@ -14,7 +14,7 @@ from tests.store.every_action import FLAT, KALE, MAT, SLATS, TOMATO
 def bench(store: Store, stamp: StampMaker, containers: dict[str, int]) -> Store:
     """Tray 1 of tomato on the mat, tray 2 a flat in thirds, tray 3 of kale: all sown on earlier days."""
     early = stamp(today=day(-35))
-    tomato = Sow(containers["72-cell tray"], MAT, (SowPart("tomato", "Orlen", 72, 2, "A1"),), day(-35))
+    tomato = Sow(containers["72-cell tray"], MAT, (SowPart("tomato", "Ostrel", 72, 2, "A1"),), day(-35))
     assert sow.sow(store, early, tomato).tray_ids == (TOMATO,)
     thirds = tuple(
         SowPart(crop, variety, 24)

@@ -13,12 +13,12 @@ SMALL_FARM = {
     "Slats,bench on slats,2,40,12,21\nMat,heat mat,1,12,24,24\n",
     "containers.csv": "name,kind,cells,volume_ml,bottom,source\n"
     '72-cell tray,cell tray,72,43,open,"printed, measured"\n10 cm pot,pot,15,484.5,solid,\n',
-    "varieties.csv": "crop,name\ntomato,Orlen\nkale,Sedge Blue\n",
+    "varieties.csv": "crop,name\ntomato,Ostrel\nkale,Sedge Blue\n",
     "lots.csv": "crop,variety,lot,packed_year,tested_seeds,tested_up,tested_on,treated\n"
-    "tomato,Orlen,T1,2024,20,9,2026-02-01,no\nkale,Sedge Blue,K1,,,,,unknown\n",
+    "tomato,Ostrel,T1,2024,20,9,2026-02-01,no\nkale,Sedge Blue,K1,,,,,unknown\n",
     "entries.csv": "entry,uid,who,entered_at,words,undoes\n"
     "1,a1,Wren,2026-03-01T07:00:00Z,sowed two,\n"
-    "2,a2,Jory,2026-03-09T06:30:00.250000Z,half up: 1R tomato Orlen,\n"
+    "2,a2,Jory,2026-03-09T06:30:00.250000Z,half up: 1R tomato Ostrel,\n"
     "3,a3,Jory,2026-03-10T06:30:00Z,watered Mat,\n"
     "4,a4,Jory,2026-03-10T06:31:00Z,took back: watered Mat,3\n"
     "5,a5,Wren,2026-04-10T06:31:00Z,potted up 1R,\n"
@@ -27,8 +27,8 @@ SMALL_FARM = {
     "1,1,1,R,2026-03-01,72-cell tray,Mat,\n2,1,2,W,2026-03-01,72-cell tray,Slats,\n"
     "3,5,3,A,2026-04-10,10 cm pot,Slats,1\n",
     "sowings.csv": "sowing,entry,tray,part,crop,variety,lot,cells,seeds_per_cell,sown_on,from_sowing\n"
-    "1,1,1,1,tomato,Orlen,T1,72,1,2026-03-01,\n2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,\n"
-    "3,5,3,1,tomato,Orlen,T1,15,1,2026-03-01,1\n",
+    "1,1,1,1,tomato,Ostrel,T1,72,1,2026-03-01,\n2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,\n"
+    "3,5,3,1,tomato,Ostrel,T1,15,1,2026-03-01,1\n",
     "acts.csv": "act,entry,day,kind,tray,sowing,place,count,score,cause,text,of_act,field,old,new\n"
     "1,1,2026-03-01,sown,1,1,,72,,,,,,,\n2,1,2026-03-01,sown,2,2,,72,,,,,,,\n"
     "3,2,2026-03-09,half up,1,1,,60,,,,,,,\n4,3,2026-03-10,watered,1,,,,,,,,,,\n"

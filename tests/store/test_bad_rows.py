@@ -68,11 +68,11 @@ BAD_ROWS = [
     ("places.csv", b"walk,slots", b"slots,slots", 'line 1: "slots" stands there twice', "first line"),
     ("containers.csv", b"72,43", b"0,43", 'line 2, column cells: "0" is no number of cells', "from 1 up"),
     ("containers.csv", b"484.5", b"-3", 'line 3, column volume_ml: "-3" is no volume', "Give a number"),
-    ("varieties.csv", b"kale,Sedge Blue", b"tomato,Orlen", "line 3, column name", "stands on line 2 already"),
+    ("varieties.csv", b"kale,Sedge Blue", b"tomato,Ostrel", "line 3, column name", "stands on line 2 already"),
     ("lots.csv", b"20,9", b"9,20", "line 2, column tested_up: 20 of 9 seeds", "Swap"),
     (
         "lots.csv",
-        b"Orlen,T1",
+        b"Ostrel,T1",
         b"Orlon,T1",
         'line 2, column variety: "tomato Orlon" isn\'t in varieties',
         "add it",
@@ -117,9 +117,9 @@ BAD_ROWS = [
     ),
     (
         "sowings.csv",
-        b"Orlen,T1,72",
-        b"Orlen,T9,72",
-        'column lot: "tomato Orlen T9" isn\'t in lots.csv',
+        b"Ostrel,T1,72",
+        b"Ostrel,T9,72",
+        'column lot: "tomato Ostrel T9" isn\'t in lots.csv',
         "add it",
     ),
     (

@@ -106,7 +106,7 @@ def test_a_shift_past_the_end_of_the_calendar_is_refused(tmp_path: Path) -> None
 def test_columns_may_stand_in_another_order_and_lines_end_as_a_spreadsheet_ends_them(tmp_path: Path) -> None:
     store = brought_in(
         tmp_path,
-        varieties="\ufeffname,crop\r\nOrlen,tomato\r\nSedge Blue,kale\r\n\r\n",
+        varieties="\ufeffname,crop\r\nOstrel,tomato\r\nSedge Blue,kale\r\n\r\n",
     )
     files.export_folder(store, tmp_path / "out")
     assert (tmp_path / "out" / "varieties.csv").read_text("utf-8") == SMALL_FARM["varieties.csv"]

@@ -34,7 +34,7 @@ def test_a_count_of_the_stand_makes_the_rest_empty(bench: Store, stamp: StampMak
 
 def test_thinning_takes_no_plant_away(bench: Store, stamp: StampMaker) -> None:
     receipt = growth.thin(bench, stamp(), TOMATO)
-    assert receipt.words == "thinned: 1R tomato Orlen"
+    assert receipt.words == "thinned: 1R tomato Ostrel"
     assert (the_sowing(bench, TOMATO).thinned_on, the_tray(bench, TOMATO).have) == (TODAY, 72)
 
 

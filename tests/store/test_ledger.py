@@ -34,7 +34,7 @@ def a_sowing_birth(**changes: Any) -> SowingBirth:
         id=11,
         part=1,
         crop="tomato",
-        variety="Orlen",
+        variety="Ostrel",
         lot="A1",
         treated=Treated.NO,
         cells=72,
@@ -173,7 +173,7 @@ def test_a_count_makes_the_rest_empty_and_a_later_count_may_find_more() -> None:
     assert (sowing.empty, sowing.lost, sowing.have) == (12, 5, 55)
     (sowing,) = fold(a_birth(), [first, lost, out_of_it(3, ActKind.COUNTED, day(-9), 64)]).sowings
     assert (sowing.empty, sowing.lost, sowing.have) == (3, 5, 64)
-    with pytest.raises(NotEnough, match="has 67 of Orlen, not 68"):
+    with pytest.raises(NotEnough, match="has 67 of Ostrel, not 68"):
         fold(a_birth(), [first, lost, out_of_it(3, ActKind.COUNTED, day(-9), 68)])
 
 
@@ -191,7 +191,7 @@ def test_cells_that_were_counted_empty_are_not_lost_a_second_time() -> None:
 )
 def test_no_more_plants_than_there_are(kind: ActKind) -> None:
     assert fold(a_birth(), [out_of_it(1, kind, day(0), 72)]).sowings[0].cells == 72
-    with pytest.raises(NotEnough, match="has 72 of Orlen, not 73"):
+    with pytest.raises(NotEnough, match="has 72 of Ostrel, not 73"):
         fold(a_birth(), [out_of_it(1, kind, day(0), 73)])
 
 
@@ -264,7 +264,7 @@ def test_a_field_that_no_sowing_has_is_refused() -> None:
 
 def test_fewer_cells_than_were_taken_out_are_refused() -> None:
     acts = [out_of_it(1, ActKind.SET_OUT, day(-4), 40), correction(2, "cells", "39", sowing_id=11)]
-    with pytest.raises(NotEnough, match="has 39 of Orlen, not 40"):
+    with pytest.raises(NotEnough, match="has 39 of Ostrel, not 40"):
         fold(a_birth(), acts)
 
 

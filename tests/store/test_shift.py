@@ -35,7 +35,7 @@ def test_a_tray_is_split_into_two_kinds_of_pot_and_every_plant_is_counted(
     growth.count_stand(bench, stamp(), TOMATO, None, 66)
     parts = [PotUp(40, containers["10 cm pot"], SLATS), PotUp(20, containers["9 cm pot"], SHELF)]
     receipt = shift.pot_up(bench, stamp(), TOMATO, None, parts, lost=6, cause=LossCause.DROPPED)
-    assert receipt.words == "potted up 1R tomato Orlen: 40 as 4G, 20 as 5M; lost 6 (dropped)"
+    assert receipt.words == "potted up 1R tomato Ostrel: 40 as 4G, 20 as 5M; lost 6 (dropped)"
     sowing = the_sowing(bench, TOMATO)
     assert (sowing.potted, sowing.lost, sowing.empty, sowing.have) == (60, 6, 6, 0)
     assert sowing.potted + sowing.lost + sowing.empty == 72
@@ -140,7 +140,7 @@ def test_two_new_trays_never_take_one_number(bench: Store, stamp: StampMaker, co
 
 def test_losses_carry_their_cause_and_retired_plants_are_no_losses(bench: Store, stamp: StampMaker) -> None:
     receipt = shift.lose(bench, stamp(), TOMATO, None, 6, LossCause.DAMPED_OFF)
-    assert receipt.words == "lost 6: 1R tomato Orlen (damped off)"
+    assert receipt.words == "lost 6: 1R tomato Ostrel (damped off)"
     assert said(acts_of_entry(bench, receipt.entry_id), "count", "cause") == [(6, "damped off")]
     retired = shift.retire(bench, stamp(), FLAT, part_of(bench, FLAT, 3), 24)
     assert retired.words == "retired 24: 2W arugula Rook"

@@ -19,22 +19,22 @@ Ids = dict[str, int]
 
 def a_wish(containers: Ids, *parts: SowPart, **changes: object) -> Sow:
     values: dict[str, object] = {"container_id": containers["72-cell tray"], "place_id": MAT, "sown_on": TODAY}
-    return Sow(parts=parts or (SowPart("tomato", "Orlen", 72),), **(values | changes))  # type: ignore[arg-type]
+    return Sow(parts=parts or (SowPart("tomato", "Ostrel", 72),), **(values | changes))  # type: ignore[arg-type]
 
 
 def test_a_sowing_is_put_on_record_with_all_that_is_needed_later(
     store: Store, stamp: StampMaker, containers: Ids
 ) -> None:
-    part = SowPart("tomato", "Orlen", 70, 2, "A1")
+    part = SowPart("tomato", "Ostrel", 70, 2, "A1")
     receipt = sow.sow(store, stamp(), a_wish(containers, part, sown_on=day(-3)))
-    assert receipt.words == "sowed 1R tomato Orlen, 72-cell tray, mat"
+    assert receipt.words == "sowed 1R tomato Ostrel, 72-cell tray, mat"
     tray, sowing = the_tray(store, 1), the_sowing(store, 1)
     assert (tray.number, tray.made_on, tray.seen) == (1, day(-3), Mark(day(-3), "Wren"))
     assert tray.stays == (Stay(MAT, day(-3)),)
     assert tray.vessels == (Vessel(containers["72-cell tray"], day(-3)),)
     assert (sowing.crop, sowing.variety, sowing.lot, sowing.treated) == (
         "tomato",
-        "Orlen",
+        "Ostrel",
         "A1",
         Treated.UNKNOWN,
     )
@@ -54,12 +54,12 @@ def test_a_flat_in_thirds_holds_three_sowings_in_their_order(bench: Store) -> No
 
 
 def test_a_variety_and_a_lot_are_put_on_record_once(store: Store, stamp: StampMaker, containers: Ids) -> None:
-    for part in (SowPart("tomato", "Orlen", 9, 1, "A1"), SowPart(" tomato ", "Orlen ", 9, 1, "A1")):
+    for part in (SowPart("tomato", "Ostrel", 9, 1, "A1"), SowPart(" tomato ", "Ostrel ", 9, 1, "A1")):
         sow.sow(store, stamp(), a_wish(containers, part))
     with store.reading() as rows:
-        assert [(v.crop, v.name) for v in reading.varieties(rows)] == [("tomato", "Orlen")]
+        assert [(v.crop, v.name) for v in reading.varieties(rows)] == [("tomato", "Ostrel")]
         assert [(lot.name, lot.treated) for lot in reading.lots(rows)] == [("A1", Treated.UNKNOWN)]
-    assert the_sowing(store, 2).variety == "Orlen"
+    assert the_sowing(store, 2).variety == "Ostrel"
 
 
 def treat(store: Store, lot: str) -> None:
@@ -194,6 +194,6 @@ def test_a_crop_of_the_growers_own_is_welcome(store: Store, stamp: StampMaker, c
 def test_plants_of_a_tray_that_is_gone_are_not_resown(bench: Store, stamp: StampMaker) -> None:
     shift.lose(bench, stamp(), TOMATO, None, 72, LossCause.NOT_UP)
     with pytest.raises(BadInput, match="Tray 1R is gone since Tue 14 Apr"):
-        sow.resow(bench, stamp(), TOMATO, None, SowPart("tomato", "Orlen", 72))
+        sow.resow(bench, stamp(), TOMATO, None, SowPart("tomato", "Ostrel", 72))
     assert the_tray(bench, TOMATO).place_id == MAT
     assert the_tray(bench, KALE).place_id == SLATS

@@ -66,10 +66,11 @@ Flow = Generator[Question, Any, T]
 class Ask(ModalScreen[T | None], Generic[T]):
     """Asks the questions of a flow and gives back what it returns, or None after Esc."""
 
+    AUTO_FOCUS = ""
     BINDINGS = [Binding("escape", "leave", "Leave", show=False)]
 
     DEFAULT_CSS = """
-    Ask { align: center bottom; background: $ground 40%; }
+    Ask { align: center bottom; background: $ground 10%; }
     Ask > Vertical {
         width: 100%; max-width: 100; height: auto; max-height: 20; background: $raised; color: $ink;
         border-top: heavy $quiet; padding: 0 1;

@@ -296,7 +296,7 @@ def _correct_sowing(page: TrayPage, field: str, today: date) -> Flow[Wish]:
 def _crop_and_variety(text: str) -> str:
     crop, slash, variety = text.partition("/")
     if not slash or not crop.strip() or not variety.strip():
-        raise BadInput(f"{text!r} names no crop and variety.", "Type both with a slash, like tomato/Orlen.")
+        raise BadInput(f"{text!r} names no crop and variety.", "Type both with a slash, like tomato/Ostrel.")
     return f"{crop.strip()}/{variety.strip()}"
 
 

@@ -71,7 +71,7 @@ def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
             return crop.strip(), variety.strip()
         raise BadInput(
             f"{text!r} is no variety on record.",
-            "Type crop and variety, like tomato Orlen; own/Name for a crop of your own.",
+            "Type crop and variety, like tomato Ostrel; own/Name for a crop of your own.",
         )
 
     return lambda text: tuple(one(part.strip()) for part in text.split(JOIN) if part.strip())
