@@ -30,9 +30,7 @@ def day(offset: int) -> date:
 
 def a_place(**changes: Any) -> Place:
     """A bench on slats, 12 to 20 °C, with room for twenty trays."""
-    usual = Place(
-        id=3, name="slats", kind=PlaceKind.SLATTED_BENCH, walk=3, slots=20, low_c=12.0, high_c=20.0
-    )
+    usual = Place(id=3, name="slats", kind=PlaceKind.SLATTED_BENCH, walk=3, slots=20, low_c=12.0, high_c=20.0)
     return replace(usual, **changes)
 
 

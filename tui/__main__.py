@@ -1,6 +1,7 @@
 """The command: the app, the demo, the plain round, import and export. See README for exit codes."""
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -104,11 +105,18 @@ def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
         print("trayround needs a terminal; trayround round prints the list without one.", file=sys.stderr)
         return MISUSED
     from model.days import SystemClock
-    from tui.app import TrayroundApp
+    from tui.headstart import found, read_ahead
+
+    reader = read_ahead(path, SystemClock(), asked.on)
+    # Nothing made while starting is garbage; looking for some takes a tenth of the start. The app turns it on again.
+    gc.disable()
     from tui.session import Session
+
+    ahead = (lambda: found(reader)) if reader is not None else (lambda: None)
+    session = Session(path, SystemClock(), on=asked.on, make=make, ahead=ahead)
+    from tui.app import TrayroundApp
     from tui.words import ASCII, UNICODE
 
-    session = Session(path, SystemClock(), on=asked.on, make=make)
     return _run_app(TrayroundApp(session, ASCII if asked.ascii else UNICODE), session)
 
 
@@ -137,7 +145,7 @@ def _demo(asked: argparse.Namespace) -> int:
 def _open(asked: argparse.Namespace) -> "tuple[Store, date]":
     from model.actions.opening import open_farm
     from model.days import SystemClock, farm_day
-    from model.views.choices import read_settings
+    from model.views.settings import read_settings
 
     store = open_farm(_path(asked))
     zone = read_settings(store).get("zone", "UTC")

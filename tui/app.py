@@ -1,6 +1,7 @@
 """The full-screen program."""
 
 import asyncio
+import gc
 import signal
 from collections.abc import Iterable
 from contextlib import suppress
@@ -62,10 +63,10 @@ class TrayroundApp(App[str]):
             self.exit(f"{error.title}. {error}", return_code=1)
             return
         self._put_theme_right()
-        screen = self.screen
-        if isinstance(screen, TrayActs):
-            await screen.show_again()
+        if isinstance(self.screen, FirstScreen):
+            await self.screen.show_first_time()
         await self.session.warm()
+        gc.enable()
 
     async def _new_day(self) -> None:
         """A screen left open overnight must not show yesterday."""

@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from model.days import Clock, farm_day
-from model.errors import TrayroundError
 from model.views.lines import RoundView, TrayLine
 
 if TYPE_CHECKING:
@@ -22,6 +21,7 @@ if TYPE_CHECKING:
     from model.actions.opening import Store
     from model.views.choices import Choices
     from model.views.tray import TrayPage
+    from tui.headstart import Found
 
     Wish = Callable[[Store, Stamp], Receipt]
 
@@ -31,7 +31,15 @@ T = TypeVar("T")
 class Session:
     """One farm, opened. `view` is the round as it was last read."""
 
-    def __init__(self, path: Path, clock: Clock, *, on: date | None = None, make: bool = True) -> None:
+    def __init__(
+        self,
+        path: Path,
+        clock: Clock,
+        *,
+        on: date | None = None,
+        make: bool = True,
+        ahead: Callable[[], Found | None] = lambda: None,
+    ) -> None:
         self.path = path
         self.clock = clock
         self.on = on
@@ -39,7 +47,9 @@ class Session:
         self.view: RoundView | None = None
         self.settings: dict[str, str] = {}
         self._store: Store | None = None
+        self._ahead = ahead
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="record")
+        self._opening = self._thread.submit(self._open)
 
     @property
     def today(self) -> date:
@@ -52,15 +62,17 @@ class Session:
         return self.settings.get("person", "grower")
 
     async def open(self) -> RoundView:
-        """Open the file and read the day's round."""
-        return await self._in_thread(self._open)
+        """The day's round, once the file is open."""
+        return await asyncio.wrap_future(self._opening)
 
     def _open(self) -> RoundView:
-        from model.actions.opening import open_farm
-        from model.views.choices import read_settings
+        found = self._ahead()
+        if found is not None:
+            self.settings, self.view = found
+            return self.view
+        from model.views.settings import read_settings
 
-        self._store = open_farm(self.path, make=self.make)
-        self.settings = read_settings(self._store)
+        self.settings = read_settings(self.store)
         return self._read()
 
     def _read(self) -> RoundView:
@@ -71,9 +83,11 @@ class Session:
 
     @property
     def store(self) -> Store:
-        """The open file."""
+        """The open file; asked for in the record's own thread only."""
         if self._store is None:
-            raise TrayroundError("The record isn't open yet.", "Wait a moment and press the key again.")
+            from model.actions.opening import open_farm
+
+            self._store = open_farm(self.path, make=self.make)
         return self._store
 
     async def warm(self) -> None:
@@ -84,7 +98,7 @@ class Session:
 
     async def read_again(self) -> RoundView:
         """Read the whole round anew: another day, another window, other settings."""
-        from model.views.choices import read_settings
+        from model.views.settings import read_settings
 
         def again() -> RoundView:
             self.settings = read_settings(self.store)
@@ -113,7 +127,7 @@ class Session:
         """Change the farm itself: a setting, a place, a container, who is on the round."""
 
         def work() -> RoundView:
-            from model.views.choices import read_settings
+            from model.views.settings import read_settings
 
             change(self.store)
             self.settings = read_settings(self.store)

@@ -174,11 +174,9 @@ def _reckon_level(rows: Rows, level: set[int], dead: frozenset[int]) -> None:
     parents = reading.trays(rows, {tray.parent_id for tray in live if tray.parent_id})
     for gone in level - {tray.id for tray in live}:
         births.forget(rows, gone)
-        parents.pop(gone, None)
     for tray in live:
         now = fold(tray, acts.get(tray.id, ()), parents.get(tray.parent_id) if tray.parent_id else None)
         births.keep(rows, tray.id, now.standing, projection.to_text(now))
-        parents[tray.id] = now
 
 
 def _refuse_shared_numbers(rows: Rows, tray_ids: Iterable[int]) -> None:

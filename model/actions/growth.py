@@ -19,7 +19,8 @@ def sowing_of(tray: Tray, sowing_id: int | None) -> Sowing:
     for sowing in tray.sowings:
         if sowing.id == sowing_id:
             return sowing
-    raise BadInput(f"Tray {label(tray.number)} holds {len(tray.sowings)} sowings.", "Say which one is meant.")
+    held = f"{len(tray.sowings)} sowing{'s' if len(tray.sowings) != 1 else ''}"
+    raise BadInput(f"Tray {label(tray.number)} holds {held}.", "Say which one is meant.")
 
 
 def _one(

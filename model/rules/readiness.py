@@ -175,10 +175,11 @@ def stage_of(at: Case) -> Stage:
         return Stage.HARDENING
     if at.held_since or fill >= HOLDS_FILL.value:
         return Stage.READY
+    if look is not None and look.score >= FEW:
+        return Stage.FILLING
     if _newly_half_up(at):
         return Stage.HALF_UP
-    few = look is not None and look.score >= FEW
-    return Stage.FILLING if few or fill >= FEW_FILL.value else Stage.GROWING
+    return Stage.FILLING if fill >= FEW_FILL.value else Stage.GROWING
 
 
 def _stage_of_flat(at: Case) -> Stage:

@@ -29,7 +29,10 @@ CURES = {
     "SQLITE_BUSY": ("Another window is writing to the record.", "Nothing was saved; try once more."),
     "SQLITE_LOCKED": ("Another window is writing to the record.", "Nothing was saved; try once more."),
     "SQLITE_FULL": ("The disk is full.", "Nothing was saved; make room and try once more."),
-    "SQLITE_READONLY": ("The record can only be read here.", "Give yourself the right to write to the file."),
+    "SQLITE_READONLY": (
+        "The record can only be read here.",
+        "Give yourself the right to write to the file and its folder.",
+    ),
     "SQLITE_CANTOPEN": ("The file can't be opened.", "Check the folder and your rights to it."),
     "SQLITE_NOTADB": ("The file is no trayround database.", "Name another file; this one was not touched."),
     "SQLITE_CORRUPT": ("The file is damaged.", "Go back to a backup copy; this file was not touched."),

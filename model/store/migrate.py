@@ -96,7 +96,6 @@ def upgrade(path: Path) -> None:
     """Run the pending revisions in one transaction."""
     from alembic import command
     from alembic.config import Config
-    from alembic.util import CommandError
     from sqlalchemy import URL, create_engine, event
     from sqlalchemy.exc import SQLAlchemyError
 
@@ -115,7 +114,7 @@ def upgrade(path: Path) -> None:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
             connection.exec_driver_sql("COMMIT")
-    except (SQLAlchemyError, CommandError) as error:
+    except SQLAlchemyError as error:
         raise MigrationFailed(str(getattr(error, "orig", error))) from error
     finally:
         engine.dispose()

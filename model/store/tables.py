@@ -167,6 +167,7 @@ class Act(SQLModel, table=True):
         CheckConstraint("score BETWEEN 0 AND 4", name="score"),
         CheckConstraint("count >= 0", name="count"),
         Index(None, "tray_id", "day"),
+        Index(None, "day"),
     )
     id: int | None = Field(default=None, primary_key=True)
     entry_id: int = Field(foreign_key="entry.id", index=True)

@@ -100,9 +100,3 @@ def read_choices(store: Store) -> Choices:
             people=reading.people(rows),
             settings=reading.settings(rows),
         )
-
-
-def read_settings(store: Store) -> dict[str, str]:
-    """Every setting of the farm."""
-    with store.reading() as rows:
-        return reading.settings(rows)

@@ -184,7 +184,8 @@ def due_words(due: Due, today: date) -> str:
     if due.open_on(today) and end is not None and end >= today:
         tries += [f"{word} now-{short_day(end)}" for word in (long, short)]
     elif not due.open_on(today):
-        tries += [f"{word} from {short_day(start)}" for word in (long, short)]
+        tries += [f"{long} from {short_day(start)}", f"{short} from {short_day(start)}"]
+        tries.append(f"{short} {short_day(start)}")
     return next((words for words in tries if len(words) <= DUE_WIDTH), f"{short} now")
 
 

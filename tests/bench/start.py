@@ -99,7 +99,7 @@ def main(runs: int) -> None:
             big_farm(path, standing, gone)
             ours = [sys.executable, "-m", "tui", "--db", str(path), "--on", "2026-04-14"]
             empty = [sys.executable, "-c", EMPTY]
-            marks = (b"needs me first", b"nobody has looked today")
+            marks = (b"needs me first", f" of {standing}".encode(), b"day ")
             firsts = [(started(empty, (b"EMPTY-IS-UP",)), started(ours, marks)) for _ in range(runs)]
             base, filled = median(a for a, _ in firsts), median(b for _, b in firsts)
             keys = keys_of(ours, marks)

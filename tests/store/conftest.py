@@ -7,7 +7,7 @@ from model.actions.sow import Sow, SowPart
 from model.store.database import Store
 from tests.builders import day
 from tests.conftest import StampMaker
-from tests.store.every_action import FLAT, KALE, MAT, SLATS, TOMATO
+from tests.store.names import FLAT, KALE, MAT, SLATS, TOMATO
 
 
 @pytest.fixture

@@ -13,12 +13,7 @@ from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.store.looking import the_tray
-
-TOMATO, FLAT, KALE = 1, 2, 3
-"""Ids of the trays on the bench; their numbers are the same."""
-
-MAT, SHELF, SLATS, FRAME, HARDENING, CORNER = range(1, 7)
-"""Ids of the places of the small farm."""
+from tests.store.names import FLAT, FRAME, KALE, MAT, SHELF, SLATS, TOMATO
 
 Ids = Mapping[str, int]
 Wish = Callable[[Store, Stamp, Ids], Receipt]

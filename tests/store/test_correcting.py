@@ -9,8 +9,9 @@ from model.facts import ActKind, LossCause
 from model.store.database import Store
 from tests.builders import day
 from tests.conftest import StampMaker
-from tests.store.every_action import FLAT, FRAME, KALE, SLATS, TOMATO, act_of, part_of
+from tests.store.every_action import act_of, part_of
 from tests.store.looking import acts_of_entry, kept, said, the_sowing, the_tray
+from tests.store.names import FLAT, FRAME, KALE, SLATS, TOMATO
 
 Ids = dict[str, int]
 
@@ -71,7 +72,9 @@ def test_the_last_correction_stands_and_names_what_it_replaces(bench: Store, sta
     record.correct_act(bench, stamp(), act_id, "count", "61")
     receipt = record.correct_act(bench, stamp(), act_id, "count", "062")
     assert receipt.words == "corrected 1R: half up of Wed 18 Mar count 61 is 62"
-    assert the_sowing(bench, TOMATO).up_count == 62
+    receipt = record.correct_act(bench, stamp(), act_id, "count", "60")
+    assert receipt.words == "corrected 1R: half up of Wed 18 Mar count 62 is 60"
+    assert the_sowing(bench, TOMATO).up_count == 60
 
 
 def test_a_correction_that_was_taken_back_is_not_what_the_next_one_replaces(

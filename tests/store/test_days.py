@@ -90,7 +90,9 @@ def test_a_day_and_month_is_never_in_the_future_and_the_latest_such_day(typed: d
     found = parse_day(short_day(typed), today)
     assert (found.day, found.month) == (typed.day, typed.month)
     assert found <= today
-    later = [y for y in range(found.year + 1, today.year + 1) if _is_day(y, typed) and _day(y, typed) <= today]
+    later = [
+        y for y in range(found.year + 1, today.year + 1) if _is_day(y, typed) and _day(y, typed) <= today
+    ]
     assert later == []
 
 
@@ -158,7 +160,9 @@ def test_the_farms_day_holds_through_a_clock_change(instant: datetime, at_the_fa
 def test_an_instant_is_the_same_day_whatever_zone_it_is_told_in() -> None:
     instant = datetime(2026, 4, 14, 3, 30, tzinfo=UTC)
     elsewhere = instant.astimezone(timezone(timedelta(hours=-11)))
-    assert farm_day(instant, "America/New_York") == farm_day(elsewhere, "America/New_York") == date(2026, 4, 13)
+    assert (
+        farm_day(instant, "America/New_York") == farm_day(elsewhere, "America/New_York") == date(2026, 4, 13)
+    )
 
 
 @pytest.mark.parametrize(

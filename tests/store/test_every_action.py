@@ -13,8 +13,9 @@ from model.facts import ActKind
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import KALE, TURNS, WISHES, Wish, every_wish
+from tests.store.every_action import TURNS, WISHES, Wish, every_wish
 from tests.store.looking import acts_of_entry, kept, kept_anew, state
+from tests.store.names import KALE
 
 Ids = dict[str, int]
 

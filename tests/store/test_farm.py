@@ -12,8 +12,8 @@ from model.facts import ActKind, Bottom, Container, ContainerKind, Place, PlaceK
 from model.store import database, reading
 from model.store.database import Store, open_store
 from tests.conftest import PLACES, StampMaker
-from tests.store.every_action import KALE, TOMATO
 from tests.store.looking import state
+from tests.store.names import KALE, TOMATO
 
 LADDER = Container(0, "60-cell ladder", ContainerKind.CELL_TRAY, 60, 51.0, Bottom.OPEN, "measured with water")
 

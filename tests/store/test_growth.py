@@ -9,8 +9,9 @@ from model.facts import ActKind, Look, Mark
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import FLAT, KALE, TOMATO, part_of
+from tests.store.every_action import part_of
 from tests.store.looking import acts_of_entry, said, the_sowing, the_tray
+from tests.store.names import FLAT, KALE, TOMATO
 
 
 def test_first_and_half_up_are_kept_with_their_days_and_count(bench: Store, stamp: StampMaker) -> None:

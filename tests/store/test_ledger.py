@@ -1,7 +1,6 @@
 """The fold: from how a tray was entered and what happened to it, to what it is now."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
@@ -14,89 +13,22 @@ from model.facts import (
     ActKind,
     LossCause,
     Mark,
-    SowingBirth,
     Stay,
-    Tray,
-    TrayBirth,
-    Treated,
     Vessel,
 )
 from model.rules.ledger import STRUCK, fold
 from tests.builders import day
-
-SOWN_ON = day(-30)
-MAT, SLATS = 1, 3
-CELLS_72, POT = 6, 17
-
-
-def a_sowing_birth(**changes: Any) -> SowingBirth:
-    usual = SowingBirth(
-        id=11,
-        part=1,
-        crop="tomato",
-        variety="Ostrel",
-        lot="A1",
-        treated=Treated.NO,
-        cells=72,
-        seeds_per_cell=2,
-        sown_on=SOWN_ON,
-    )
-    return replace(usual, **changes)
-
-
-def a_birth(*sowings: SowingBirth, **changes: Any) -> TrayBirth:
-    usual = TrayBirth(
-        id=1,
-        number=27,
-        made_on=SOWN_ON,
-        container_id=CELLS_72,
-        place_id=MAT,
-        parent_id=None,
-        children=(),
-        sowings=sowings or (a_sowing_birth(),),
-    )
-    return replace(usual, **changes)
-
-
-def an_act(act_id: int, kind: ActKind, on: date, **values: Any) -> Act:
-    usual = Act(
-        id=act_id,
-        kind=kind,
-        day=on,
-        who="Wren",
-        at=datetime(2026, 4, 14, 6, 30, tzinfo=UTC),
-        entry_id=act_id,
-        tray_id=1,
-    )
-    return replace(usual, **values)
-
-
-def out_of_it(act_id: int, kind: ActKind, on: date, count: int, sowing_id: int = 11, **values: Any) -> Act:
-    return an_act(act_id, kind, on, sowing_id=sowing_id, count=count, **values)
-
-
-def correction(act_id: int, field: str, new: str, **values: Any) -> Act:
-    return an_act(act_id, ActKind.CORRECTED, day(0), field=field, new=new, **values)
-
-
-A_LIFE = (
-    out_of_it(1, ActKind.SOWN, SOWN_ON, 72),
-    an_act(2, ActKind.WATERED, day(-29), who="Jory"),
-    an_act(3, ActKind.FIRST_UP, day(-24), sowing_id=11),
-    out_of_it(4, ActKind.HALF_UP, day(-23), 40),
-    an_act(5, ActKind.MOVED, day(-22), place_id=SLATS),
-    an_act(6, ActKind.THINNED, day(-18), sowing_id=11),
-    an_act(7, ActKind.FED, day(-12)),
-    out_of_it(8, ActKind.COUNTED, day(-12), 66),
-    out_of_it(9, ActKind.LOST, day(-10), 4, cause=LossCause.EATEN),
-    an_act(10, ActKind.ROOT_LOOK, day(-8), score=1),
-    an_act(11, ActKind.ROOT_LOOK, day(-3), score=2),
-    an_act(12, ActKind.LEFT_DRY, day(-2)),
-    out_of_it(13, ActKind.SET_OUT, day(-1), 36),
-    an_act(14, ActKind.NOTE, day(0), text="pale below"),
-    an_act(15, ActKind.CUT, day(-1), sowing_id=11),
-    an_act(16, ActKind.LOOKED, day(-1)),
-    correction(17, "count", "3", of_act_id=9),
+from tests.store.lives import (
+    A_LIFE,
+    CELLS_72,
+    MAT,
+    SLATS,
+    SOWN_ON,
+    a_birth,
+    a_sowing_birth,
+    an_act,
+    correction,
+    out_of_it,
 )
 
 
@@ -124,7 +56,10 @@ def test_acts_in_any_order_give_the_same_facts(acts: list[Act]) -> None:
 
 
 def test_two_acts_on_one_day_count_in_the_order_of_their_entry() -> None:
-    first, second = an_act(1, ActKind.MOVED, day(-5), place_id=4), an_act(2, ActKind.MOVED, day(-5), place_id=5)
+    first, second = (
+        an_act(1, ActKind.MOVED, day(-5), place_id=4),
+        an_act(2, ActKind.MOVED, day(-5), place_id=5),
+    )
     assert fold(a_birth(), [second, first]).place_id == 5
     assert fold(a_birth(), [second, first]).stays == (Stay(MAT, SOWN_ON), Stay(4, day(-5)), Stay(5, day(-5)))
 
@@ -187,7 +122,8 @@ def test_cells_that_were_counted_empty_are_not_lost_a_second_time() -> None:
 
 
 @pytest.mark.parametrize(
-    "kind", [ActKind.SET_OUT, ActKind.LOST, ActKind.POTTED_UP, ActKind.RETIRED, ActKind.COUNTED, ActKind.HALF_UP]
+    "kind",
+    [ActKind.SET_OUT, ActKind.LOST, ActKind.POTTED_UP, ActKind.RETIRED, ActKind.COUNTED, ActKind.HALF_UP],
 )
 def test_no_more_plants_than_there_are(kind: ActKind) -> None:
     assert fold(a_birth(), [out_of_it(1, kind, day(0), 72)]).sowings[0].cells == 72
@@ -317,65 +253,6 @@ def test_a_resown_part_has_its_own_day_and_its_cells_stand_once() -> None:
     tray = fold(a_birth(first, again), acts)
     assert [(sowing.sown_on, sowing.have) for sowing in tray.sowings] == [(SOWN_ON, 52), (day(-10), 20)]
     assert (tray.made_on, tray.have) == (SOWN_ON, 72)
-
-
-# Plants that were potted up
-
-
-def a_child(**changes: Any) -> TrayBirth:
-    sowing = a_sowing_birth(id=21, cells=40, from_sowing_id=11, sown_on=SOWN_ON)
-    usual = TrayBirth(2, 28, day(-6), POT, SLATS, 1, (), (sowing,))
-    return replace(usual, **changes)
-
-
-def a_parent(*more: Act) -> Tray:
-    potted = out_of_it(30, ActKind.POTTED_UP, day(-6), 40)
-    return fold(a_birth(children=(2,)), [*A_LIFE[:8], potted, *more])
-
-
-def test_potted_up_plants_keep_their_sowing_day_and_the_warm_days_they_stood() -> None:
-    child = fold(a_child(), [], a_parent())
-    (sowing,) = child.sowings
-    assert (sowing.sown_on, sowing.first_up, sowing.half_up) == (SOWN_ON, day(-24), day(-23))
-    assert (sowing.thinned_on, sowing.up_count, sowing.have) == (day(-18), None, 40)
-    assert child.made_on == day(-6)
-    assert child.stays == (Stay(MAT, SOWN_ON), Stay(SLATS, day(-22)), Stay(SLATS, day(-6)))
-    assert child.vessels == (Vessel(CELLS_72, SOWN_ON), Vessel(POT, day(-6)))
-
-
-def test_a_corrected_sowing_reaches_the_plants_that_were_potted_up() -> None:
-    changes = [("sown_on", day(-40).isoformat()), ("variety", "pepper/Long Ash"), ("seeds_per_cell", "1")]
-    corrected = [correction(40 + i, field, new, sowing_id=11) for i, (field, new) in enumerate(changes)]
-    (sowing,) = fold(a_child(), [], a_parent(*corrected)).sowings
-    assert (sowing.sown_on, sowing.crop, sowing.variety) == (day(-40), "pepper", "Long Ash")
-    assert sowing.seeds_per_cell == 1
-
-
-def test_what_was_done_to_the_rest_after_the_potting_up_was_not_done_to_the_potted() -> None:
-    later = [
-        an_act(41, ActKind.THINNED, day(-2), sowing_id=11),
-        an_act(42, ActKind.MOVED, day(-2), place_id=5),
-        an_act(43, ActKind.WATERED, day(-2)),
-    ]
-    child = fold(a_child(), [], a_parent(*later))
-    assert child.sowings[0].thinned_on is None
-    assert (child.place_id, child.watered, child.seen) == (SLATS, None, None)
-
-
-def test_nothing_happens_to_potted_plants_before_they_were_potted() -> None:
-    with pytest.raises(BadInput, match="before tray 28M was made"):
-        fold(a_child(), [an_act(1, ActKind.WATERED, day(-7), tray_id=2)], a_parent())
-
-
-def test_a_potted_sowing_of_another_parent_is_taken_as_it_was_entered() -> None:
-    stray = replace(a_child().sowings[0], from_sowing_id=99, variety="Brisk Nine")
-    (sowing,) = fold(a_child(sowings=(stray,)), [], a_parent()).sowings
-    assert (sowing.variety, sowing.first_up) == ("Brisk Nine", None)
-
-
-def test_a_tray_without_a_sowing_is_as_old_as_it_was_entered() -> None:
-    tray = fold(replace(a_birth(), sowings=()), [])
-    assert (tray.made_on, tray.have, tray.standing) == (SOWN_ON, 0, True)
 
 
 # Whatever happens, counts balance

@@ -14,8 +14,9 @@ from model.facts import ActKind, LossCause
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import CORNER, FLAT, FRAME, KALE, MAT, SLATS, TOMATO, act_of, part_of
+from tests.store.every_action import act_of, part_of
 from tests.store.looking import state
+from tests.store.names import CORNER, FLAT, FRAME, KALE, MAT, SLATS, TOMATO
 
 Ids = dict[str, int]
 Refused = Callable[[Store, Stamp, Ids], Receipt]
@@ -66,7 +67,11 @@ REFUSALS: dict[str, tuple[type[TrayroundError], str, Refused]] = {
     "no variety": (BadInput, "Crop or variety is empty", sowing(replace(TREE, variety=""))),
     "a crop with a slash": (BadInput, "holds a slash", sowing(replace(TREE, crop="a/b"))),
     "sown tomorrow": (BadInput, "Wed 15 Apr is still to come", sowing(TREE, sown_on=day(1))),
-    "a container nobody has": (BadInput, "That container isn't on record", sowing(TREE, container_id=NOWHERE)),
+    "a container nobody has": (
+        BadInput,
+        "That container isn't on record",
+        sowing(TREE, container_id=NOWHERE),
+    ),
     "a place nobody has": (BadInput, "That place isn't on record", sowing(TREE, place_id=NOWHERE)),
     "a number in use": (BadInput, "Tray 2W is still standing", sowing(TREE, number=2)),
     "number nothing": (BadInput, "0 is no tray number", sowing(TREE, number=0)),
@@ -89,7 +94,7 @@ REFUSALS: dict[str, tuple[type[TrayroundError], str, Refused]] = {
     ),
     "resow before it was sown": (
         BadInput,
-        "is before tray 3A was made",
+        "lost on Sat 14 Mar is before that sowing",
         late(lambda store, stamp: sow.resow(store, stamp, KALE, None, replace(TREE, cells=9)), 31),
     ),
     # What is seen in a tray
@@ -105,7 +110,7 @@ REFUSALS: dict[str, tuple[type[TrayroundError], str, Refused]] = {
     ),
     "a sowing of another tray": (
         BadInput,
-        "Tray 3A holds 1 sowings",
+        "Tray 3A holds 1 sowing",
         lambda store, stamp, ids: growth.first_up(store, stamp, KALE, part_of(store, FLAT, 1)),
     ),
     "up before it was sown": (
@@ -273,7 +278,11 @@ REFUSALS: dict[str, tuple[type[TrayroundError], str, Refused]] = {
         lambda store, stamp, ids: record.strike(store, stamp, 999),
     ),
     "the sowing singly": (BadInput, "can't be corrected singly", correcting_act(ActKind.SOWN, "day", "x")),
-    "the kind of an act": (BadInput, "can't be corrected singly", correcting_act(ActKind.HALF_UP, "kind", "x")),
+    "the kind of an act": (
+        BadInput,
+        "can't be corrected singly",
+        correcting_act(ActKind.HALF_UP, "kind", "x"),
+    ),
     "the score of no look": (BadInput, "can't be corrected", correcting_act(ActKind.HALF_UP, "score", "2")),
     "an act on no day": (BadInput, "'soon' is no day", correcting_act(ActKind.HALF_UP, "day", "soon")),
     "an act in the future": (

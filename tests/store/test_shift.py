@@ -3,6 +3,7 @@
 import pytest
 
 from model.actions import growth, record, shift, sow
+from model.actions.desk import entry
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.errors import BadInput, FullPlace, NotEnough
@@ -11,8 +12,9 @@ from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import CORNER, FLAT, FRAME, KALE, MAT, SHELF, SLATS, TOMATO, part_of
+from tests.store.every_action import part_of
 from tests.store.looking import acts_of_entry, said, the_sowing, the_tray
+from tests.store.names import CORNER, FLAT, FRAME, KALE, MAT, SHELF, SLATS, TOMATO
 
 Ids = dict[str, int]
 
@@ -133,7 +135,11 @@ def test_two_new_trays_never_take_one_number(bench: Store, stamp: StampMaker, co
     with pytest.raises(BadInput, match="Two trays 30F would be standing"):
         shift.pot_up(bench, stamp(), TOMATO, None, [PotUp(9, pot, SLATS, 30), PotUp(9, pot, SLATS, 30)])
     shift.pot_up(
-        bench, stamp(), TOMATO, None, [PotUp(9, pot, SLATS, 30), PotUp(9, pot, SLATS, 29), PotUp(9, pot, SLATS)]
+        bench,
+        stamp(),
+        TOMATO,
+        None,
+        [PotUp(9, pot, SLATS, 30), PotUp(9, pot, SLATS, 29), PotUp(9, pot, SLATS)],
     )
     assert [the_tray(bench, tray_id).number for tray_id in (4, 5, 6)] == [30, 29, 31]
 
@@ -155,3 +161,17 @@ def test_counts_that_were_entered_late_still_balance(bench: Store, stamp: StampM
         shift.lose(bench, stamp(day=day(-3)), KALE, None, 3, LossCause.EATEN)
     shift.lose(bench, stamp(day=day(-3)), KALE, None, 2, LossCause.EATEN)
     assert the_tray(bench, KALE).ended_on == TODAY
+
+
+@pytest.mark.parametrize("also", [4, 5])
+def test_an_entry_on_a_tray_and_on_what_came_of_it_reckons_both_from_the_new_facts(
+    bench: Store, stamp: StampMaker, containers: Ids, also: int
+) -> None:
+    shift.pot_up(bench, stamp(day=day(-5)), TOMATO, None, [PotUp(40, containers["9 cm pot"], SLATS)])
+    shift.pot_up(bench, stamp(day=day(-2)), 4, None, [PotUp(8, containers["13 cm pot"], FRAME)])
+    with entry(bench, stamp()) as pen:
+        corrected = {"sowing_id": part_of(bench, TOMATO, 1), "field": "sown_on", "new": day(-45).isoformat()}
+        pen.act(ActKind.CORRECTED, TOMATO, **corrected)
+        pen.act(ActKind.LOOKED, also)
+    assert pen.done().tray_ids == (TOMATO, 4, 5)
+    assert [the_sowing(bench, tray_id).sown_on for tray_id in (TOMATO, 4, 5)] == [day(-45)] * 3

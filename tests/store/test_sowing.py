@@ -11,14 +11,19 @@ from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import FLAT, KALE, MAT, SLATS, TOMATO, part_of
+from tests.store.every_action import part_of
 from tests.store.looking import acts_of_entry, said, the_sowing, the_tray
+from tests.store.names import FLAT, KALE, MAT, SLATS, TOMATO
 
 Ids = dict[str, int]
 
 
 def a_wish(containers: Ids, *parts: SowPart, **changes: object) -> Sow:
-    values: dict[str, object] = {"container_id": containers["72-cell tray"], "place_id": MAT, "sown_on": TODAY}
+    values: dict[str, object] = {
+        "container_id": containers["72-cell tray"],
+        "place_id": MAT,
+        "sown_on": TODAY,
+    }
     return Sow(parts=parts or (SowPart("tomato", "Ostrel", 72),), **(values | changes))  # type: ignore[arg-type]
 
 
@@ -186,7 +191,9 @@ def test_a_resowing_that_was_taken_back_can_be_entered_again(bench: Store, stamp
 def test_a_crop_of_the_growers_own_is_welcome(store: Store, stamp: StampMaker, containers: Ids) -> None:
     sow.sow(store, stamp(), a_wish(containers, SowPart("oca", "Red", 10, 1, "X")))
     sow.sow(
-        store, stamp(), a_wish(containers, SowPart("oca", "Red", 10, 1, "X"), container_id=containers["open flat"])
+        store,
+        stamp(),
+        a_wish(containers, SowPart("oca", "Red", 10, 1, "X"), container_id=containers["open flat"]),
     )
     assert the_sowing(store, 2).crop == "oca"
 

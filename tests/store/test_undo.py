@@ -13,8 +13,9 @@ from model.facts import ActKind, LossCause
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import FLAT, FRAME, KALE, MAT, SHELF, SLATS, TOMATO, part_of
+from tests.store.every_action import part_of
 from tests.store.looking import kept, kept_anew, state, the_tray
+from tests.store.names import FLAT, FRAME, KALE, MAT, SHELF, SLATS, TOMATO
 
 Ids = dict[str, int]
 
@@ -102,9 +103,7 @@ def test_an_entry_of_today_for_an_earlier_day_is_taken(bench: Store, stamp: Stam
         ("Pacific/Kiritimati", datetime(2026, 4, 13, 9, 0, tzinfo=UTC), False),
     ],
 )
-def test_today_is_the_day_at_the_farm(
-    bench: Store, zone: str, entered: datetime, taken: bool
-) -> None:
+def test_today_is_the_day_at_the_farm(bench: Store, zone: str, entered: datetime, taken: bool) -> None:
     walk.mark_trays(bench, Stamp("Wren", entered, TODAY, "then"), ActKind.WATERED, [KALE])
     now = Stamp("Wren", datetime(2026, 4, 14, 11, 0, tzinfo=UTC), TODAY, "now")
     if taken:
@@ -125,7 +124,10 @@ def test_a_sowing_is_not_taken_from_under_a_later_entry(
     tray_id = sow_one(bench, stamp(), containers)
     walk.mark_trays(bench, stamp("Jory"), ActKind.WATERED, [tray_id])
     assert_refused(
-        bench, lambda: undo(bench, stamp()), "It was watered on Tue 14 Apr since", "Take back the later entries"
+        bench,
+        lambda: undo(bench, stamp()),
+        "It was watered on Tue 14 Apr since",
+        "Take back the later entries",
     )
     undo(bench, stamp("Jory"))
     assert undo(bench, stamp()).startswith("took back: sowed 4G")
@@ -170,12 +172,12 @@ def test_what_others_have_used_up_since_is_not_brought_back(bench: Store, stamp:
     shift.set_out(bench, stamp(), KALE, None, 40)
     undo(bench, stamp())
     shift.set_out(bench, stamp("Jory"), KALE, None, 40)
-    assert_refused(bench, lambda: redo(bench, stamp()), "can't be brought back", "has 32 of Sedge Blue, not 40")
+    assert_refused(
+        bench, lambda: redo(bench, stamp()), "can't be brought back", "has 32 of Sedge Blue, not 40"
+    )
 
 
-def test_a_correction_is_not_taken_back_where_a_later_entry_needs_it(
-    bench: Store, stamp: StampMaker
-) -> None:
+def test_a_correction_is_not_taken_back_where_a_later_entry_needs_it(bench: Store, stamp: StampMaker) -> None:
     record.correct_sowing(bench, stamp(), KALE, None, "sown_on", day(-40).isoformat())
     walk.mark_trays(bench, stamp("Jory", day=day(-35)), ActKind.WATERED, [KALE])
     assert_refused(bench, lambda: undo(bench, stamp()), "can't be taken back", "is before tray 3A was made")
@@ -250,3 +252,17 @@ def test_the_day_of_an_undo_is_told_from_the_stamp_and_not_the_machine(
     then = date(2031, 5, 1)
     walk.mark_trays(bench, stamp(today=then), ActKind.WATERED, [KALE])
     assert undo(bench, stamp(today=then)) == "took back: watered 3A"
+
+
+def test_an_undo_whose_entry_went_to_another_day_with_the_zone_is_not_turned(
+    bench: Store, stamp: StampMaker
+) -> None:
+    early = Stamp("Wren", datetime(2026, 4, 14, 1, 0, tzinfo=UTC), TODAY, "early")
+    walk.mark_trays(bench, early, ActKind.WATERED, [KALE])
+    undo(bench, stamp())
+    assert_refused(
+        bench,
+        lambda: record.redo(bench, stamp(), "America/New_York"),
+        "nothing of Wren's today to bring back",
+    )
+    assert redo(bench, stamp()) == "brought back: watered 3A"

@@ -142,9 +142,7 @@ def test_what_is_no_volume_is_refused(typed: str) -> None:
         (7420.0, Measure.US, "7.8 qt"),
     ],
 )
-def test_a_volume_is_shown_as_a_grower_would_say_it(
-    millilitres: float, measure: Measure, shown: str
-) -> None:
+def test_a_volume_is_shown_as_a_grower_would_say_it(millilitres: float, measure: Measure, shown: str) -> None:
     assert show_volume(millilitres, measure) == shown
     assert show_volume(parse_volume(shown, measure), measure) == shown
 

@@ -6,11 +6,12 @@ from model.actions import shift, sow, walk
 from model.actions.sow import Sow, SowPart
 from model.errors import BadInput
 from model.facts import ActKind, LossCause, Mark
+from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
-from tests.store.every_action import CORNER, FLAT, KALE, MAT, SLATS, TOMATO
 from tests.store.looking import acts_of_entry, said, the_tray
+from tests.store.names import CORNER, FLAT, KALE, MAT, SLATS, TOMATO
 
 Ids = dict[str, int]
 WREN, JORY = Mark(TODAY, "Wren"), Mark(TODAY, "Jory")
@@ -25,16 +26,18 @@ WREN, JORY = Mark(TODAY, "Wren"), Mark(TODAY, "Jory")
         (ActKind.FED, "fed"),
     ],
 )
-def test_some_trays_are_marked_each_once(
-    bench: Store, stamp: StampMaker, kind: ActKind, column: str
-) -> None:
+def test_some_trays_are_marked_each_once(bench: Store, stamp: StampMaker, kind: ActKind, column: str) -> None:
     receipt = walk.mark_trays(bench, stamp(), kind, [KALE, TOMATO, KALE], "by hand")
     assert receipt.words == f"{kind} 3A, 1R"
     assert said(acts_of_entry(bench, receipt.entry_id), "tray_id", "kind", "text") == [
         (KALE, kind, "by hand"),
         (TOMATO, kind, "by hand"),
     ]
-    assert [getattr(the_tray(bench, tray_id), column) for tray_id in (TOMATO, FLAT, KALE)] == [WREN, None, WREN]
+    assert [getattr(the_tray(bench, tray_id), column) for tray_id in (TOMATO, FLAT, KALE)] == [
+        WREN,
+        None,
+        WREN,
+    ]
     assert the_tray(bench, KALE).seen == WREN
 
 
@@ -133,3 +136,15 @@ def test_a_round_is_complete_when_every_living_tray_was_seen(bench: Store, stamp
     walk.mark_trays(bench, stamp(), ActKind.LOOKED, [KALE, FLAT])
     shift.lose(bench, stamp(), TOMATO, None, 72, LossCause.FROST)
     assert walk.close_round(bench, stamp()).words == "round closed, complete"
+
+
+def test_the_acts_of_a_day_are_read_in_the_order_they_were_entered(bench: Store, stamp: StampMaker) -> None:
+    walk.mark_trays(bench, stamp(), ActKind.WATERED, [KALE])
+    walk.mark_trays(bench, stamp(day=day(-1)), ActKind.FED, [KALE])
+    walk.mark_trays(bench, stamp("Jory"), ActKind.LOOKED, [FLAT])
+    with bench.reading() as rows:
+        acts = reading.acts_on(rows, TODAY)
+    assert said(acts, "who", "kind", "tray_id") == [
+        ("Wren", ActKind.WATERED, KALE),
+        ("Jory", ActKind.LOOKED, FLAT),
+    ]

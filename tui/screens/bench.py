@@ -58,11 +58,8 @@ class Bench(TrayActs):
 
     async def on_mount(self) -> None:
         self.trays.focus()
-
-    def on_tray_list_moved(self, event: TrayList.Moved) -> None:
-        """Tell the why of the tray that the cursor came to."""
-        event.stop()
-        self.show_why()
+        # Watched rather than told by message: the row and its why then reach the terminal in one paint.
+        self.watch(self.trays, "cursor", self.show_why, init=False)
 
     def on_tray_list_opened(self, event: TrayList.Opened) -> None:
         """Open the tray under the cursor."""

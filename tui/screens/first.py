@@ -19,11 +19,17 @@ class FirstScreen(Bench):
     WHERE = FIRST
     BINDINGS = bindings_of(FIRST)
     SHOW_PLACE = True
+    _shown = False
 
     async def on_mount(self) -> None:
         await super().on_mount()
         self.query_one("#title", Static).update(Text("reading the record…"))
-        if self.session.view is not None:
+        await self.show_first_time()
+
+    async def show_first_time(self) -> None:
+        """Show the round as soon as both it and the screen are there, and only once."""
+        if not self._shown and self.is_mounted and self.session.view is not None:
+            self._shown = True
             await self.show_again()
 
     async def show_again(self) -> None:

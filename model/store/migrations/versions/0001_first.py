@@ -176,6 +176,8 @@ CREATE TABLE act (
     CONSTRAINT fk_act_of_act_id FOREIGN KEY(of_act_id) REFERENCES act (id)
 );
 
+CREATE INDEX ix_act_day ON act (day);
+
 CREATE INDEX ix_act_entry_id ON act (entry_id);
 
 CREATE INDEX ix_act_tray_id_day ON act (tray_id, day);

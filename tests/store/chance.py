@@ -1,0 +1,160 @@
+"""Wishes by chance: whatever a person might do next to the trays that stand there now."""
+
+from collections.abc import Mapping
+from random import Random
+
+from model.actions import growth, record, shift, sow, walk
+from model.actions.desk import Receipt, Stamp
+from model.actions.growth import SCORES
+from model.actions.shift import PotUp
+from model.actions.sow import Sow, SowPart
+from model.facts import ActKind, LossCause, Sowing, Tray
+from model.store import reading
+from model.store.database import Store
+from tests.builders import day
+
+VARIETIES = (("tomato", "Orlen"), ("kale", "Rill"), ("lettuce", "Marrel"), ("oca", "Red"))
+PLACES = range(1, 7)
+CORRECTIONS = ("sown_on", "cells", "seeds_per_cell", "variety")
+
+
+class Chance:
+    """One person's next wish, drawn from a seeded die."""
+
+    def __init__(self, die: Random, store: Store, containers: Mapping[str, int]) -> None:
+        self.die = die
+        self.store = store
+        self.containers = containers
+        self.draws = (
+            *(self.sow, self.resow, self.pot_up, self.pot_up, self.move),
+            *(self.mark_trays, self.mark_place, self.up, self.count, self.thin_or_cut),
+            *(self.root_look, self.take, self.take, self.note, self.close),
+            *(self.correct_sowing, self.correct_act, self.correct_act),
+        )
+
+    def act(self, stamp: Stamp) -> Receipt:
+        """Do something; the model may refuse it."""
+        return self.die.choice(self.draws)(stamp)
+
+    def _standing(self) -> list[Tray]:
+        with self.store.reading() as rows:
+            return reading.standing_trays(rows)
+
+    def _tray(self) -> Tray:
+        return self.die.choice(self._standing())
+
+    def _sowing(self) -> tuple[Tray, Sowing]:
+        tray = self._tray()
+        return tray, self.die.choice(tray.sowings)
+
+    def _part(self, most: int) -> SowPart:
+        crop, variety = self.die.choice(VARIETIES)
+        return SowPart(
+            crop, variety, self.die.randint(1, most), self.die.randint(1, 3), self.die.choice(("", "A1"))
+        )
+
+    def sow(self, stamp: Stamp) -> Receipt:
+        name = self.die.choice(("72-cell tray", "open flat"))
+        parts = tuple(self._part(24) for _ in range(self.die.randint(1, 3)))
+        number = self.die.choice((None, None, self.die.randint(1, 12)))
+        place = self.die.choice(PLACES)
+        return sow.sow(self.store, stamp, Sow(self.containers[name], place, parts, stamp.act_day, number))
+
+    def resow(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        return sow.resow(self.store, stamp, tray.id, sowing.id, self._part(12))
+
+    def pot_up(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        parts = [
+            PotUp(
+                self.die.randint(1, 20),
+                self.containers[self.die.choice(("9 cm pot", "24-cell tray"))],
+                self.die.choice(PLACES),
+            )
+            for _ in range(self.die.randint(1, 2))
+        ]
+        return shift.pot_up(self.store, stamp, tray.id, sowing.id, parts, lost=self.die.randint(0, 3))
+
+    def move(self, stamp: Stamp) -> Receipt:
+        trays = self.die.sample(standing := self._standing(), self.die.randint(1, min(3, len(standing))))
+        return shift.move(self.store, stamp, [tray.id for tray in trays], self.die.choice(PLACES))
+
+    def mark_trays(self, stamp: Stamp) -> Receipt:
+        kind = self.die.choice(sorted(walk.MARKS))
+        return walk.mark_trays(self.store, stamp, kind, [self._tray().id, self._tray().id])
+
+    def mark_place(self, stamp: Stamp) -> Receipt:
+        tray = self._tray()
+        exceptions = [tray.id] if self.die.random() < 0.3 else []
+        kind = self.die.choice(sorted(walk.MARKS))
+        return walk.mark_place(self.store, stamp, kind, tray.place_id, exceptions)
+
+    def up(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        if self.die.random() < 0.5:
+            return growth.first_up(self.store, stamp, tray.id, sowing.id)
+        count = self.die.choice((None, self.die.randint(0, 40)))
+        return growth.half_up(self.store, stamp, tray.id, sowing.id, count)
+
+    def count(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        return growth.count_stand(self.store, stamp, tray.id, sowing.id, self.die.randint(0, 72))
+
+    def thin_or_cut(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        return self.die.choice((growth.thin, growth.cut))(self.store, stamp, tray.id, sowing.id)
+
+    def root_look(self, stamp: Stamp) -> Receipt:
+        return growth.root_look(self.store, stamp, self._tray().id, self.die.randrange(len(SCORES)))
+
+    def take(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        count = self.die.choice((sowing.have, self.die.randint(1, 30)))
+        if self.die.random() < 0.5:
+            cause = self.die.choice(sorted(LossCause))
+            return shift.lose(self.store, stamp, tray.id, sowing.id, count, cause)
+        out = self.die.choice((shift.set_out, shift.retire))
+        return out(self.store, stamp, tray.id, sowing.id, count)
+
+    def note(self, stamp: Stamp) -> Receipt:
+        return growth.note(self.store, stamp, self._tray().id, f"note {self.die.randint(1, 9)}")
+
+    def close(self, stamp: Stamp) -> Receipt:
+        return walk.close_round(self.store, stamp)
+
+    def correct_sowing(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        field = self.die.choice(CORRECTIONS)
+        new = {
+            "sown_on": day(-self.die.randint(0, 45)).isoformat(),
+            "cells": str(self.die.randint(1, 72)),
+            "seeds_per_cell": str(self.die.randint(1, 4)),
+            "variety": "/".join(self.die.choice(VARIETIES)),
+        }[field]
+        return record.correct_sowing(self.store, stamp, tray.id, sowing.id, field, new)
+
+    def correct_act(self, stamp: Stamp) -> Receipt:
+        with self.store.reading() as rows:
+            acts = [
+                act
+                for act in reading.acts_of(rows, [self._tray().id])
+                if act.kind not in record.MAKES_OR_MOVES_PLANTS
+            ]
+        if not acts:
+            return self.mark_trays(stamp)
+        act = self.die.choice(acts)
+        field = self.die.choice(("struck", "day", "count", "score"))
+        new = {
+            "struck": "",
+            "day": day(-self.die.randint(0, 40)).isoformat(),
+            "count": str(self.die.randint(0, 40)),
+            "score": str(self.die.randint(0, 4)),
+        }[field]
+        return record.correct_act(self.store, stamp, act.id, field, new)
+
+
+def kinds_on_record(store: Store) -> set[ActKind]:
+    """Which kinds of act were put down at all."""
+    with store.reading() as rows:
+        return {ActKind(kind) for (kind,) in rows("SELECT DISTINCT kind FROM act")}

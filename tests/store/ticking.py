@@ -1,0 +1,64 @@
+"""A morning that somebody breaks off: run as a program, it ticks and ticks and says each entry once it is durable.
+
+It waits for a line on its input before it opens the file, so that it can be started ahead of its turn.
+"""
+
+import sys
+from datetime import UTC, datetime, time, timedelta
+from pathlib import Path
+from random import Random
+
+from model.actions import growth, opening, record, shift, sow, walk
+from model.actions.desk import Receipt, Stamp
+from model.errors import UndoRefused
+from model.facts import ActKind, LossCause
+from model.store import reading
+from model.store.database import Store, open_store
+from tests.builders import TODAY
+from tests.store.names import KALE, MAT, SLATS, TOMATO
+
+
+def tick(store: Store, stamp: Stamp, die: Random, containers: dict[str, int]) -> Receipt:
+    """One entry of a morning, small or large."""
+    kind = die.randrange(8)
+    if kind == 0:
+        part = sow.SowPart("kale", "Rill", 72, 1, "K2")
+        wish = sow.Sow(containers["72-cell tray"], MAT, (part,), TODAY)
+        return sow.sow(store, stamp, wish, stack=True)
+    if kind == 1:
+        return walk.mark_place(store, stamp, ActKind.FED, SLATS)
+    if kind == 2:
+        return growth.note(store, stamp, KALE, "🌱" * 500)
+    if kind == 3:
+        return record.undo(store, stamp, "UTC")
+    if kind == 4:
+        with store.reading() as rows:
+            fullest = max(reading.standing_trays(rows), key=lambda tray: tray.have)
+        parts = [shift.PotUp(1, containers["9 cm pot"], SLATS)] * 2
+        sowing = max(fullest.sowings, key=lambda sowing: sowing.have)
+        return shift.pot_up(
+            store, stamp, fullest.id, sowing.id, parts, lost=1, cause=LossCause.WEAK, stack=True
+        )
+    return walk.mark_trays(store, stamp, ActKind.WATERED, [TOMATO, KALE])
+
+
+def main(path: Path, seed: int) -> None:
+    """Tick until somebody ends it."""
+    opening.load_writers()
+    sys.stdin.readline()
+    die = Random(seed)
+    store = open_store(path)
+    with store.reading() as rows:
+        containers = {container.name: container.id for container in reading.containers(rows)}
+    for number in range(1_000_000):
+        at = datetime.combine(TODAY, time(6, 30), UTC) + timedelta(milliseconds=number)
+        try:
+            receipt = tick(store, Stamp(f"walker {seed}", at, TODAY), die, containers)
+        except UndoRefused:
+            continue
+        sys.stdout.write(f"{receipt.entry_id} {receipt.words.encode('unicode_escape').decode()}\n")
+        sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), int(sys.argv[2]))

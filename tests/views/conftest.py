@@ -1,0 +1,3 @@
+"""The bench of the store's tests: three trays that have already lived a while."""
+
+from tests.store.conftest import bench as bench
