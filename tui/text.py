@@ -1,53 +1,12 @@
 """Text that people typed, made fit for a terminal: nothing that steers it, nothing that breaks a column."""
 
 import re
-import unicodedata
 
 from rich.cells import cell_len, set_cell_size
 
-LIMIT = 500
-"""Longest text drawn anywhere, in characters."""
-MARKS = 4
-"""Most combining marks kept on one letter; living scripts need three, a pile covers the lines around."""
-SELECTORS = frozenset("\ufe0e\ufe0f")
-"""Ask for a text or picture form of the sign before them; terminals differ by a column over them."""
 MORE = "…"
 WORD = re.compile(r"\s*\S+")
 """A word with the blanks before it."""
-
-
-def clean(text: str, limit: int = LIMIT, *, lines: bool = False) -> str:
-    """The text in composed form, without anything that isn't printable, cut at `limit` characters.
-
-    Tabs and other blanks become a space, so that two words don't run together. With `lines` line ends stay.
-    """
-    if text.isascii() and text.isprintable():
-        return text[:limit]
-    if lines:
-        text = text.replace("\r\n", "\n").replace("\r", "\n")
-    kept = "".join(kept_char(char, lines) for char in text)
-    capped = "".join(capped_marks(unicodedata.normalize("NFC", kept)))
-    return unicodedata.normalize("NFC", capped)[:limit]
-
-
-def kept_char(char: str, lines: bool) -> str:
-    """The character itself, a space for a blank, or nothing."""
-    if char == "\n" and lines:
-        return char
-    if char.isspace():
-        return " "
-    return char if char.isprintable() and char not in SELECTORS else ""
-
-
-def capped_marks(text: str) -> list[str]:
-    """The characters without combining marks beyond the first few on one letter."""
-    kept: list[str] = []
-    run = 0
-    for char in text:
-        run = run + 1 if unicodedata.category(char).startswith("M") else 0
-        if run <= MARKS:
-            kept.append(char)
-    return kept
 
 
 def fit(text: str, width: int, more: str = MORE) -> str:

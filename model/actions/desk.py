@@ -14,6 +14,7 @@ from model.labels import label
 from model.rules.ledger import fold
 from model.store import births, projection, reading
 from model.store.database import Rows, Store, rows_of
+from model.text import clean
 
 if TYPE_CHECKING:
     from sqlmodel import Session
@@ -69,7 +70,7 @@ class Pen:
 
     def say(self, words: str) -> None:
         """Put the entry into words; they stand in the story and in what undo says."""
-        self.words = words
+        self.words = clean(words)
 
     def done(self) -> Receipt:
         """The receipt, once the entry is durable."""
@@ -118,6 +119,8 @@ class Pen:
         if tray_id is not None:
             self.touched.add(tray_id)
         day = values.pop("day", self.stamp.act_day)
+        if values.get("text"):
+            values["text"] = clean(values["text"])
         return self.add(tables.Act(entry_id=self.entry_id, kind=kind, day=day, tray_id=tray_id, **values))
 
     def person_id(self) -> int:

@@ -1,11 +1,14 @@
 """The farm itself: its settings, people, places and containers."""
 
+from dataclasses import replace
+
 from model.crops import load_containers
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Container, Place, PlaceKind
 from model.store import reading
 from model.store.database import Store, rows_of
+from model.text import clean
 from model.units import Measure, Temperature
 
 DEFAULTS = {
@@ -74,14 +77,14 @@ def set_setting(store: Store, name: str, value: str) -> None:
     if name == "zone":
         check_zone(value)
     with store.transaction() as session:
-        session.merge(tables.Setting(name=name, value=value))
+        session.merge(tables.Setting(name=name, value=clean(value)))
 
 
 def name_person(store: Store, name: str) -> None:
     """Put somebody on record and make them the one on the round."""
     from model.store import tables
 
-    name = name.strip()
+    name = clean(name).strip()
     if not name:
         raise BadInput("The name is empty.", "Type a name or a role, like helper.")
     with store.transaction() as session:
@@ -95,7 +98,8 @@ def keep_place(store: Store, place: Place) -> None:
     """Add a place (id 0) or change one that is on record."""
     from model.store import tables
 
-    if not place.name.strip():
+    place = replace(place, name=clean(place.name).strip())
+    if not place.name:
         raise BadInput("The place has no name.", "Give it a short one, like mat or slats.")
     if place.low_c > place.high_c:
         raise BadInput("The night is warmer than the day.", "Give the usual night first, then the usual day.")
@@ -122,7 +126,8 @@ def keep_place(store: Store, place: Place) -> None:
 
 def keep_container(store: Store, container: Container) -> None:
     """Add a container of the grower's own; its volume is what is printed on it or what the grower measured."""
-    if not container.name.strip() or container.cells < 1 or container.volume_ml <= 0:
+    container = replace(container, name=clean(container.name).strip())
+    if not container.name or container.cells < 1 or container.volume_ml <= 0:
         raise BadInput("The container isn't complete.", "Give a name, its cells and the volume of one.")
     with store.transaction() as session:
         if any(

@@ -9,8 +9,6 @@ from model.store.database import Store
 SCORES = ("none at the edge", "few", "holds together", "full", "circling")
 """The look at the roots, 0 to 4, in words."""
 
-NOTE_LENGTH = 500
-
 
 def sowing_of(tray: Tray, sowing_id: int | None) -> Sowing:
     """The sowing that is meant; a tray with one sowing needs no naming."""
@@ -98,6 +96,6 @@ def note(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:
         raise BadInput("The note is empty.", "Type something, or leave with Esc.")
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
-        pen.act(ActKind.NOTE, tray_id, text=text[:NOTE_LENGTH])
+        pen.act(ActKind.NOTE, tray_id, text=text)
         pen.say(f"note: {label(tray.number)}")
     return pen.done()

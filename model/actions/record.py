@@ -15,6 +15,7 @@ from model.rules.ledger import COUNTS, STRUCK
 from model.store import births, reading
 from model.store.database import Store
 from model.store.reading import EntryRow
+from model.text import clean
 
 
 def undo(store: Store, stamp: Stamp, zone: str) -> Receipt:
@@ -167,7 +168,7 @@ def _of_sowing(pen: Pen, tray: Tray, sowing: Sowing, field: str, new: str) -> st
             seeds_a_cell(_whole(new))
             return str(_whole(new))
         case "variety":
-            crop, _, name = (part.strip() for part in new.partition("/"))
+            crop, _, name = (part.strip() for part in clean(new).partition("/"))
             variety_of(pen, crop, name)
             refuse_treated(container_of(pen, tray.container_id), crop, sowing.lot, sowing.treated)
             return f"{crop}/{name}"

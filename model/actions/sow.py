@@ -14,6 +14,7 @@ from model.errors import BadInput, NotEnough
 from model.facts import ActKind, Container, ContainerKind, LossCause, Treated
 from model.labels import label
 from model.store.database import Store
+from model.text import clean
 
 MOST_SEEDS = 50
 """Seeds a cell beyond which it is a slip of the finger. Common practice, no source."""
@@ -143,7 +144,7 @@ def variety_of(pen: Pen, crop: str, name: str) -> int:
     """Id of a variety, put on record when new."""
     from model.store import tables
 
-    crop, name = crop.strip(), name.strip()
+    crop, name = clean(crop).strip(), clean(name).strip()
     if not crop or not name:
         raise BadInput("Crop or variety is empty.", "Name both; a crop of your own is welcome too.")
     if "/" in crop:
@@ -155,13 +156,13 @@ def variety_of(pen: Pen, crop: str, name: str) -> int:
 def _lot_of(pen: Pen, variety_id: int, part: SowPart, container: Container) -> int | None:
     from model.store import tables
 
-    lot = part.lot.strip()
+    lot = clean(part.lot).strip()
     if not lot:
         return None
     found = pen.rows("SELECT id, treated FROM lot WHERE variety_id = ? AND name = ?", variety_id, lot)
     if not found:
         return pen.add(tables.Lot(variety_id=variety_id, name=lot))
-    refuse_treated(container, part.crop.strip(), lot, Treated(found[0][1]))
+    refuse_treated(container, clean(part.crop).strip(), lot, Treated(found[0][1]))
     return int(found[0][0])
 
 

@@ -15,7 +15,13 @@ SEASONS = 5
 STAY = 40
 """Days a tray of a past season stayed [d]."""
 CROPS = ("tomato", "pepper", "broccoli", "lettuce", "kale", "onion", "cucumber", "basil")
-KINDS = (PlaceKind.HEAT_MAT, PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH, PlaceKind.COLD_FRAME, PlaceKind.HARDENING)
+KINDS = (
+    PlaceKind.HEAT_MAT,
+    PlaceKind.LIT_SHELF,
+    PlaceKind.SLATTED_BENCH,
+    PlaceKind.COLD_FRAME,
+    PlaceKind.HARDENING,
+)
 
 
 def big_farm(path: Path, standing: int, gone_a_season: int) -> None:
@@ -28,7 +34,9 @@ def big_farm(path: Path, standing: int, gone_a_season: int) -> None:
         keep_place(store, Place(0, f"place {stop + 1}", kind, stop + 1, standing, 14.0, 20.0))
     with store.transaction() as session:
         rows = rows_of(session)
-        session.add(tables.Entry(uid="bench", person_id=1, entered_at=datetime(2020, 1, 1, tzinfo=UTC), words="bench"))
+        session.add(
+            tables.Entry(uid="bench", person_id=1, entered_at=datetime(2020, 1, 1, tzinfo=UTC), words="bench")
+        )
         for crop in CROPS:
             session.add(tables.Variety(crop=crop, name=f"{crop.title()} One"))
         session.flush()
@@ -41,13 +49,22 @@ def big_farm(path: Path, standing: int, gone_a_season: int) -> None:
                 grow(session, number, start, cells.id, chance, ends=True)
         for _ in range(standing):
             number = number % 9999 + 1
-            grow(session, number, MORNING - timedelta(days=chance.randrange(1, 40)), cells.id, chance, ends=False)
+            grow(
+                session,
+                number,
+                MORNING - timedelta(days=chance.randrange(1, 40)),
+                cells.id,
+                chance,
+                ends=False,
+            )
         session.flush()
         reckon(rows, births.all_tray_ids(rows))
     store.close()
 
 
-def grow(session: object, number: int, start: date, container: int, chance: random.Random, *, ends: bool) -> None:
+def grow(
+    session: object, number: int, start: date, container: int, chance: random.Random, *, ends: bool
+) -> None:
     """One tray's life, as rows."""
     add = session.add  # type: ignore[attr-defined]
     tray = tables.Tray(entry_id=1, number=number, made_on=start, container_id=container, place_id=1)

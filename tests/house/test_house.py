@@ -54,7 +54,10 @@ def loaded_by(statement: str) -> set[str]:
         ("import tui.app", {"sqlmodel", "sqlalchemy", "alembic", "pendulum", "pydantic"}),
         ("import model.views.round", {"sqlmodel", "sqlalchemy", "alembic", "textual", "pendulum", "tui"}),
         ("import model.rules.readiness", {"sqlite3", "sqlmodel", "textual", "model.store", "model.crops"}),
-        ("import model.science.root_fill, model.science.emergence", {"sqlite3", "model.rules", "model.store"}),
+        (
+            "import model.science.root_fill, model.science.emergence",
+            {"sqlite3", "model.rules", "model.store"},
+        ),
     ],
 )
 def test_nothing_is_loaded_before_it_is_used(statement: str, forbidden: set[str]) -> None:
@@ -72,7 +75,10 @@ def test_text_of_people_is_never_read_as_markup() -> None:
         for call in (node for node in ast.walk(tree) if isinstance(node, ast.Call)):
             name = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
             if name in {"Static", "Label", "notify"}:
-                assert any(k.arg == "markup" for k in call.keywords) or isinstance(call.args[0], ast.Call), (path, call.lineno)
+                assert any(k.arg == "markup" for k in call.keywords) or isinstance(call.args[0], ast.Call), (
+                    path,
+                    call.lineno,
+                )
 
 
 def test_no_test_sleeps() -> None:

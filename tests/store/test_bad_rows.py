@@ -68,7 +68,13 @@ BAD_ROWS = [
     ("places.csv", b"walk,slots", b"slots,slots", 'line 1: "slots" stands there twice', "first line"),
     ("containers.csv", b"72,43", b"0,43", 'line 2, column cells: "0" is no number of cells', "from 1 up"),
     ("containers.csv", b"484.5", b"-3", 'line 3, column volume_ml: "-3" is no volume', "Give a number"),
-    ("varieties.csv", b"kale,Sedge Blue", b"tomato,Ostrel", "line 3, column name", "stands on line 2 already"),
+    (
+        "varieties.csv",
+        b"kale,Sedge Blue",
+        b"tomato,Ostrel",
+        "line 3, column name",
+        "stands on line 2 already",
+    ),
     ("lots.csv", b"20,9", b"9,20", "line 2, column tested_up: 20 of 9 seeds", "Swap"),
     (
         "lots.csv",

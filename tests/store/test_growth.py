@@ -3,10 +3,11 @@
 import pytest
 
 from model.actions import growth
-from model.actions.growth import NOTE_LENGTH, SCORES
+from model.actions.growth import SCORES
 from model.errors import BadInput
 from model.facts import ActKind, Look, Mark
 from model.store.database import Store
+from model.text import LIMIT
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
 from tests.store.every_action import part_of
@@ -61,7 +62,7 @@ def test_a_note_is_kept_to_its_length_and_is_no_look_at_the_tray(bench: Store, s
     receipt = growth.note(bench, stamp(), KALE, "[b]🌱" * 200)
     assert receipt.words == "note: 3A"
     ((text,),) = said(acts_of_entry(bench, receipt.entry_id), "text")
-    assert text == ("[b]🌱" * 200)[:NOTE_LENGTH]
+    assert text == ("[b]🌱" * 200)[:LIMIT]
     assert (the_tray(bench, KALE).note, the_tray(bench, KALE).seen) == (text, seen)
 
 

@@ -15,7 +15,15 @@ from tui.app import TrayroundApp
 from tui.session import Session
 from tui.words import UNICODE, Signs
 
-NAMED = {" ": "space", "?": "question_mark", ":": "colon", "-": "minus", ".": "full_stop", "/": "slash", "+": "plus"}
+NAMED = {
+    " ": "space",
+    "?": "question_mark",
+    ":": "colon",
+    "-": "minus",
+    ".": "full_stop",
+    "/": "slash",
+    "+": "plus",
+}
 
 
 class Hand:

@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from tui.text import LIMIT, MARKS, clean, fit, fit_right, wrap
+from model.text import LIMIT, MARKS, clean
+from tui.text import fit, fit_right, wrap
 
 HARD = [
     "",

@@ -17,7 +17,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from model.errors import TrayroundError
-from tui.text import clean
+from model.text import clean
 
 T = TypeVar("T")
 LETTERS = "123456789abcdefghijklmnopqrstuvwxyz"

@@ -12,10 +12,10 @@ from model.days import say_day, short_day
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
+from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
 from tui.session import Session
-from tui.text import clean
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt

@@ -6,13 +6,13 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
 
 from model.days import say_day, say_window, short_day
+from model.text import clean
 from model.units import Measure, show_volume
 from model.views.lines import TrayLine
 from model.views.tray import TrayPage
 from tui.commands import TRAY, bindings_of
 from tui.screens.acts import KeyLine, TrayActs
 from tui.session import Session
-from tui.text import clean
 from tui.widgets.curve import Curve
 from tui.widgets.why import Why
 from tui.words import Signs

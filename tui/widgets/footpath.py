@@ -5,8 +5,9 @@ from rich.segment import Segment
 from textual.strip import Strip
 from textual.widget import Widget
 
+from model.text import clean
 from model.views.lines import PlaceLine
-from tui.text import clean, fit
+from tui.text import fit
 from tui.words import Signs
 
 GAPS = (3, 2)

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from model.rules.verdict import Risk, Today
+from model.text import clean
 from model.views.lines import TrayLine
-from tui.text import clean, fit, fit_right
+from tui.text import fit, fit_right
 from tui.widgets.bar import bar, bar_words, fill_tone, scale, scale_words
 from tui.words import FLAG_WORDS, RISK_WORDS, Signs
 

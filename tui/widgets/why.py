@@ -5,7 +5,8 @@ from rich.segment import Segment
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tui.text import clean, fit, wrap
+from model.text import clean
+from tui.text import fit, wrap
 from tui.words import Signs
 
 ROWS = 4
