@@ -34,6 +34,11 @@ MOST_CUTS = 3
 """Cuts after which a flat has done its work. Common practice, no source."""
 
 
+def for_cutting(container: Container, crop: Crop) -> bool:
+    """Whether a sowing is a salad flat: cut and cut again, never set out."""
+    return container.kind is ContainerKind.OPEN_FLAT and crop.cut_again
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
     """Everything the rules look at in one sowing."""
@@ -60,7 +65,7 @@ class Case:
     @property
     def for_cutting(self) -> bool:
         """A salad flat: cut and cut again, never set out."""
-        return self.container.kind is ContainerKind.OPEN_FLAT and self.crop.cut_again
+        return for_cutting(self.container, self.crop)
 
     @property
     def look(self) -> Look | None:

@@ -174,6 +174,44 @@ def _act(row: Any) -> Act:
     return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *rest)
 
 
+def last_act(rows: Rows, day: date, dead: Collection[int]) -> tuple[ActKind, str] | None:
+    """Kind and words of the last act entered for a day, leaving out entries that are taken back."""
+    found = rows(
+        "SELECT kind, text FROM act WHERE day = ? "
+        f"AND entry_id NOT IN ({_listed(dead)}) ORDER BY id DESC LIMIT 1",
+        day.isoformat(),
+    )
+    return (_KINDS[found[0][0]], found[0][1] or "") if found else None
+
+
+def last_stood_at(rows: Rows, day: date, dead: Collection[int]) -> int | None:
+    """The standing tray that was the last to get an act on a day.
+
+    A tray that was moved, sown or potted up into that day doesn't tell where the grower stood.
+    """
+    found = rows(
+        "SELECT act.tray_id FROM act CROSS JOIN tray_now USING (tray_id) CROSS JOIN tray ON tray.id = act.tray_id "
+        "WHERE day = ? AND standing AND act.place_id IS NULL AND act.entry_id <> tray.entry_id "
+        f"AND act.entry_id NOT IN ({_listed(dead)}) ORDER BY act.id DESC LIMIT 1",
+        day.isoformat(),
+    )
+    return int(found[0][0]) if found else None
+
+
+def last_sowings(rows: Rows) -> list[tuple[int, str, int, int, int, int]]:
+    """The last sowing of each variety, the newest first: variety, lot, container, place, cells, seeds a cell."""
+    found = rows(
+        "SELECT sowing.variety_id, coalesce(lot.name, ''), container_id, place_id, cells, seeds_per_cell FROM sowing "
+        "JOIN tray ON tray.id = tray_id LEFT JOIN lot ON lot.id = lot_id WHERE sowing.id IN "
+        "(SELECT max(id) FROM sowing WHERE from_sowing_id IS NULL GROUP BY variety_id) ORDER BY sowing.id DESC"
+    )
+    return [tuple(row) for row in found]
+
+
+def _listed(ids: Collection[int]) -> str:
+    return ",".join(str(int(i)) for i in sorted(ids))
+
+
 def rows_in(rows: Rows, sql: str, values: Iterable[Any]) -> list[Any]:
     """Rows for a list of values, asked for in portions that SQLite takes."""
     listed, found = list(values), []

@@ -70,11 +70,6 @@ def read_choices(store: Store) -> Choices:
         standing = reading.standing_trays(rows)
         varieties = {row.id: row for row in reading.varieties(rows)}
         lots = reading.lots(rows)
-        sown = rows(
-            "SELECT sowing.variety_id, lot.name, container_id, place_id, cells, seeds_per_cell FROM sowing "
-            "JOIN tray ON tray.id = tray_id LEFT JOIN lot ON lot.id = lot_id WHERE sowing.id IN "
-            "(SELECT max(id) FROM sowing WHERE from_sowing_id IS NULL GROUP BY variety_id) ORDER BY sowing.id DESC"
-        )
         return Choices(
             places=tuple(
                 PlaceRoom(place, sum(tray.place_id == place.id for tray in standing))
@@ -94,7 +89,8 @@ def read_choices(store: Store) -> Choices:
                 for lot in lots
             ),
             last=tuple(
-                Sown(varieties[v].crop, varieties[v].name, lot or "", *rest) for v, lot, *rest in sown
+                Sown(varieties[variety].crop, varieties[variety].name, lot, container, place, cells, seeds)
+                for variety, lot, container, place, cells, seeds in reading.last_sowings(rows)
             ),
             next_number=reading.next_number(rows),
             people=reading.people(rows),

@@ -29,11 +29,15 @@ class TrayLine:
     plants: int
     stage: Stage
     fill: Fill | None
+    instead: str
+    """What stands in place of the bar, at most 13 characters: "sown, day 4", "salad, cut 1"; empty for a bar."""
     ready: tuple[date, date | None] | None
     risk: Risk
     due: tuple[Due, ...]
     due_words: str
     """What is due, as a window in words, at most 18 characters: "set out 9-16 Apr"."""
+    due_task: str
+    """The same without the window."""
     due_now: bool
     water: WaterNote
     water_words: str

@@ -6,6 +6,7 @@ from typing import Any
 
 from model.days import say_day
 from model.rules.verdict import Due, Today
+from model.text import clean
 from model.views.lines import RoundView, TrayLine
 
 SEEN = {Today.UNSEEN: "unseen", Today.LOOKED: "looked", Today.LEFT: "left", Today.WATERED: "watered"}
@@ -78,21 +79,23 @@ def _part(fraction: float | None) -> float | None:
 
 
 def as_text(view: RoundView) -> str:
-    """The round place by place, worst first within each, in 80 columns."""
-    rows = [f"{say_day(view.on)}   {view.farm}   not seen {view.unseen} of {len(view.lines)}"]
+    """The round place by place, worst first within each."""
+    rows = [f"{say_day(view.on)}   {clean(view.farm)}   not seen {view.unseen} of {len(view.lines)}"]
     for place in view.places:
         here = [line for line in view.lines if line.place_id == place.place_id]
         if here:
-            rows.append(f"\n{place.name}   {place.trays} of {place.slots} slots, {place.unseen} not seen")
+            rows.append(
+                f"\n{clean(place.name)}   {place.trays} of {place.slots} slots, {place.unseen} not seen"
+            )
             rows += [_row(line) for line in here]
     return "\n".join(rows)
 
 
 def _row(line: TrayLine) -> str:
-    fill = f"{line.fill.expected:>4.0%}" if line.fill is not None and line.fill.high > 0 else "   -"
-    what = f"{line.crop} {line.variety}"[:24]
-    flag = f"  {line.flags[0]}" if line.flags else ""
+    fill = f"{line.fill.expected:>4.0%}" if line.fill is not None and not line.instead else "   -"
+    what = clean(f"{line.crop} {line.variety}")[:22]
+    flags = ", ".join(line.flags)
     return (
-        f"{line.label:>6} {SEEN[line.seen]:<8}{'d' + str(line.age_days):<5}{what:<25}{fill}  "
-        f"{line.due_words:<19}{line.water_words:<6}{flag}"
+        f"{line.label:>6} {SEEN[line.seen]:<8}{'d' + str(line.age_days):<5}{what:<23}{fill} "
+        f"{line.due_words:<18} {line.water_words:<6} {flags}"
     ).rstrip()

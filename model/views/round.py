@@ -8,8 +8,9 @@ from model.crops import load_crops, unknown_crop
 from model.days import ago, say_window, short_day
 from model.facts import ActKind, Container, Crop, Place, Sowing, Tray
 from model.labels import letter_of
+from model.rules.due import for_cutting
 from model.rules.readiness import judge
-from model.rules.verdict import Due, Task, Today, Verdict
+from model.rules.verdict import Due, Stage, Task, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
 from model.units import Temperature
@@ -28,16 +29,9 @@ WORDS = {
 """Words of the due column, long and short; what isn't named here goes by its own word."""
 
 DUE_WIDTH = 18
+BAR_WIDTH = 13
+"""Characters of the shortest bar."""
 WHY_LINES = 4
-
-# Both are asked again after every key that enters something, so they stop at the day's last act.
-LAST_ACT = "SELECT kind, text FROM act WHERE day = ? AND entry_id NOT IN ({dead}) ORDER BY id DESC LIMIT 1"
-LAST_STOOD = (
-    "SELECT act.tray_id FROM act CROSS JOIN tray_now USING (tray_id) CROSS JOIN tray ON tray.id = act.tray_id "
-    "WHERE day = ? AND standing AND act.place_id IS NULL AND act.entry_id <> tray.entry_id "
-    "AND act.entry_id NOT IN ({dead}) ORDER BY act.id DESC LIMIT 1"
-)
-"""A tray that was moved, sown or potted up into today doesn't tell where the grower stood."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +83,13 @@ def _laid_out(rows: Rows, view: RoundView, on: Grounds) -> RoundView:
     A round that was closed is open again once something is entered at a tray that day.
     """
     places = place_lines(on.places.values(), view.lines)
-    dead = ",".join(map(str, sorted(reading.dead_entries(rows))))
-    day = view.on.isoformat()
-    last = rows(LAST_ACT.format(dead=dead), day)
-    stood = rows(LAST_STOOD.format(dead=dead), day)
+    dead = reading.dead_entries(rows)
+    last = reading.last_act(rows, view.on, dead)
     return replace(
         view,
         places=places,
-        resume_place_id=_resume(places, view.lines, stood[0][0] if stood else None),
-        closed=next((text or "" for kind, text in last if kind == ActKind.ROUND_CLOSED), ""),
+        resume_place_id=_resume(places, view.lines, reading.last_stood_at(rows, view.on, dead)),
+        closed=last[1] if last and last[0] is ActKind.ROUND_CLOSED else "",
     )
 
 
@@ -159,10 +151,12 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         plants=tray.have,
         stage=leading.stage,
         fill=leading.fill,
+        instead=_instead(verdict, tray, on),
         ready=(leading.ready.start, leading.ready.end) if leading.ready else None,
         risk=leading.risk,
         due=verdict.due,
         due_words=due_words(verdict.due[0], today) if verdict.due else "",
+        due_task=WORDS.get(verdict.due[0].task, (verdict.due[0].task.value,))[0] if verdict.due else "",
         due_now=any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
         water=verdict.water,
         water_words=_water_words(verdict, today),
@@ -187,6 +181,18 @@ def due_words(due: Due, today: date) -> str:
         tries += [f"{long} from {short_day(start)}", f"{short} from {short_day(start)}"]
         tries.append(f"{short} {short_day(start)}")
     return next((words for words in tries if len(words) <= DUE_WIDTH), f"{short} now")
+
+
+def _instead(verdict: Verdict, tray: Tray, on: Grounds) -> str:
+    """Words for the bar's place, where there is no root fill to draw."""
+    leading = verdict.leading
+    sowing = next(sowing for sowing in tray.sowings if sowing.id == leading.sowing_id)
+    if leading.stage in {Stage.SOWN, Stage.FIRST_UP} and (leading.fill is None or leading.fill.expected <= 0):
+        long = f"{leading.stage}, day {leading.age_days}"
+        return long if len(long) <= BAR_WIDTH else f"{leading.stage} d{leading.age_days}"
+    if for_cutting(on.containers[tray.container_id], on.crops[sowing.crop]):
+        return f"salad, cut {len(sowing.cuts)}" if sowing.cuts else "salad flat"
+    return "not known" if leading.fill is None else ""
 
 
 def _water_words(verdict: Verdict, today: date) -> str:

@@ -6,9 +6,8 @@ marks a cell is rounded, at a mark never.
 """
 
 from functools import cache
-from math import isnan
 
-from model.rules.verdict import Fill, Stage
+from model.rules.verdict import Fill
 from model.views.curve import BOUND_MARK, FULL_MARK, READY_MARK
 from tui.text import fit
 from tui.words import Signs
@@ -54,21 +53,6 @@ def bar(fill: Fill, width: int, signs: Signs) -> tuple[str, str, str, str]:
     light = min(width, max(dense, covered(fill.high, width), 1))
     rest = track(width, signs)[light:]
     return signs.solid * solid, signs.dense * (dense - solid), signs.light * (light - dense), rest
-
-
-def is_known(fill: Fill | None) -> bool:
-    """Whether there is a figure to draw."""
-    return fill is not None and not isnan(fill.expected)
-
-
-def bar_words(fill: Fill | None, stage: Stage, age_days: int, width: int, signs: Signs) -> str:
-    """What stands in the bar's place where there is nothing to draw; "" where there is a bar."""
-    if not is_known(fill):
-        return fit(NOT_KNOWN.center(width).rstrip(), width, signs.more)
-    if fill is not None and fill.expected > 0:
-        return ""
-    long, short = f"{stage}, day {age_days}", f"{stage} d{age_days}"
-    return fit(long if len(long) <= width else short, width, signs.more)
 
 
 @cache

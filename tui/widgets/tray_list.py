@@ -43,8 +43,8 @@ class TrayList(ScrollView, can_focus=True, inherit_bindings=False):
         Binding("down", "move(1)", "Down", show=False),
         Binding("pageup", "page(-1)", "Page up", show=False),
         Binding("pagedown", "page(1)", "Page down", show=False),
-        Binding("home", "first", "First", show=False),
-        Binding("end", "last", "Last", show=False),
+        Binding("home", "end(-1)", "First", show=False),
+        Binding("end", "end(1)", "Last", show=False),
         Binding("enter", "open", "Open", show=False),
     ]
 
@@ -167,7 +167,7 @@ class TrayList(ScrollView, can_focus=True, inherit_bindings=False):
         """Move the cursor by as many rows as are in sight, less one to keep the place."""
         self.move(direction * max(1, self.size.height - 1))
 
-    def open_current(self) -> None:
+    def action_open(self) -> None:
         """Say that somebody wants to see the tray under the cursor."""
         if self.current is not None:
             self.post_message(self.Opened(self, self.current.tray_id))
@@ -180,17 +180,9 @@ class TrayList(ScrollView, can_focus=True, inherit_bindings=False):
         """A key moves the cursor by a page."""
         self.move_page(direction)
 
-    def action_first(self) -> None:
-        """A key moves the cursor to the first tray."""
-        self.cursor = 0
-
-    def action_last(self) -> None:
-        """A key moves the cursor to the last tray."""
-        self.cursor = len(self._lines) - 1
-
-    def action_open(self) -> None:
-        """A key opens the tray under the cursor."""
-        self.open_current()
+    def action_end(self, direction: int) -> None:
+        """A key moves the cursor to the first or the last tray."""
+        self.move(direction * len(self._lines))
 
     def validate_cursor(self, row: int) -> int:
         """A row that there is."""
@@ -219,7 +211,7 @@ class TrayList(ScrollView, can_focus=True, inherit_bindings=False):
         if row >= len(self._lines):
             return
         if row == self.cursor:
-            self.open_current()
+            self.action_open()
         else:
             self.cursor = row
 

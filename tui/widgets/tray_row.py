@@ -8,7 +8,7 @@ from model.rules.verdict import Risk, Today
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.text import fit, fit_right
-from tui.widgets.bar import bar, bar_words, fill_tone, scale, scale_words
+from tui.widgets.bar import bar, fill_tone, scale, scale_words
 from tui.words import FLAG_WORDS, RISK_WORDS, Signs
 
 LABEL = 5
@@ -63,10 +63,10 @@ PLAIN = (
 )
 # With the place, the question is what and why; the bar comes back where there is room for all of it.
 PLACED = (
-    (120, 2, 10, 13, 18, 0, 0, 0, 32),
-    (100, 2, 12, 0, 18, 0, 5, 0, 32),
-    (80, 1, 8, 0, 18, 0, 0, 0, 30),
-    (0, 1, 0, 0, 18, 0, 0, 0, 22),
+    (120, 2, 10, 13, 15, 0, 0, 0, 33),
+    (100, 2, 12, 0, 15, 0, 5, 0, 33),
+    (80, 1, 9, 0, 15, 0, 0, 0, 29),
+    (0, 1, 0, 0, 15, 0, 0, 0, 22),
 )
 
 
@@ -118,9 +118,8 @@ def note_words(line: TrayLine) -> str:
 
 def bar_parts(line: TrayLine, width: int, signs: Signs) -> Iterator[Part]:
     """The bar, or the words that stand in its place."""
-    words = bar_words(line.fill, line.stage, line.age_days, width, signs)
-    if words or line.fill is None:
-        yield words, "quiet"
+    if line.instead or line.fill is None:
+        yield fit(line.instead, width, signs.more), "quiet"
         return
     tone = fill_tone(line.fill)
     solid, dense, light, rest = bar(line.fill, width, signs)
@@ -152,7 +151,8 @@ def row_parts(line: TrayLine, cols: Columns, signs: Signs, cursor: bool) -> Iter
         yield from bar_parts(line, cols.bar, signs)
     if cols.place:
         yield gap + fit(clean(line.place), cols.place, signs.more), "quiet"
-    yield gap + fit(clean(line.due_words), cols.due, signs.more), "strong" if line.due_now else "quiet"
+    due = line.due_task if cols.why else line.due_words
+    yield gap + fit(clean(due), cols.due, signs.more), "strong" if line.due_now else "quiet"
     if cols.water:
         yield gap + fit(clean(line.water_words), cols.water, signs.more), water_tone(line)
     if cols.flag:
