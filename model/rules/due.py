@@ -125,7 +125,7 @@ def _up(case: Case) -> Iterator[Due]:
     elif stand.first is not None and stand.half is None:
         start, seen = stand.first + _days(1), f"first up {short_day(stand.first)}"
         if up.median and up.slow_end and up.slow_end > stand.first:
-            why = f"{seen}; half by day {case.day_number(up.slow_end)}"
+            why = f"{seen}, half by d{case.day_number(up.slow_end)}"
             yield _due(case, Task.HALF_UP, max(start, up.median), up.slow_end, why)
         else:
             yield _due(case, Task.HALF_UP, start, None, f"{seen}; half not seen")

@@ -85,7 +85,7 @@ def _roots(case: Case, dues: tuple[Due, ...]) -> Iterator[tuple[float, str]]:
         yield BOUND_SEEN_ROOM, f"roots circling, seen {short_day(case.circling_since)}"
     elif filling is not None and filling.bound is not None:
         days = (filling.bound - case.today).days
-        how = f"; roots {look.score} seen" if look else "; not looked at"
+        how = f", roots {look.score}" if look else ", not looked at"
         when = f"root-bound in {days} d" if days > 0 else "root-bound now"
         yield max(days, BOUND_BY_AGE_ROOM), when + how if days <= BOUND_SOON else _later(case, dues)
 

@@ -25,17 +25,15 @@ def _on(mark: Mark | None, today: date) -> bool:
 def water_note(tray: Tray, today: date) -> WaterNote:
     """When a tray was last watered or left dry, by whom, and whether anyone has looked today."""
     watered, left, now = tray.watered, tray.left, seen_today(tray, today)
-    parts = []
+    parts = ["not seen today"] if now is Today.UNSEEN and tray.standing else []
     if watered is not None:
         parts.append(f"watered {_when(watered.day, today)} by {watered.who}")
     if left is not None and (watered is None or left.day >= watered.day):
         parts.append(f"left dry {_when(left.day, today)} by {left.who}")
-    if not parts:
+    if watered is None and left is None:
         parts.append("no watering on record")
     if now is Today.LOOKED and tray.seen is not None:
         parts.append(f"looked at today by {tray.seen.who}")
-    elif now is Today.UNSEEN and tray.standing:
-        parts.append("nobody has looked today")
     return WaterNote(
         last_on=watered.day if watered else None,
         by=watered.who if watered else "",

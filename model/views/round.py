@@ -187,7 +187,7 @@ def _instead(verdict: Verdict, tray: Tray, on: Grounds) -> str:
     """Words for the bar's place, where there is no root fill to draw."""
     leading = verdict.leading
     sowing = next(sowing for sowing in tray.sowings if sowing.id == leading.sowing_id)
-    if leading.stage in {Stage.SOWN, Stage.FIRST_UP} and (leading.fill is None or leading.fill.expected <= 0):
+    if leading.stage in {Stage.SOWN, Stage.FIRST_UP}:
         long = f"{leading.stage}, day {leading.age_days}"
         return long if len(long) <= BAR_WIDTH else f"{leading.stage} d{leading.age_days}"
     if for_cutting(on.containers[tray.container_id], on.crops[sowing.crop]):

@@ -53,7 +53,7 @@ def test_half_up_is_counted_from_the_middle_day_on_and_after_first_up():
     assert window_of(tray(late, at=MAT), Task.HALF_UP) == (TODAY, TODAY)
     due = due_of(tray(early, at=MAT), Task.HALF_UP)
     assert due is not None
-    assert due.why == "first up 13 Apr; half by day 9"
+    assert due.why == "first up 13 Apr, half by d9"
 
 
 def test_half_up_is_asked_for_without_an_end_where_no_day_is_known():

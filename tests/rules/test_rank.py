@@ -85,7 +85,7 @@ def test_root_bound_now_outranks_a_look_underneath():
     to_look = tray(up("cabbage", 30), at=STILL, looks=((30, 1),))
     assert judged(to_look).due[0].task is Task.LOOK
     assert room(seen) < room(by_age) < room(to_look)
-    assert why(by_age) == "root-bound now; not looked at"
+    assert why(by_age) == "root-bound now, not looked at"
     assert why(seen) == "roots circling, seen 11 Apr"
 
 
@@ -105,7 +105,7 @@ def test_plants_that_should_harden_leave_two_days_once_their_window_is_shut():
 def test_roots_that_will_circle_soon_are_told_and_far_ones_are_not():
     # 36.17 days after half up.
     assert why(tray(up("tomato", 20), looks=((0, 2),))) == "roots 2 seen 14 Apr"
-    assert why(tray(up("tomato", 35), looks=((4, 3),))) == "root-bound now; roots 3 seen"
+    assert why(tray(up("tomato", 35), looks=((4, 3),))) == "root-bound now, roots 3"
     # In the yard cabbage climbs 0.0975 a day: 2.1972/0.0975 = 22.5 d to circle, seven to harden.
     far = tray(up("cabbage", 20), looks=((0, 2),), at=[(SHELF, 28), (YARD, 0)])
     assert (why(far), room(far)) == ("nothing due before 21 Apr", 23)
@@ -113,7 +113,7 @@ def test_roots_that_will_circle_soon_are_told_and_far_ones_are_not():
     soon, later = (
         tray(up("cabbage", 20), looks=((days, 2),), at=[(SHELF, 28), (YARD, 0)]) for days in (4, 3)
     )
-    assert (why(soon), room(soon)) == ("root-bound in 14 d; roots 2 seen", 14)
+    assert (why(soon), room(soon)) == ("root-bound in 14 d, roots 2", 14)
     assert (why(later), room(later)) == ("nothing due before 21 Apr", 16)
 
 

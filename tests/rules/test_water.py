@@ -37,14 +37,14 @@ def test_unseen_looked_left_and_watered_are_four_different_things(days: dict[str
 @pytest.mark.parametrize(
     ("days", "text"),
     [
-        ({}, "no watering on record; nobody has looked today"),
+        ({}, "not seen today; no watering on record"),
         ({"seen": 0}, "no watering on record; looked at today by Jory"),
-        ({"seen": 1, "watered": 1}, "watered yesterday by Jory; nobody has looked today"),
+        ({"seen": 1, "watered": 1}, "not seen today; watered yesterday by Jory"),
         ({"seen": 0, "watered": 3}, "watered 3 d ago by Jory; looked at today by Jory"),
         ({"seen": 0, "watered": 0}, "watered today by Jory"),
         ({"seen": 0, "watered": 2, "left": 0}, "watered 2 d ago by Jory; left dry today by Jory"),
-        ({"seen": 1, "watered": 1, "left": 2}, "watered yesterday by Jory; nobody has looked today"),
-        ({"seen": 1, "left": 1}, "left dry yesterday by Jory; nobody has looked today"),
+        ({"seen": 1, "watered": 1, "left": 2}, "not seen today; watered yesterday by Jory"),
+        ({"seen": 1, "left": 1}, "not seen today; left dry yesterday by Jory"),
         ({"seen": 0, "watered": 0, "left": 0}, "watered today by Jory; left dry today by Jory"),
     ],
 )

@@ -111,7 +111,7 @@ def test_a_line_carries_what_its_columns_show(store: Store, sown: Sower, stamp: 
     assert found.why_now == "nothing due before 15 Apr"
     assert found.why == (
         "day 4 of 5-9 to come up, on mat at 24 °C (default)",
-        "watered yesterday by Wren; nobody has looked today",
+        "not seen today; watered yesterday by Wren",
     )
 
 
