@@ -28,7 +28,10 @@ def run(arguments: Sequence[str] | None = None) -> int:
     """Run the command; the exit code."""
     asked = parser().parse_args(arguments)
     try:
-        return int(asked.run(asked))
+        code = int(asked.run(asked))
+        # A reader that went away is found out here, not when Python closes its streams.
+        sys.stdout.flush()
+        return code
     except ImportRefused as error:
         print(*error.problems, sep="\n", file=sys.stderr)
         print(f"trayround: {error.title}. {error}", file=sys.stderr)
@@ -40,26 +43,20 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def parser() -> argparse.ArgumentParser:
-    """Every command and its options."""
-    common = argparse.ArgumentParser(add_help=False)
-    common.add_argument("--db", type=Path, metavar="FILE", default=argparse.SUPPRESS, help="the farm's file")
-    common.add_argument(
-        "--on", type=_day, metavar="DATE", default=argparse.SUPPRESS, help="a day, like 2026-04-14"
-    )
-    common.add_argument(
-        "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
-    )
+    """Every command and its options; what stands before the command's name counts as well as what stands after."""
     top = argparse.ArgumentParser(
         prog="trayround",
         description="The morning round of vegetable transplants: which trays need something today, and why.",
-        parents=[common],
+        parents=[_options()],
     )
     top.add_argument("--version", action="version", version=f"trayround {_version()}")
     top.set_defaults(run=_app, db=None, on=None, ascii=False)
     commands = top.add_subparsers(metavar="COMMAND")
 
     def command(name: str, run: object, words: str) -> argparse.ArgumentParser:
-        made = commands.add_parser(name, parents=[common], help=words, description=words.capitalize() + ".")
+        made = commands.add_parser(
+            name, parents=[_options()], help=words, description=words.capitalize() + "."
+        )
         made.set_defaults(run=run)
         return made
 
@@ -71,6 +68,17 @@ def parser() -> argparse.ArgumentParser:
     written = command("export", _export, "write everything as a folder of CSV files")
     written.add_argument("folder", type=Path, metavar="FOLDER")
     return top
+
+
+def _options() -> argparse.ArgumentParser:
+    """The options of every command. Each parser needs its own: a default set on one would hold for all."""
+    options = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    options.add_argument("--db", type=Path, metavar="FILE", help="the farm's file")
+    options.add_argument("--on", type=_day, metavar="DATE", help="a day, like 2026-04-14")
+    options.add_argument(
+        "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
+    )
+    return options
 
 
 def _day(text: str) -> date:
@@ -96,14 +104,19 @@ def _path(asked: argparse.Namespace) -> Path:
 
 
 def _app(asked: argparse.Namespace) -> int:
-    return _show(asked, _path(asked), make=True)
+    return _show(asked, _path(asked), make=True) if _has_terminal() else MISUSED
+
+
+def _has_terminal() -> bool:
+    """Whether there is a terminal to draw on; where there is none it says so."""
+    streams = (sys.stdin, sys.stdout, sys.stderr)
+    if all(stream.isatty() for stream in streams) and os.environ.get("TERM") != "dumb":
+        return True
+    print("trayround needs a terminal; trayround round prints the list without one.", file=sys.stderr)
+    return False
 
 
 def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
-    streams = (sys.stdin, sys.stdout, sys.stderr)
-    if not all(stream.isatty() for stream in streams) or os.environ.get("TERM") == "dumb":
-        print("trayround needs a terminal; trayround round prints the list without one.", file=sys.stderr)
-        return MISUSED
     from model.days import SystemClock
     from tui.headstart import found, read_ahead
 
@@ -133,6 +146,8 @@ def _run_app(app: "TrayroundApp", session: "Session") -> int:
 def _demo(asked: argparse.Namespace) -> int:
     import tempfile
 
+    if not _has_terminal():
+        return MISUSED
     from model.actions.files import make_demo
 
     with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:

@@ -18,7 +18,6 @@ from tui.session import Session
 from tui.themes import DARK, LIGHT, themes, token_defaults
 from tui.words import UNICODE, Signs
 
-LEAST_WIDTH, LEAST_HEIGHT = 60, 16
 A_MINUTE = 60.0
 """How often the clock is asked whether a new day has begun [s]."""
 
@@ -28,9 +27,7 @@ class TrayroundApp(App[str]):
 
     TITLE = "trayround"
     ENABLE_COMMAND_PALETTE = True
-    COMMAND_PALETTE_BINDING = "ctrl+p"
-    BINDINGS = [Binding("colon", "command_palette", "palette", show=False)]
-    CSS = "Toast { width: 70; background: $raised; color: $ink; }"
+    BINDINGS = [Binding("ctrl+p,colon", "command_palette", "palette", show=False)]
 
     def __init__(self, session: Session, signs: Signs = UNICODE) -> None:
         super().__init__()
@@ -72,10 +69,12 @@ class TrayroundApp(App[str]):
         """A screen left open overnight must not show yesterday."""
         view = self.session.view
         if view is not None and view.on != self.session.today:
-            await self.session.read_again()
-            for screen in self.screen_stack:
-                if isinstance(screen, TrayActs):
-                    await screen.show_again()
+            # What can't be read now is read a minute later.
+            with suppress(TrayroundError):
+                await self.session.read_again()
+                for screen in self.screen_stack:
+                    if isinstance(screen, TrayActs):
+                        await screen.show_again()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

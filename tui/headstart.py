@@ -15,6 +15,8 @@ from model.views.lines import RoundView
 
 Found = tuple[dict[str, str], RoundView]
 """Settings and round, as the second process read them."""
+WHOLE, BROKEN_OFF = 0, 1
+"""Exit codes of the second process."""
 
 
 def read_ahead(path: Path, clock: Clock, on: date | None) -> int | None:
@@ -26,13 +28,15 @@ def read_ahead(path: Path, clock: Clock, on: date | None) -> int | None:
         return None
     reader, writer = os.pipe()
     if os.fork() == 0:
+        code = BROKEN_OFF
         try:
             os.close(reader)
             with os.fdopen(writer, "wb") as pipe:
                 pickle.dump(_read(path, clock, on), pipe, protocol=5)
+            code = WHOLE
         finally:
             # Nothing of the first process may be cleaned up twice.
-            os._exit(0)
+            os._exit(code)
     os.close(writer)
     return reader
 
@@ -52,8 +56,8 @@ def _read(path: Path, clock: Clock, on: date | None) -> Found | None:
 
 
 def found(reader: int) -> Found | None:
-    """What the second process found; None where it found nothing."""
+    """What the second process found; None where it found nothing or was broken off."""
     with os.fdopen(reader, "rb") as pipe:
         data = pipe.read()
-    os.wait()
-    return pickle.loads(data) if data else None
+    _, status = os.wait()
+    return pickle.loads(data) if status == WHOLE else None

@@ -7,23 +7,22 @@ from datetime import date
 from pathlib import Path
 
 from textual.pilot import Pilot
+from textual.widgets import Input, Static
 
 from model.actions.files import DEMO_MORNING
-from model.days import FixedClock
+from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
+from tui.commands import FIRST, TRAY
+from tui.dialogs.ask import Ask
+from tui.screens.acts import TrayActs
+from tui.screens.bench import Bench
+from tui.screens.tray import TrayScreen
 from tui.session import Session
 from tui.words import UNICODE, Signs
 
-NAMED = {
-    " ": "space",
-    "?": "question_mark",
-    ":": "colon",
-    "-": "minus",
-    ".": "full_stop",
-    "/": "slash",
-    "+": "plus",
-}
+NAMED = {"⏎": "enter", "␛": "escape", "⇢": "right", "⇠": "left", "⇡": "up", "⇣": "down"}
+"""Keys by the sign that stands for them in a typed text; any other sign is its own key."""
 
 
 class Hand:
@@ -43,6 +42,69 @@ class Hand:
     async def type(self, text: str) -> None:
         """Press the keys of a text, letter by letter; capitals count as one key."""
         await self.press(*(NAMED.get(char, char) for char in text))
+
+    async def stand(self, where: str, number: int) -> None:
+        """Go to a screen and take a tray under the hand there."""
+        if where == FIRST:
+            await self.press("home")
+            while self.under_hand not in {number, self.listed[-1]}:
+                await self.press("down")
+        else:
+            await self.press("n")
+            await self.type(str(number))
+        if where == TRAY:
+            await self.press("enter")
+        assert self.where == where, self.shown
+        assert self.under_hand == number, self.shown
+        self.keys = 0
+
+    @property
+    def where(self) -> str:
+        """Which of the three screens is in front; "" where something else is."""
+        screen = self.app.screen
+        return screen.WHERE if isinstance(screen, TrayActs) else ""
+
+    @property
+    def under_hand(self) -> int | None:
+        """The number of the tray under the hand."""
+        screen = self.app.screen
+        assert isinstance(screen, Bench | TrayScreen)
+        return screen.line.number if screen.line else None
+
+    @property
+    def listed(self) -> list[int]:
+        """The numbers of the trays in the list, from the top down."""
+        screen = self.app.screen
+        assert isinstance(screen, Bench)
+        return [line.number for line in screen.trays.lines]
+
+    @property
+    def place(self) -> str:
+        """The place of the tray under the hand."""
+        screen = self.app.screen
+        assert isinstance(screen, Bench | TrayScreen)
+        return screen.line.place if screen.line else ""
+
+    @property
+    def said(self) -> str:
+        """The sentence above the keys."""
+        return str(self.app.screen.query_one("#said", Static).content)
+
+    @property
+    def asks(self) -> bool:
+        """Whether a small question is in front."""
+        return isinstance(self.app.screen, Ask)
+
+    @property
+    def refused(self) -> str:
+        """What a small question says is wrong with the answer; "" for nothing."""
+        error = self.app.screen.query_one(".ask--error", Static)
+        return str(error.content) if error.display else ""
+
+    @property
+    def typed(self) -> str:
+        """What stands in the field of a small question."""
+        return self.app.screen.query_one(Input).value
 
     @property
     def view(self) -> RoundView:
@@ -67,12 +129,28 @@ class Hand:
         finally:
             connection.close()
 
+    @property
+    def last_act(self) -> int:
+        """Id of the newest act on record."""
+        ((newest,),) = self.rows("SELECT coalesce(max(id), 0) FROM act")
+        assert isinstance(newest, int)
+        return newest
+
     def acts(self, since: int = 0) -> list[tuple[object, ...]]:
         """Kind, tray number and count of the acts entered since an act, in order."""
         return self.rows(
             "SELECT kind, number, count FROM act LEFT JOIN tray ON tray.id = act.tray_id WHERE act.id > ? ORDER BY act.id",
             since,
         )
+
+    def who(self, since: int = 0) -> set[object]:
+        """Whose acts were entered since an act."""
+        found = self.rows(
+            "SELECT DISTINCT name FROM act JOIN entry ON entry.id = act.entry_id "
+            "JOIN person ON person.id = entry.person_id WHERE act.id > ?",
+            since,
+        )
+        return {name for (name,) in found}
 
 
 @asynccontextmanager
@@ -83,9 +161,11 @@ async def at_the_farm(
     on: date | None = None,
     make: bool = False,
     signs: Signs = UNICODE,
+    clock: Clock | None = None,
+    asked: date | None = None,
 ) -> AsyncIterator[Hand]:
-    """The program, open on a file at half past six on the demo morning (or another day)."""
-    session = Session(path, FixedClock(on or DEMO_MORNING), make=make)
+    """The program, open on a file at half past six on the demo morning, or another day; `asked` is the day of --on."""
+    session = Session(path, clock or FixedClock(on or DEMO_MORNING), on=asked, make=make)
     app = TrayroundApp(session, signs)
     async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()

@@ -4,11 +4,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.rules.verdict import Fill, Stage
+from model.rules.verdict import Fill
 from tui.widgets.bar import (
     MARKS,
     bar,
-    bar_words,
     covered,
     fill_tone,
     mark_cell,
@@ -52,19 +51,6 @@ def test_a_bar_is_solid_then_dense_then_light_then_empty() -> None:
 
 def test_plants_that_are_up_always_show() -> None:
     assert bar(Fill(expected=0.001, low=0.0, high=0.002), 13, ASCII)[2] == "-"
-
-
-def test_where_nothing_is_known_words_stand_in_place_of_the_bar() -> None:
-    assert bar_words(None, Stage.SOWN, 4, 13, ASCII) == "  not known  "
-    nothing = Fill(expected=float("nan"), low=float("nan"), high=float("nan"))
-    assert bar_words(nothing, Stage.SOWN, 4, 13, ASCII) == "  not known  "
-
-
-def test_before_plants_are_up_the_stage_stands_in_place_of_the_bar() -> None:
-    nothing = Fill(expected=0.0, low=0.0, high=0.0)
-    assert bar_words(nothing, Stage.SOWN, 4, 13, ASCII) == "sown, day 4  "
-    assert bar_words(nothing, Stage.FIRST_UP, 12, 13, ASCII) == "first up d12 "
-    assert bar_words(Fill(expected=0.2, low=0.1, high=0.3), Stage.GROWING, 20, 13, ASCII) == ""
 
 
 def test_the_tone_changes_at_the_marks() -> None:

@@ -5,12 +5,12 @@ from rich.cells import cell_len
 from textual.pilot import Pilot
 from textual.strip import Strip
 
-from model.rules.verdict import Fill, Risk, Stage, Today
+from model.rules.verdict import Fill, Risk, Today
 from model.views.lines import TrayLine
 from tests.tui.builders import Board, a_line, many_lines, rows_of
 from tui.themes import DARK_TOKENS, LIGHT, LIGHT_TOKENS
 from tui.widgets.tray_list import TrayHeading, TrayList
-from tui.widgets.tray_row import columns, flag_word, heading_scale, note_words
+from tui.widgets.tray_row import AGE, columns, flag_word, heading_scale, note_words
 from tui.words import ASCII, UNICODE, Signs
 
 SIZES = [(80, 24), (100, 30), (120, 40), (60, 16)]
@@ -70,11 +70,15 @@ async def test_in_ascii_a_row_says_the_same() -> None:
     assert rows[0] == ">  27R ? d41 / 12 kale Sedge Blue  #######+++-:. set out 9-16 Apr   1 d    watch"
 
 
-async def test_a_row_without_fill_says_not_known_and_one_not_up_says_its_stage() -> None:
+async def test_where_there_is_no_fill_to_draw_words_stand_in_place_of_the_bar() -> None:
     nothing = Fill(expected=0.0, low=0.0, high=0.0)
-    rows = await rows_with(a_line(fill=None), a_line(tray_id=2, fill=nothing, stage=Stage.SOWN, age_days=4))
-    assert "  not known  " in rows[0]
-    assert "sown, day 4" in rows[1]
+    rows = await rows_with(
+        a_line(fill=None, instead="not known"),
+        a_line(tray_id=2, fill=nothing, instead="sown, day 4"),
+        a_line(tray_id=3, instead="first up, d123"),
+    )
+    assert [row[35:48] for row in rows[:3]] == ["not known    ", "sown, day 4  ", "first up, d1…"]
+    assert not any(sign in row for row in rows for sign in "█▓▒╎")
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -123,12 +127,36 @@ async def test_the_place_stands_at_the_left_of_what_is_due() -> None:
     board = ListBoard(show_place=True)
     async with board.run_test(size=(80, 24)) as pilot:
         await board.shows(pilot, a_line(place="hardening"))
-        assert "hardening set out 9-16 Apr" in rows_of(board.trays)[0]
+        assert "hardening set out " in rows_of(board.trays)[0]
         assert "place     due" in rows_of(board.heading)[1]
         board.trays.show_place = False
         await pilot.pause()
         assert "hardening" not in rows_of(board.trays)[0]
         assert "water" in rows_of(board.heading)[1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_with_the_place_what_and_why_stand_at_every_width(size: tuple[int, int]) -> None:
+    board = ListBoard(show_place=True)
+    async with board.run_test(size=size) as pilot:
+        await board.shows(pilot, a_line(due_words="harden now-16 Apr", due_task="start hardening"))
+        row = rows_of(board.trays)[0]
+        for word in ("27R", "○", "kale", "start hardening", "full by Thursday"):
+            assert word in row
+        assert "now-16 Apr" not in row
+        assert rows_of(board.heading)[1].split()[-1] == "why"
+
+
+@pytest.mark.parametrize(
+    ("width", "drawn"), [(60, False), (80, False), (119, False), (120, True), (160, True)]
+)
+async def test_with_the_place_the_bar_and_the_ages_come_back_at_120_columns(width: int, drawn: bool) -> None:
+    board = ListBoard(show_place=True)
+    async with board.run_test(size=(width, 24)) as pilot:
+        await board.shows(pilot, a_line())
+        row, (words, names) = rows_of(board.trays)[0], rows_of(board.heading)
+        assert ("█" in row, "d41 · 12" in row) == (drawn, drawn)
+        assert ("┴" in names, "sown·here" in names, "ready" in words) == (drawn, drawn, drawn)
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -147,9 +175,12 @@ async def test_the_marks_of_the_heading_stand_over_the_marks_of_the_rows(size: t
 
 @pytest.mark.parametrize("show_place", [False, True])
 @pytest.mark.parametrize("width", [60, 70, 80, 100, 120, 160])
-def test_the_first_two_marks_have_their_names_at_every_width(width: int, show_place: bool) -> None:
-    words = heading_scale(columns(width, show_place), width, UNICODE, "1-14 of 58 ▼")
-    assert words.split()[:3] == ["0", "ready", "full"]
+def test_where_there_is_a_bar_the_first_two_marks_have_their_names(width: int, show_place: bool) -> None:
+    cols = columns(width, show_place)
+    words = heading_scale(cols, width, UNICODE, "1-14 of 58 ▼")
+    assert words.split()[:3] == (["0", "ready", "full"] if cols.bar else ["1-14", "of", "58"])
+    assert words.endswith("1-14 of 58 ▼")
+    assert bool(cols.bar) == (not show_place or width >= 120)
 
 
 async def test_signs_in_ascii_are_pure_ascii() -> None:
@@ -394,7 +425,9 @@ def test_the_note_gives_the_flags_or_else_the_reason_of_the_rank() -> None:
 @pytest.mark.parametrize("width", range(60, 161))
 def test_the_columns_fill_every_width_and_the_crop_keeps_room(width: int, show_place: bool) -> None:
     cols = columns(width, show_place)
-    after = (cols.place, cols.due, cols.water, cols.flag, cols.note)
-    assert cols.before_bar + cols.bar + sum(cols.taken(column) for column in after) == width
+    after = (cols.place, cols.due, cols.water, cols.flag, cols.note, cols.why)
+    assert cols.before_bar - (0 if cols.bar else cols.gap) + cols.bar + sum(map(cols.taken, after)) == width
     assert cols.crop >= 9
-    assert cols.due >= 18
+    assert cols.age == (AGE if cols.bar else 0)
+    assert cols.due >= (15 if show_place else 18)
+    assert cols.why >= (22 if show_place else 0)

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from math import nan
 
+import pytest
+
 from model.facts import Bottom, ContainerKind, Stay, Tray, Vessel
 from model.views.lines import TrayLine
 from model.views.round import BAR_WIDTH, Grounds, line_of
@@ -32,13 +34,10 @@ def test_before_plants_are_up_the_stage_and_the_day_stand_there() -> None:
     assert line(a_tray(sowings=(a_sowing(sown_on=day(-4)),))).instead == "sown, day 4"
 
 
-def test_after_first_up_the_stage_stands_there_where_the_fill_is_not_known() -> None:
-    assert (
-        line(a_tray(sowings=(a_sowing(crop="own", sown_on=day(-12), first_up=TODAY),))).instead
-        == "first up d12"
-    )
-    known = line(a_tray(sowings=(a_sowing(sown_on=day(-12), first_up=TODAY),)))
-    assert known.instead == ""
+@pytest.mark.parametrize("crop", ["testcrop", "own"])
+def test_after_first_up_the_stage_stands_there_until_half_is_up(crop: str) -> None:
+    sowing = a_sowing(crop=crop, sown_on=day(-12), first_up=TODAY)
+    assert line(a_tray(sowings=(sowing,))).instead == "first up d12"
 
 
 def test_where_plants_grow_there_is_a_bar_and_no_words() -> None:

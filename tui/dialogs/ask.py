@@ -8,6 +8,7 @@ from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual import events
 from textual.app import ComposeResult
@@ -18,10 +19,18 @@ from textual.widgets import Input, Static
 
 from model.errors import TrayroundError
 from model.text import clean
+from tui.text import fit
 
 T = TypeVar("T")
-LETTERS = "123456789abcdefghijklmnopqrstuvwxyz"
+LETTERS = "123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SUGGESTIONS = 5
+ROWS = 10
+"""Options below each other before they go on in a second column, where that cuts none of them."""
+GAP = 2
+"""Blanks after an option."""
+MOST_WIDTH = 100
+OTHER_ROWS = 4
+"""Rows of the rule, the title, the prompt and a refusal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +54,8 @@ class Choose:
         """The options with the key of each."""
         taken = {option.key for option in self.options if option.key}
         free = (letter for letter in LETTERS if letter not in taken)
-        return [(option.key or next(free), option) for option in self.options]
+        keyed = [(option.key or next(free, ""), option) for option in self.options]
+        return [(key, option) for key, option in keyed if key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +73,22 @@ Question = Choose | Type
 Flow = Generator[Question, Any, T]
 
 
-class Ask(ModalScreen[T | None], Generic[T]):
-    """Asks the questions of a flow and gives back what it returns, or None after Esc."""
+def laid_out(labels: Sequence[str], width: int, rows: int) -> list[str]:
+    """Options below each other, in as many columns as it takes; cut only where they must be."""
+    columns = 1
+    for most in (ROWS, rows):
+        columns = max(1, -(-len(labels) // max(1, most)))
+        if all(cell_len(label) + GAP <= width // columns for label in labels):
+            break
+    height = -(-len(labels) // columns)
+    room = max(1, width // columns - GAP)
+    return [
+        (" " * GAP).join(fit(label, room) for label in labels[row::height]).rstrip() for row in range(height)
+    ]
+
+
+class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
+    """Asks the questions of a flow and gives back what it returns, why it refused, or None after Esc."""
 
     AUTO_FOCUS = ""
     BINDINGS = [Binding("escape", "leave", "Leave", show=False)]
@@ -72,7 +96,7 @@ class Ask(ModalScreen[T | None], Generic[T]):
     DEFAULT_CSS = """
     Ask { align: center bottom; background: $ground 10%; }
     Ask > Vertical {
-        width: 100%; max-width: 100; height: auto; max-height: 20; background: $raised; color: $ink;
+        width: 100%; max-width: 100; height: auto; max-height: 100%; background: $raised; color: $ink;
         border-top: heavy $quiet; padding: 0 1;
     }
     Ask .ask--title { text-style: bold; height: 1; }
@@ -110,8 +134,7 @@ class Ask(ModalScreen[T | None], Generic[T]):
         except StopIteration as end:
             self.dismiss(end.value)
         except TrayroundError as error:
-            self.app.notify(str(error), title=error.title, severity="error", markup=False)
-            self.dismiss(None)
+            self.dismiss(error)
         else:
             self._show(self._question)
 
@@ -119,7 +142,7 @@ class Ask(ModalScreen[T | None], Generic[T]):
         said, prompt, options, error = (
             self.query_one(f".ask--{name}", Static) for name in ("said", "prompt", "options", "error")
         )
-        said.update(Text("\n".join(self._said)))
+        said.update(Text("\n".join(self._said), no_wrap=True, overflow="ellipsis"))
         said.display = bool(self._said)
         prompt.update(Text(clean(question.prompt)))
         error.update("")
@@ -134,15 +157,24 @@ class Ask(ModalScreen[T | None], Generic[T]):
             self._suggest("")
         else:
             self.set_focus(None)
-            options.update(Text("\n".join(self._option_lines(question))))
+            self._show_options(question)
         options.display = True
 
-    def _option_lines(self, question: Choose) -> list[str]:
+    def _show_options(self, question: Choose) -> None:
         likely = question.likely if 0 <= question.likely < len(question.options) else -1
-        return [
+        labels = [
             f" {key}  {clean(option.label)}{'   (Enter)' if position == likely else ''}"
             for position, (key, option) in enumerate(question.keyed())
         ]
+        width = min(self.size.width, MOST_WIDTH) - 2
+        rows = self.size.height - OTHER_ROWS - len(self._said) - cell_len(clean(question.prompt)) // width
+        lines = laid_out(labels, width, rows)
+        self.query_one(".ask--options", Static).update(Text("\n".join(lines), no_wrap=True))
+
+    def on_resize(self) -> None:
+        """The options are laid out for the room there is."""
+        if isinstance(self._question, Choose):
+            self._show_options(self._question)
 
     def _suggest(self, text: str) -> None:
         if isinstance(self._question, Type):

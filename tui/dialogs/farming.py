@@ -5,6 +5,7 @@ from collections.abc import Callable
 from model.actions import farm
 from model.actions.opening import Store
 from model.days import check_zone
+from model.errors import BadInput
 from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
 from model.units import Measure, Temperature, parse_temperature, parse_volume, show_temperature
 from model.views.choices import Choices, PlaceRoom
@@ -47,16 +48,13 @@ def place(choices: Choices) -> Flow[Change]:
     )
     slots: int = yield Type("How many trays fit?", whole_number(1), str(old.slots) if old else "8")
     usual = (old.low_c, old.high_c) if old and old.kind is kind else farm.USUAL_C[kind]
-    parse = lambda text: parse_temperature(text, scale)  # noqa: E731  (the same parser for night and day)
     hint = "15c or 59f is obeyed; a bare number is read as " + scale.value
     if kind is PlaceKind.HEAT_MAT:
-        low: float = yield Type(
-            "What is it set to?", parse, show_temperature(usual[0], scale), f"{hint}. {CAUTION_MAT}"
-        )
+        low: float = yield _degrees("What is it set to?", usual[0], scale, f"{hint}. {CAUTION_MAT}")
         high = low
     else:
-        low = yield Type("Usual night?", parse, show_temperature(usual[0], scale), hint)
-        high = yield Type("Usual day?", parse, show_temperature(usual[1], scale), hint)
+        low = yield _degrees("Usual night?", usual[0], scale, hint)
+        high = yield _degrees("Usual day?", usual[1], scale, hint, least=low)
     last = max((room.place.walk for room in choices.places), default=0)
     walk: int = yield Type(
         "Which stop on the walk?",
@@ -66,6 +64,21 @@ def place(choices: Choices) -> Flow[Change]:
     )
     kept = Place(old.id if old else 0, name, kind, walk, slots, low, high)
     return lambda store: farm.keep_place(store, kept)
+
+
+def _degrees(prompt: str, likely_c: float, scale: Temperature, hint: str, least: float | None = None) -> Type:
+    """A question for a temperature. Enter keeps the likely one as it is, not as it is rounded to be shown."""
+    likely = show_temperature(likely_c, scale)
+
+    def parse(text: str) -> float:
+        degrees = likely_c if text == likely else parse_temperature(text, scale)
+        if least is not None and degrees < least:
+            raise BadInput(
+                "The night is warmer than the day.", "Type the usual day, or begin again after Esc."
+            )
+        return degrees
+
+    return Type(prompt, parse, likely, hint)
 
 
 def container(choices: Choices) -> Flow[Change]:

@@ -20,20 +20,19 @@ Wish = Callable[[Store, Stamp], Receipt]
 T = TypeVar("T")
 
 LOSS_ORDER = tuple(LossCause)
+MOST = 9999
+"""The largest count that is taken where nothing else sets a bound; beyond it the finger slipped."""
 
 
-def whole_number(least: int = 0, most: int | None = None) -> Callable[[str], int]:
+def whole_number(least: int = 0, most: int = MOST) -> Callable[[str], int]:
     """A parser of counts between two bounds."""
 
     def parse(text: str) -> int:
-        if not text.isdigit():
-            raise BadInput(f"{text!r} is no count.", f"Type a whole number from {least} up.")
-        number = int(text)
-        if number < least or (most is not None and number > most):
-            raise BadInput(
-                f"{number} can't be.", f"Type a number from {least} to {most if most is not None else 'any'}."
-            )
-        return number
+        if not (text.isascii() and text.isdecimal()):
+            raise BadInput(f"{text!r} is no count.", f"Type a whole number from {least} to {most}.")
+        if len(text.lstrip("0")) > len(str(MOST)) or not least <= int(text) <= most:
+            raise BadInput(f"{text} can't be.", f"Type a whole number from {least} to {most}.")
+        return int(text)
 
     return parse
 
@@ -53,6 +52,15 @@ def which_sowing(page: TrayPage) -> Flow[SowingLine]:
     options = [Option(f"{sowing.variety}, {sowing.words}", sowing) for sowing in living]
     chosen: SowingLine = yield Choose("Which sowing?", options)
     return chosen
+
+
+def which_living(page: TrayPage) -> Flow[SowingLine]:
+    """The same, for what can be done only while there are plants."""
+    if page.line.plants == 0:
+        raise BadInput(
+            f"Nothing is left in {page.line.label}.", "Take another tray, or undo what emptied it."
+        )
+    return (yield from which_sowing(page))
 
 
 def which_place(
@@ -113,7 +121,7 @@ def up(page: TrayPage) -> Flow[Wish]:
 
 def simple(page: TrayPage, act: Callable[[Store, Stamp, int, int | None], Receipt]) -> Flow[Wish]:
     """An act on one sowing that needs no more than knowing which."""
-    sowing = yield from which_sowing(page)
+    sowing = yield from which_living(page)
     return lambda store, stamp: act(store, stamp, page.line.tray_id, sowing.sowing_id)
 
 
@@ -127,7 +135,7 @@ def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wi
 
 def set_out(page: TrayPage) -> Flow[Wish]:
     """How many plants went into the ground, and where."""
-    sowing = yield from which_sowing(page)
+    sowing = yield from which_living(page)
     count: int = yield Type(
         f"Set out how many of {page.line.label} {sowing.variety}?",
         whole_number(1, sowing.have),
@@ -140,7 +148,7 @@ def set_out(page: TrayPage) -> Flow[Wish]:
 
 def lose(page: TrayPage) -> Flow[Wish]:
     """How many plants were lost, and why."""
-    sowing = yield from which_sowing(page)
+    sowing = yield from which_living(page)
     count: int = yield Type(
         f"How many of {page.line.label} {sowing.variety} were lost?",
         whole_number(1, sowing.have),
@@ -153,7 +161,7 @@ def lose(page: TrayPage) -> Flow[Wish]:
 
 def count_stand(page: TrayPage) -> Flow[Wish]:
     """How many good plants there are."""
-    sowing = yield from which_sowing(page)
+    sowing = yield from which_living(page)
     count: int = yield Type(
         f"How many good plants of {page.line.label} {sowing.variety}?",
         whole_number(0, sowing.have),
@@ -165,7 +173,7 @@ def count_stand(page: TrayPage) -> Flow[Wish]:
 
 def retire(page: TrayPage) -> Flow[Wish]:
     """What is left of a sowing has done its work."""
-    sowing = yield from which_sowing(page)
+    sowing = yield from which_living(page)
     sure: bool = yield Choose(
         f"Retire what is left of {page.line.label} {sowing.variety}, {sowing.have} plants?",
         [Option("no", False, "n"), Option("yes, retire it", True, "y")],
@@ -217,7 +225,7 @@ def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLin
 
 def pot_up(page: TrayPage, choices: Choices) -> Flow[Wish]:
     """Plants go into one or two kinds of bigger container; the rest stays or is binned."""
-    sowing = yield from which_sowing(page)
+    sowing = yield from which_living(page)
     bigger = [c for c in choices.containers if c.volume_ml > page.container_ml] or list(choices.containers)
     parts: list[shift.PotUp] = []
     left, stack = sowing.have, False

@@ -12,7 +12,7 @@ from model.labels import HIGHEST, label, read_label
 from model.views.choices import Choices
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
-from tui.dialogs.flows import Wish, which_place, which_sowing, whole_number
+from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
 
 JOIN = "+"
 """Between the varieties of a flat that is sown in parts."""
@@ -74,7 +74,15 @@ def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
             "Type crop and variety, like tomato Ostrel; own/Name for a crop of your own.",
         )
 
-    return lambda text: tuple(one(part.strip()) for part in text.split(JOIN) if part.strip())
+    def parse(text: str) -> tuple[tuple[str, str], ...]:
+        parts = [part.strip() for part in text.split(JOIN) if part.strip()]
+        if not parts:
+            raise BadInput(
+                "Nothing was typed.", "Type crop and variety, like tomato Ostrel, or leave with Esc."
+            )
+        return tuple(one(part) for part in parts)
+
+    return parse
 
 
 def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
@@ -128,7 +136,7 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         "How many cells?"
         if container.kind is not ContainerKind.OPEN_FLAT
         else "How many plants in each part?",
-        whole_number(1, container.cells if container.kind is ContainerKind.CELL_TRAY else None),
+        whole_number(1, container.cells if container.kind is ContainerKind.CELL_TRAY else MOST),
         str(like.cells if like and same else container.cells),
     )
     seeds: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(like.seeds if like else 1))
@@ -187,7 +195,7 @@ def resow(page: TrayPage, choices: Choices) -> Flow[Wish]:
     failed = yield from which_sowing(page)
     cells: int = yield Type(
         f"Sow again how many cells of {page.line.label} {failed.variety}?",
-        whole_number(1, failed.have),
+        whole_number(1, failed.cells),
         "",
         "they count as not come up; the first sowing keeps its date",
     )

@@ -1,9 +1,12 @@
 """What can be done to the tray under the hand, the same on every screen that shows one."""
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Callable, Coroutine
+from contextlib import suppress
+from functools import wraps
+from typing import TYPE_CHECKING, Any, ClassVar, Concatenate, ParamSpec, TypeVar
 
 from rich.text import Text
+from textual import events
 from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
@@ -16,11 +19,31 @@ from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
 from tui.session import Session
+from tui.words import Signs
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
     from tui.dialogs.ask import Flow
     from tui.dialogs.flows import Wish
+
+
+P = ParamSpec("P")
+S = TypeVar("S", bound="TrayActs")
+
+
+def says_refusal(
+    action: Callable[Concatenate[S, P], Coroutine[Any, Any, None]],
+) -> Callable[Concatenate[S, P], Coroutine[Any, Any, None]]:
+    """An action that says why it was refused, also where the record can't be read just now."""
+
+    @wraps(action)
+    async def said(screen: S, /, *args: P.args, **kwargs: P.kwargs) -> None:
+        try:
+            await action(screen, *args, **kwargs)
+        except TrayroundError as error:
+            screen.say(str(error), bad=True)
+
+    return said
 
 
 class SettingsChanged(Message):
@@ -46,6 +69,8 @@ class TrayActs(Screen[None]):
 
     WHERE: ClassVar[str] = ""
     session: Session
+    signs: Signs
+    _digits = ""
 
     @property
     def line(self) -> TrayLine | None:
@@ -55,6 +80,38 @@ class TrayActs(Screen[None]):
     async def show_again(self) -> None:
         """Show what is new in the session's view."""
         raise NotImplementedError
+
+    def go_to(self, line: TrayLine) -> None:
+        """Take a tray under the hand, wherever it stands."""
+        raise NotImplementedError
+
+    def on_key(self, event: events.Key) -> None:
+        """Digits find a tray by its number; any other key ends the number."""
+        if event.character and event.character.isdecimal():
+            event.stop()
+            self._find(event.character)
+        else:
+            self._digits = ""
+
+    def _find(self, digit: str) -> None:
+        view = self.session.view
+        numbers = {str(line.number): line for line in view.lines} if view else {}
+        digits = self._digits + digit
+        if not any(number.startswith(digits) for number in numbers):
+            digits = digit
+        self._digits = digits
+        line = numbers.get(digits)
+        if line is not None:
+            self.say_found(line)
+            self.go_to(line)
+        elif any(number.startswith(digits) for number in numbers):
+            self.say(f"{digits}…")
+        else:
+            self.say(f"No standing tray has a number that begins with {digits}.", bad=True)
+
+    def say_found(self, line: TrayLine) -> None:
+        """Which tray a number led to."""
+        self.say(f"{line.label}  {line.crop} {line.variety}, {line.place}")
 
     def say(self, words: str, *, bad: bool = False) -> None:
         """One sentence above the keys: what was done, or why it wasn't."""
@@ -68,6 +125,10 @@ class TrayActs(Screen[None]):
             receipt = await self.session.do(wish)
         except TrayroundError as error:
             self.say(str(error), bad=True)
+            # Another window may have changed what is shown here.
+            with suppress(TrayroundError):
+                await self.session.read_again()
+                await self.show_again()
             return None
         self.say(f"{receipt.words}.   u takes it back")
         await self.show_again()
@@ -79,8 +140,10 @@ class TrayActs(Screen[None]):
 
         self.app.push_screen(Ask(title, flow), self._asked)
 
-    async def _asked(self, wish: "Wish | None") -> None:
-        if wish is not None:
+    async def _asked(self, wish: "Wish | TrayroundError | None") -> None:
+        if isinstance(wish, TrayroundError):
+            self.say(str(wish), bad=True)
+        elif wish is not None:
             await self.act(wish)
 
     def _mark(self, kind: ActKind) -> "Wish | None":
@@ -149,6 +212,7 @@ class TrayActs(Screen[None]):
             case Task.RETIRE:
                 await self.action_retire()
 
+    @says_refusal
     async def _move(self, line: TrayLine, kinds: set[PlaceKind]) -> None:
         from tui.dialogs import flows
 
@@ -172,6 +236,7 @@ class TrayActs(Screen[None]):
         if (line := self.line) is not None:
             self.ask("Note", flows.note(line))
 
+    @says_refusal
     async def _ask_page(self, title: str, name: str) -> None:
         """Ask a flow that needs to know everything about the tray."""
         from tui.dialogs import flows
@@ -195,6 +260,7 @@ class TrayActs(Screen[None]):
     async def action_retire(self) -> None:
         await self._ask_page("Retire", "retire")
 
+    @says_refusal
     async def _ask_simple(self, title: str, name: str) -> None:
         from model.actions import growth
         from tui.dialogs import flows
@@ -209,6 +275,7 @@ class TrayActs(Screen[None]):
     async def action_cut(self) -> None:
         await self._ask_simple("Cut", "cut")
 
+    @says_refusal
     async def action_pot_up(self) -> None:
         from tui.dialogs import flows
 
@@ -216,6 +283,7 @@ class TrayActs(Screen[None]):
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
             self.ask("Pot up", flows.pot_up(page, choices))
 
+    @says_refusal
     async def action_resow(self) -> None:
         from tui.dialogs import sowing
 
@@ -223,6 +291,7 @@ class TrayActs(Screen[None]):
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
             self.ask("Resow", sowing.resow(page, choices))
 
+    @says_refusal
     async def action_correct(self) -> None:
         from tui.dialogs import flows
 
@@ -230,21 +299,19 @@ class TrayActs(Screen[None]):
             page = await self.session.page(line.tray_id)
             self.ask("Correct the record", flows.correct(page, self.session.today))
 
+    @says_refusal
     async def action_sow(self) -> None:
         from tui.dialogs import sowing
 
         self.ask("New sowing", sowing.new_sowing(await self.session.choices(), self.session.today))
 
+    @says_refusal
     async def _turn(self, name: str) -> None:
         from model.actions import record
 
         zone = self.session.settings.get("zone", "UTC")
         turn = getattr(record, name)
-        try:
-            receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
-        except TrayroundError as error:
-            self.say(str(error), bad=True)
-            return
+        receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
         self.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
         await self.show_again()
 
@@ -254,6 +321,7 @@ class TrayActs(Screen[None]):
     async def action_redo(self) -> None:
         await self._turn("redo")
 
+    @says_refusal
     async def _change(self, title: str, name: str) -> None:
         from tui.dialogs import farming
         from tui.dialogs.ask import Ask
@@ -261,14 +329,13 @@ class TrayActs(Screen[None]):
         choices = await self.session.choices()
         self.app.push_screen(Ask(title, getattr(farming, name)(choices)), self._changed)
 
-    async def _changed(self, change: "Callable[..., None] | None") -> None:
+    @says_refusal
+    async def _changed(self, change: "Callable[..., None] | TrayroundError | None") -> None:
         if change is None:
             return
-        try:
-            await self.session.change(change)
-        except TrayroundError as error:
-            self.say(str(error), bad=True)
-            return
+        if isinstance(change, TrayroundError):
+            raise change
+        await self.session.change(change)
         self.say("Kept.")
         self.app.post_message(SettingsChanged())
         await self.show_again()
@@ -288,7 +355,7 @@ class TrayActs(Screen[None]):
     def action_help(self) -> None:
         from tui.screens.help import HelpScreen
 
-        self.app.push_screen(HelpScreen(self.WHERE))
+        self.app.push_screen(HelpScreen(self.WHERE, self.signs))
 
     def action_leave_app(self) -> None:
         self.app.exit()

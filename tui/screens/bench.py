@@ -1,6 +1,5 @@
 """What the round and the first screen share: a list of trays, the why of one, finding by number."""
 
-from textual import events
 from textual.app import ComposeResult
 from textual.widgets import Static
 
@@ -32,7 +31,6 @@ class Bench(TrayActs):
         super().__init__()
         self.session = session
         self.signs = signs
-        self._digits = ""
 
     def compose(self) -> ComposeResult:
         trays = TrayList(self.signs, show_place=self.SHOW_PLACE, id="trays")
@@ -93,34 +91,6 @@ class Bench(TrayActs):
 
         if (line := self.line) is not None:
             self.app.push_screen(TrayScreen(self.session, self.signs, line.tray_id))
-
-    def on_key(self, event: events.Key) -> None:
-        """Digits find a tray by its number; any other key ends the number."""
-        if event.character and event.character.isdigit() and len(event.character) == 1:
-            event.stop()
-            self._find(event.character)
-        else:
-            self._digits = ""
-
-    def _find(self, digit: str) -> None:
-        view = self.session.view
-        numbers = {str(line.number): line for line in view.lines} if view else {}
-        digits = self._digits + digit
-        if not any(number.startswith(digits) for number in numbers):
-            digits = digit
-        self._digits = digits
-        line = numbers.get(digits)
-        if line is not None:
-            self.go_to(line)
-            self.say(f"{line.label}  {line.crop} {line.variety}, {line.place}")
-        elif any(number.startswith(digits) for number in numbers):
-            self.say(f"{digits}…")
-        else:
-            self.say(f"No standing tray has a number that begins with {digits}.", bad=True)
-
-    def go_to(self, line: TrayLine) -> None:
-        """Put the cursor on a tray, wherever it stands."""
-        raise NotImplementedError
 
     async def on_screen_resume(self) -> None:
         """Something may have changed while another screen was in front."""

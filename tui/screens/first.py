@@ -64,4 +64,5 @@ class FirstScreen(Bench):
 
         if self.session.view is not None:
             place, tray = (line.place_id, line.tray_id) if line else (None, None)
-            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray))
+            digits = self._digits if line else ""
+            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray, digits))

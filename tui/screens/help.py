@@ -7,10 +7,15 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from model.rules.verdict import Today
 from tui.commands import commands_of, key_words
+from tui.words import Signs
 
-FOUND = "digits   find a tray by its number; with W, L or D they name the exceptions"
-SIGNS = "○ unseen   ◐ looked at   ◇ left dry   ● watered.   The bar: solid is sure, light may be; ready and full stand above it."
+LEGEND = """\
+  digits   find a tray by its number; after W, L or D they name exceptions
+  :        a list of all this by its words, also Ctrl+P
+"""
+BAR = "the bar is solid as far as is sure, and light as far as may be"
 
 
 class HelpScreen(ModalScreen[None]):
@@ -20,19 +25,23 @@ class HelpScreen(ModalScreen[None]):
 
     DEFAULT_CSS = """
     HelpScreen { align: center middle; background: $ground 60%; }
-    HelpScreen > VerticalScroll { width: 78; height: 90%; background: $raised; color: $ink; padding: 1 2; }
+    HelpScreen > VerticalScroll {
+        width: 80; height: 100%; background: $raised; color: $ink; padding: 0 2; scrollbar-size-vertical: 1;
+    }
     """
 
-    def __init__(self, where: str) -> None:
+    def __init__(self, where: str, signs: Signs) -> None:
         super().__init__()
         self._where = where
+        self._signs = signs
 
     def compose(self) -> ComposeResult:
         with VerticalScroll():
             yield Static(self._text(), markup=False)
 
     def _text(self) -> Text:
-        text = Text(f"What can be done here   (Esc closes)\n\n{FOUND}\n{SIGNS}\n")
+        signs = "   ".join(self._signs.today_word(state) for state in Today)
+        text = Text(f"What can be done here   (Esc closes)\n\n{LEGEND}  {signs}\n  {BAR}\n")
         group = ""
         for command in sorted(commands_of(self._where), key=lambda command: command.group, reverse=True):
             if command.group != group:

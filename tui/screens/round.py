@@ -6,6 +6,7 @@ from model.facts import ActKind
 from model.rules.verdict import Today
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from tui.commands import ROUND, bindings_of
+from tui.screens.acts import says_refusal
 from tui.screens.bench import Bench
 from tui.session import Session
 from tui.widgets.footpath import Footpath
@@ -27,11 +28,18 @@ class RoundScreen(Bench):
     BINDINGS = bindings_of(ROUND)
 
     def __init__(
-        self, session: Session, signs: Signs, place_id: int | None = None, tray_id: int | None = None
+        self,
+        session: Session,
+        signs: Signs,
+        place_id: int | None = None,
+        tray_id: int | None = None,
+        digits: str = "",
     ) -> None:
         super().__init__(session, signs)
         self._place_id = place_id
         self._start_at = tray_id
+        # A number that was begun on the screen before goes on here.
+        self._digits = digits
         self._order = session.settings.get("order", WORST_FIRST)
 
     @property
@@ -49,6 +57,8 @@ class RoundScreen(Bench):
     async def on_mount(self) -> None:
         await super().on_mount()
         self.show_place(self._place_id or self.view.resume_place_id, self._start_at)
+        if self._digits and self.line:
+            self.say_found(self.line)
 
     def lines_here(self) -> tuple[TrayLine, ...]:
         """The trays of this place, in rank order."""
@@ -143,6 +153,7 @@ class RoundScreen(Bench):
         if (place := self.place) is not None and place.trays:
             self.ask("Feed the whole place", flows.feed_place(place.place_id, place.name))
 
+    @says_refusal
     async def action_close_round(self) -> None:
         """Close the round honestly."""
         from model.actions import walk

@@ -11,7 +11,7 @@ from model.units import Measure, show_volume
 from model.views.lines import TrayLine
 from model.views.tray import TrayPage
 from tui.commands import TRAY, bindings_of
-from tui.screens.acts import KeyLine, TrayActs
+from tui.screens.acts import KeyLine, TrayActs, says_refusal
 from tui.session import Session
 from tui.widgets.curve import Curve
 from tui.widgets.why import Why
@@ -71,6 +71,7 @@ class TrayScreen(TrayActs):
         """A wide screen gives the curve more room."""
         self.set_class(self.size.width >= 110, "wide")
 
+    @says_refusal
     async def show_again(self) -> None:
         """Read the tray anew."""
         self.page = page = await self.session.page(self.tray_id)
@@ -127,6 +128,15 @@ class TrayScreen(TrayActs):
         """Back to where this was opened."""
         self.app.pop_screen()
 
+    def go_to(self, line: TrayLine) -> None:
+        """Everything about another tray."""
+        self.tray_id = line.tray_id
+        self.call_later(self.show_again)
+
     def action_needs(self) -> None:
-        """Back, then what needs me first."""
+        """What needs me first, also where this was opened from the round."""
+        from tui.screens.first import FirstScreen
+
         self.app.pop_screen()
+        if not isinstance(self.app.screen, FirstScreen):
+            self.app.switch_screen(FirstScreen(self.session, self.signs))

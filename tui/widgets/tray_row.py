@@ -112,8 +112,9 @@ def water_tone(line: TrayLine) -> str:
 
 
 def note_words(line: TrayLine) -> str:
-    """The flags, without the risk that the flag word says already; or else why the tray stands here."""
-    return ", ".join(flag for flag in line.flags if not flag.startswith(ROOT_BOUND)) or line.why_now
+    """The flags, without the risk that the flag word says already; or else why something is due now."""
+    flags = ", ".join(flag for flag in line.flags if not flag.startswith(ROOT_BOUND))
+    return flags or (line.why_now if line.due_now else "")
 
 
 def bar_parts(line: TrayLine, width: int, signs: Signs) -> Iterator[Part]:

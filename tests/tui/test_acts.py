@@ -1,0 +1,165 @@
+"""Every action of the register, pressed on each screen where it stands, and what the file says afterwards.
+
+A new command without a story fails here.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from textual.command import CommandList
+
+from model.rules.verdict import Today
+from tests.tui.hand import Hand, at_the_farm
+from tui.commands import COMMANDS, FIRST, ROUND, TRAY, Command, commands_of, key_words
+from tui.screens.help import HelpScreen
+from tui.themes import LIGHT
+
+Acts = list[tuple[str, int | None, int | None]]
+"""Kind, tray number and count of each act, in the order of entry."""
+
+MAT = (46, 58, 60, 61, 62, 63, 66, 67, 68, 69)
+"""The trays that stand on the mat."""
+
+
+@dataclass(frozen=True)
+class Story:
+    """A tray under the hand, what is typed after the action's own key, and what comes of it."""
+
+    tray: int
+    then: str = ""
+    acts: Acts = field(default_factory=list)
+    """The acts that are entered, in any order."""
+    seen: Callable[[Hand], bool] = lambda _hand: True
+    before: str = ""
+    """Typed before the action's key."""
+    listed: str = ""
+    """What has to be done first for the tray to be among the dozen of the first screen."""
+
+
+def place_of(number: int, place: str) -> Callable[[Hand], bool]:
+    return lambda hand: hand.line(number).place == place
+
+
+def at_the_mat(kind: str) -> Acts:
+    return [(kind, number, None) for number in MAT]
+
+
+STORIES: dict[str, Story] = {
+    "water": Story(46, acts=[("watered", 46, None)], seen=lambda hand: hand.line(46).seen is Today.WATERED),
+    "leave": Story(46, acts=[("left dry", 46, None)], seen=lambda hand: hand.line(46).seen is Today.LEFT),
+    "look": Story(46, acts=[("looked at", 46, None)], seen=lambda hand: hand.line(46).seen is Today.LOOKED),
+    "do_due": Story(63, acts=[("first up", 63, None)]),
+    "root_look": Story(12, "2", [("root look", 12, None)]),
+    "up": Story(58, "40⏎", [("half up", 58, 40)]),
+    "thin": Story(50, acts=[("thinned", 50, None)]),
+    "move": Story(46, "2", [("moved", 46, None)], seen=place_of(46, "Slats")),
+    "pot_up": Story(12, "60⏎8⏎⏎⏎", [("potted up", 12, 60), ("looked at", 71, None)]),
+    "set_out": Story(25, "⏎bed 4⏎", [("set out", 25, 118)]),
+    "cut": Story(27, "2", [("cut", 27, None)], listed="50 51 "),
+    "feed": Story(46, acts=[("fed", 46, None)]),
+    "lose": Story(12, "3⏎2", [("lost", 12, 3)]),
+    "count": Story(12, "60⏎", [("counted", 12, 60)]),
+    "note": Story(46, "soft stems⏎", [("note", 46, None)]),
+    "resow": Story(46, "30⏎⏎⏎", [("lost", 46, 30), ("resown", 46, 30)]),
+    "retire": Story(25, "y", [("retired", 25, 118)]),
+    "correct": Story(30, "112mar⏎", [("corrected", 30, None)]),
+    "open": Story(46, seen=lambda hand: (hand.where, hand.under_hand) == (TRAY, 46)),
+    "water_place": Story(46, "⏎", at_the_mat("watered")),
+    "look_place": Story(46, "⏎", at_the_mat("looked at")),
+    "leave_place": Story(46, "⏎", at_the_mat("left dry")),
+    "feed_place": Story(46, "⏎", at_the_mat("fed")),
+    "next_place": Story(46, seen=lambda hand: hand.place == "Shelf"),
+    "previous_place": Story(46, seen=lambda hand: hand.place == "Corner"),
+    "order": Story(46, seen=lambda hand: hand.said == "Trays stand in bench order."),
+    "close_round": Story(46, acts=[("round closed", None, 60)]),
+    "to_round": Story(46, seen=lambda hand: hand.where == ROUND),
+    "back": Story(46, seen=lambda hand: (hand.where, hand.under_hand) == (ROUND, 46)),
+    "sow": Story(46, "brisk⏎⏎", [("sown", 71, 72)]),
+    "undo": Story(
+        46, before="w", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
+    ),
+    "redo": Story(
+        46, before="wu", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
+    ),
+    "needs": Story(46, seen=lambda hand: hand.where == FIRST),
+    "person": Story(46, "2", seen=lambda hand: hand.app.session.person == "Jory"),
+    "places": Story(46, "nHoop⏎4⏎⏎⏎⏎", seen=lambda hand: hand.view.places[-1].name == "Hoop"),
+    "containers": Story(
+        46,
+        "60-cell tray⏎160⏎32⏎1",
+        seen=lambda hand: (
+            hand.rows("SELECT cells, volume_ml FROM container WHERE name = '60-cell tray'") == [(60, 32.0)]
+        ),
+    ),
+    "settings": Story(46, "52", seen=lambda hand: hand.app.theme == LIGHT),
+    "help": Story(46, seen=lambda hand: isinstance(hand.app.screen, HelpScreen)),
+    "leave_app": Story(46, seen=lambda hand: hand.app._exit),
+}
+
+PRESSED = [
+    pytest.param(command, where, key, id=f"{command.id}-{where}-{key}")
+    for command in COMMANDS
+    for where in sorted(command.where)
+    for key in command.key.split(",")
+]
+
+
+def test_every_command_of_the_register_has_its_story() -> None:
+    assert set(STORIES) == {command.id for command in COMMANDS}
+
+
+@pytest.mark.parametrize(("command", "where", "key"), PRESSED)
+async def test_every_action_does_its_work_on_every_screen_where_it_stands(
+    farm: Path, command: Command, where: str, key: str
+) -> None:
+    story = STORIES[command.id]
+    async with at_the_farm(farm) as hand:
+        if where == FIRST:
+            await hand.type(story.listed)
+        await hand.stand(where, story.tray)
+        since = hand.last_act
+        await hand.type(story.before)
+        await hand.press(key)
+        await hand.type(story.then)
+        assert not hand.asks, hand.shown
+        assert story.seen(hand), hand.shown
+        assert sorted(hand.acts(since), key=str) == sorted(story.acts, key=str)
+        assert hand.who(since) <= {"Wren"}
+
+
+@pytest.mark.parametrize("where", [FIRST, ROUND, TRAY])
+async def test_help_lists_every_command_of_its_screen_and_closes(farm: Path, where: str) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(where, 46)
+        await hand.press("question_mark")
+        listed = str(hand.app.screen.query_one("Static").content)  # type: ignore[attr-defined]
+        for command in commands_of(where):
+            assert f"  {key_words(command):<8} {command.help}" in listed
+        assert "What can be done here" in hand.shown
+        await hand.press("pagedown", "pagedown")
+        assert "Everything is saved." in hand.shown or where == TRAY
+        await hand.press("escape")
+        assert hand.where == where
+
+
+@pytest.mark.parametrize("where", [FIRST, ROUND, TRAY])
+@pytest.mark.parametrize("key", ["ctrl+p", "colon"])
+async def test_the_palette_lists_every_command_of_its_screen_and_runs_one(
+    farm: Path, where: str, key: str
+) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(where, 46)
+        await hand.press(key)
+        await hand.app.workers.wait_for_complete()
+        await hand.pilot.pause()
+        offered = [str(option.prompt) for option in hand.app.screen.query_one(CommandList).options]
+        assert len(offered) == len(commands_of(where))
+        for command in commands_of(where):
+            assert any(command.help in words and f"({key_words(command)})" in words for words in offered)
+        await hand.type("left dry")
+        await hand.app.workers.wait_for_complete()
+        await hand.press("enter")
+        assert hand.where == where
+        assert hand.acts(0)[-1] == ("left dry", 46, None)

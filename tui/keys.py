@@ -1,0 +1,60 @@
+"""Keys are done one after the other, however fast they come.
+
+Textual hands a key to the widget in front and takes up the next one at once; what a key does comes later, when it
+has come up to the app. Typed ahead of a slow disk, "46l58d" would go to 46 and on to 58 first and then mark 58
+twice. So here a key waits until the one before it, and whatever that one set off, is done with.
+"""
+
+from collections import deque
+from typing import TypeVar
+
+from textual import events
+from textual.app import App
+from textual.message_pump import MessagePump
+
+T = TypeVar("T")
+ROUNDS = 2
+"""Ways up to the app that are waited for: the key's own, and that of the message it became."""
+
+
+class KeysInOrder(App[T]):
+    """An app that takes up a key when the one before it is done with."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._typed: deque[events.Key] = deque()
+        self._followed: MessagePump = self
+
+    async def on_event(self, event: events.Event) -> None:
+        """Put a new key behind those that are waiting."""
+        if not isinstance(event, events.Key) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        self._typed.append(event)
+        if len(self._typed) == 1:
+            await self._begin()
+        elif not self._followed.is_running:
+            await self._done()
+
+    async def _begin(self) -> None:
+        await super().on_event(self._typed[0])
+        await self._follow(self.focused or self.screen, ROUNDS)
+
+    async def _follow(self, pump: MessagePump, rounds: int) -> None:
+        """Stand in line behind the key at every pump that it passes on its way up."""
+        while pump is not self:
+            self._followed = pump
+            above = pump._parent or self
+            if pump.call_later(self._follow, above, rounds):
+                return
+            pump = above
+        self._followed = self
+        if rounds > 1:
+            await self._follow(self.focused or self.screen, rounds - 1)
+        else:
+            await self._done()
+
+    async def _done(self) -> None:
+        self._typed.popleft()
+        if self._typed:
+            await self._begin()
