@@ -6,14 +6,17 @@ import signal
 from collections.abc import Iterable
 from contextlib import suppress
 
-from textual.app import App, SystemCommand
+from textual import events
+from textual.app import SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
 from model.errors import TrayroundError
 from tui.commands import commands_of, key_words
+from tui.keys import KeysInOrder
 from tui.screens.acts import SettingsChanged, TrayActs
 from tui.screens.first import FirstScreen
+from tui.screens.small import TooSmall, too_small
 from tui.session import Session
 from tui.themes import DARK, LIGHT, themes, token_defaults
 from tui.words import UNICODE, Signs
@@ -22,7 +25,7 @@ A_MINUTE = 60.0
 """How often the clock is asked whether a new day has begun [s]."""
 
 
-class TrayroundApp(App[str]):
+class TrayroundApp(KeysInOrder[str]):
     """Shows the frame first, then the round; the record is read in a thread."""
 
     TITLE = "trayround"
@@ -48,6 +51,14 @@ class TrayroundApp(App[str]):
         self.push_screen(FirstScreen(self.session, self.signs))
         self.run_worker(self._open(), name="open the record")
         self.set_interval(A_MINUTE, self._new_day)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Say so while the window is too small, and go on where it was once it isn't."""
+        if too_small(event.size):
+            if not isinstance(self.screen, TooSmall):
+                self.push_screen(TooSmall())
+        elif isinstance(self.screen, TooSmall):
+            self.pop_screen()
 
     def _stop(self, code: int) -> None:
         self.exit(return_code=code)

@@ -38,19 +38,22 @@ class KeysInOrder(App[T]):
 
     async def _begin(self) -> None:
         await super().on_event(self._typed[0])
-        await self._follow(self.focused or self.screen, ROUNDS)
+        self._follow(self.focused or self.screen, ROUNDS)
 
-    async def _follow(self, pump: MessagePump, rounds: int) -> None:
-        """Stand in line behind the key at every pump that it passes on its way up."""
-        while pump is not self:
-            self._followed = pump
-            above = pump._parent or self
-            if pump.call_later(self._follow, above, rounds):
+    def _follow(self, pump: MessagePump, rounds: int) -> None:
+        """Stand in line behind the key; a widget that is gone by now is passed over."""
+        while not pump.call_later(self._passed, pump, rounds):
+            if pump is self:
                 return
-            pump = above
-        self._followed = self
-        if rounds > 1:
-            await self._follow(self.focused or self.screen, rounds - 1)
+            pump = pump._parent or self
+        self._followed = pump
+
+    async def _passed(self, pump: MessagePump, rounds: int) -> None:
+        """The key has passed one pump on its way up to the app."""
+        if pump is not self:
+            self._follow(pump._parent or self, rounds)
+        elif rounds > 1:
+            self._follow(self.focused or self.screen, rounds - 1)
         else:
             await self._done()
 
