@@ -25,6 +25,11 @@ class KeysInOrder(App[T]):
         self._typed: deque[events.Key] = deque()
         self._followed: MessagePump = self
 
+    @property
+    def busy(self) -> bool:
+        """Whether a key is being done."""
+        return bool(self._typed)
+
     async def on_event(self, event: events.Event) -> None:
         """Put a new key behind those that are waiting."""
         if not isinstance(event, events.Key) or event.is_forwarded:

@@ -6,6 +6,8 @@ from contextlib import asynccontextmanager
 from datetime import date
 from pathlib import Path
 
+from textual import events
+from textual.keys import _character_to_key
 from textual.pilot import Pilot
 from textual.widgets import Input, Static
 
@@ -23,10 +25,21 @@ from tui.words import UNICODE, Signs
 
 NAMED = {"⏎": "enter", "␛": "escape", "⇢": "right", "⇠": "left", "⇡": "up", "⇣": "down"}
 """Keys by the sign that stands for them in a typed text; any other sign is its own key."""
+CHARACTERS = {"enter": "\r", "escape": "\x1b", "space": " ", "question_mark": "?", "colon": ":"}
+"""What keys with a name of their own type."""
+PATIENCE = 400
+"""Pauses for which a key is waited for."""
+
+
+def key_event(key: str) -> events.Key:
+    """The event of a key, by its name or by the sign it types."""
+    if len(key) == 1:
+        return events.Key(key if key.isalnum() else _character_to_key(key), key)
+    return events.Key(key, CHARACTERS.get(key))
 
 
 class Hand:
-    """Presses keys one by one and counts them."""
+    """Presses keys and counts them. It types ahead, as quick fingers do, and then waits for the program."""
 
     def __init__(self, app: TrayroundApp, pilot: Pilot[str]) -> None:
         self.app = app
@@ -35,9 +48,15 @@ class Hand:
 
     async def press(self, *keys: str) -> None:
         """Press keys by their names."""
+        self.keys += len(keys)
         for key in keys:
-            self.keys += 1
-            await self.pilot.press(key)
+            self.app.post_message(key_event(key))
+        await self.pilot.pause()
+        for _ in range(PATIENCE):
+            if not self.app.busy or self.app._exit:
+                return
+            await self.pilot.pause()
+        raise AssertionError(f"a key is never done with: {self.app._typed}")
 
     async def type(self, text: str) -> None:
         """Press the keys of a text, letter by letter; capitals count as one key."""

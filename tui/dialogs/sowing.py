@@ -109,10 +109,12 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
 
 
 def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: date) -> Plan | None:
-    """The sowing as it was the last time this variety was sown; None for one that never was."""
-    before = next((sown for sown in choices.last if (sown.crop, sown.variety) == what[0]), None)
+    """The sowing as it was the last time; None where a variety never was sown, or not as the others of the mix."""
+    latest = {(sown.crop, sown.variety): sown for sown in reversed(choices.last)}
     containers = {container.id: container for container in choices.containers}
-    if before is None or before.container_id not in containers:
+    before = latest.get(what[0])
+    ways = {(s.container_id, s.cells, s.seeds_per_cell) if (s := latest.get(pair)) else None for pair in what}
+    if before is None or before.container_id not in containers or len(ways) > 1:
         return None
     return Plan(
         what=tuple(what),
@@ -132,12 +134,13 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
     at = next((i for i, c in enumerate(containers) if like and c.id == like.container.id), _usual(containers))
     container: Container = yield Choose("Into:", [Option(c.name, c) for c in containers], at)
     same = like is not None and like.container.id == container.id
+    each = " for each" if len(what) > 1 else ""
+    flat = container.kind is ContainerKind.OPEN_FLAT
+    share = max(1, container.cells // len(what))
     cells: int = yield Type(
-        "How many cells?"
-        if container.kind is not ContainerKind.OPEN_FLAT
-        else "How many plants in each part?",
-        whole_number(1, container.cells if container.kind is ContainerKind.CELL_TRAY else MOST),
-        str(like.cells if like and same else container.cells),
+        f"How many {'plants' if flat else 'cells'}{each}?",
+        whole_number(1, share if container.kind is ContainerKind.CELL_TRAY else MOST),
+        str(like.cells if like and same else share),
     )
     seeds: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(like.seeds if like else 1))
     lot = yield from _lot(choices, what, like.lot if like else "")
