@@ -19,7 +19,8 @@ from tests.builders import TODAY
 
 # Textual reads these as it is imported, so they go before any test does that.
 for name in [name for name in os.environ if name == "NO_COLOR" or name.startswith("TEXTUAL")]:
-    del os.environ[name]
+    if name != "TEXTUAL_SNAPSHOT_TEMPDIR":  # a worker of a run in parallel puts its pictures there
+        del os.environ[name]
 
 settings.register_profile("trayround", deadline=None, derandomize=True)
 settings.load_profile("trayround")

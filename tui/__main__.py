@@ -152,7 +152,9 @@ def _demo(asked: argparse.Namespace) -> int:
 
     with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:
         path = asked.db or Path(folder) / "demo.db"
-        store = make_demo(path, asked.on or date.today())  # noqa: DTZ011  (the demo has no farm zone before it is made)
+        # The day is settled once: the demo farm's zone may be on another day than this machine.
+        asked.on = asked.on or date.today()  # noqa: DTZ011
+        store = make_demo(path, asked.on)
         store.close()
         return _show(asked, path, make=False)
 

@@ -19,7 +19,7 @@ from tui.screens.first import FirstScreen
 from tui.screens.small import TooSmall, too_small
 from tui.session import Session
 from tui.themes import DARK, LIGHT, themes, token_defaults
-from tui.words import UNICODE, Signs
+from tui.words import ASCII, UNICODE, Signs
 
 A_MINUTE = 60.0
 """How often the clock is asked whether a new day has begun [s]."""
@@ -31,6 +31,7 @@ class TrayroundApp(KeysInOrder[str]):
     TITLE = "trayround"
     ENABLE_COMMAND_PALETTE = True
     BINDINGS = [Binding("ctrl+p,colon", "command_palette", "palette", show=False)]
+    CSS = ".plain Ask > Vertical { border-top: ascii $quiet; }"
 
     def __init__(self, session: Session, signs: Signs = UNICODE) -> None:
         super().__init__()
@@ -39,6 +40,7 @@ class TrayroundApp(KeysInOrder[str]):
         for theme in themes():
             self.register_theme(theme)
         self.theme = DARK
+        self.set_class(signs is ASCII, "plain")
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         return token_defaults()

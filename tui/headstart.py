@@ -50,6 +50,8 @@ def _read(path: Path, clock: Clock, on: date | None) -> Found | None:
     try:
         store = open_farm(path)
         settings = read_settings(store)
+        if not settings:
+            return None
         return settings, read_round(store, on or farm_day(clock.now(), settings.get("zone", "UTC")))
     except TrayroundError:
         return None

@@ -1,9 +1,11 @@
 """What the grower sees in one tray: up, counted, thinned, roots, cut, a note."""
 
 from model.actions.desk import Receipt, Stamp, entry
+from model.crops import crop_name
 from model.errors import BadInput
-from model.facts import ActKind, Sowing, Tray
+from model.facts import ActKind, Sowing, Tray, Treated
 from model.labels import label
+from model.store import reading
 from model.store.database import Store
 
 SCORES = ("none at the edge", "few", "holds together", "full", "circling")
@@ -36,7 +38,7 @@ def _one(
         sowing = sowing_of(tray, sowing_id)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count)
         pen.say(
-            f"{kind}{'' if count is None else f' {count}'}: {label(tray.number)} {sowing.crop} {sowing.variety}"
+            f"{kind}{'' if count is None else f' {count}'}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}"
         )
     return pen.done()
 
@@ -64,7 +66,14 @@ def thin(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None)
 
 
 def cut(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
-    """A flat, or a part of it, was cut to grow again."""
+    """A flat, or a part of it, was cut to grow again; treated seed is never eaten."""
+    with store.reading() as rows:
+        tray = reading.trays(rows, [tray_id]).get(tray_id)
+    if tray is not None and sowing_of(tray, sowing_id).treated is Treated.YES:
+        raise BadInput(
+            f"Tray {label(tray.number)} was sown with treated seed, which is never cut to be eaten.",
+            "The tag on the seed decides what it is for.",
+        )
     return _one(store, stamp, ActKind.CUT, tray_id, sowing_id)
 
 

@@ -54,7 +54,8 @@ def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
 
 def _of_the_day(pen: Pen, zone: str) -> list[EntryRow]:
     """The person's entries of today, but for the one that is being written."""
-    today, who = pen.stamp.today, pen.stamp.who
+    # The day on which they were entered, which isn't the day they are for when a round is entered later.
+    today, who = farm_day(pen.stamp.at, zone), pen.stamp.who
     # Nowhere does a day begin more than a day before it begins in Greenwich.
     since = datetime.combine(today - timedelta(days=1), time.min, UTC)
     return [

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.growth import sowing_of
 from model.actions.numbers import free_number
+from model.crops import crop_name
 from model.errors import BadInput, FullPlace, NotEnough
 from model.facts import ActKind, Container, ContainerKind, LossCause, Place, Sowing, Tray
 from model.labels import label
@@ -77,7 +78,7 @@ def _take(
         at_least_one(count)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count, **values)
         tail = f" ({values['cause']})" if "cause" in values else ""
-        pen.say(f"{kind} {count}: {label(tray.number)} {sowing.crop} {sowing.variety}{tail}")
+        pen.say(f"{kind} {count}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}{tail}")
     return pen.done()
 
 
@@ -143,7 +144,7 @@ def pot_up(
             f"{part.count} as {label(number)}" for part, number in zip(parts, numbers, strict=True)
         )
         tail = f"; lost {lost} ({cause})" if lost else ""
-        pen.say(f"potted up {label(tray.number)} {sowing.crop} {sowing.variety}: {into}{tail}")
+        pen.say(f"potted up {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}: {into}{tail}")
     return pen.done()
 
 

@@ -1,6 +1,8 @@
 """Crop and container figures as data files, each with its source or quality mark, and their loader."""
 
 from model.crops.loader import (
+    crop_name,
+    crop_names,
     emergence_row,
     emergence_table,
     load_containers,
@@ -10,6 +12,8 @@ from model.crops.loader import (
 )
 
 __all__ = [
+    "crop_name",
+    "crop_names",
     "emergence_row",
     "emergence_table",
     "load_containers",

@@ -21,6 +21,7 @@ DATA = Path(__file__).parent
 CROP_COLUMNS = ("crop", "figure", "value", "unit", "quality", "source")
 CONTAINER_COLUMNS = ("name", "kind", "cells", "volume_ml", "bottom", "quality", "source")
 NODE_COLUMNS = tuple(f"c{node:.0f}" for node in NODES_C)
+NAME_COLUMNS = ("name", "crop", "quality", "source")
 EMERGENCE_COLUMNS = ("crop", *NODE_COLUMNS, "source")
 SEEDLING_COLUMNS = ("crop", *NODE_COLUMNS, "source", "note")
 
@@ -123,6 +124,20 @@ def emergence_row(key: str) -> str:
     draft = _read_drafts(DATA / "crops.csv").get(key)
     row = draft.words["emergence_row"] if draft else NO_ROW
     return "" if row == NO_ROW else row
+
+
+@cache
+def crop_names() -> Mapping[str, str]:
+    """Key of every crop by each name that growers use for it, in small letters: its own, and other trade words."""
+    named = {crop.name.lower(): key for key, crop in load_crops().items()}
+    others = {row[0].lower(): row[1] for _, row in _rows(DATA / "names.csv", NAME_COLUMNS)}
+    return MappingProxyType({**others, **named})
+
+
+def crop_name(key: str) -> str:
+    """A crop's name as it is said, from its key."""
+    crop = load_crops().get(key)
+    return crop.name if crop else key.replace("_", " ")
 
 
 def unknown_crop(key: str) -> Crop:

@@ -17,8 +17,12 @@ from model.units import show_temperature
 
 SMALL_CELL_ML = 25.0
 """A cell up to this volume dries within a day [mL]. Common practice, no source."""
-DAYS_SMALL, DAYS_LARGE = 1, 2
-"""Days a small and a larger cell may go without anyone looking [d]. Common practice, no source."""
+DAYS_SMALL, DAYS_LARGE = 2, 4
+"""Days a small and a larger cell may go without water [d]. Common practice, no source."""
+DRY_SOON = 1
+"""Days of room up to which a dry tray is told of; with more every tray would be [d]. Ours."""
+LEFT_DAYS = 2
+"""Days for which somebody's word that it was wet enough holds [d]. Common practice, no source."""
 
 PATIENCE = {
     Task.OFF_MAT: 0,
@@ -32,7 +36,7 @@ PATIENCE = {
     Task.CUT: 4,
 }
 """Days of room that are left when a window ends, and stay left after it [d]. Common practice, no source."""
-BOUND_SEEN_ROOM, BOUND_BY_AGE_ROOM = 0, 1
+BOUND_SEEN_ROOM, BOUND_BY_AGE_ROOM = -1, 1
 """Room of a tray whose roots were seen circling, and of one whose roots should circle by its age [d]. Ours."""
 BOUND_SOON = 14
 """Days ahead up to which the day that roots will circle is told as what presses [d]. Common practice, no source."""
@@ -45,15 +49,21 @@ def days_unseen(tray: Tray, today: date) -> int:
     return (today - (tray.seen.day if tray.seen else tray.made_on)).days
 
 
-def room_unseen(tray: Tray, container: Container, today: date) -> float:
-    """Days until a tray can have dried out, counted from the last time somebody stood at it.
+def days_dry(tray: Tray, today: date) -> int:
+    """Days since a tray was watered; since it was made, where it never was."""
+    return (today - (tray.watered.day if tray.watered else tray.made_on)).days
 
-    A tray that was seen yesterday is what the day's round is for: it makes no claim of its own.
+
+def room_dry(tray: Tray, container: Container, today: date) -> float:
+    """Days until a tray can have dried out, counted from its last water.
+
+    One that still has days is what the day's round is for: it makes no claim of its own. One that was left dry on
+    purpose makes none while that word holds.
     """
-    days = days_unseen(tray, today)
-    if days < 2:
-        return inf
-    return (DAYS_SMALL if container.volume_ml <= SMALL_CELL_ML else DAYS_LARGE) + 1 - days
+    days = days_dry(tray, today)
+    left = (today - tray.left.day).days if tray.left else days
+    room = (DAYS_SMALL if container.volume_ml <= SMALL_CELL_ML else DAYS_LARGE) - days
+    return inf if days < 2 or room > DRY_SOON or left < LEFT_DAYS else room
 
 
 def room_due(due: Due, today: date) -> float:
@@ -70,9 +80,9 @@ def rooms(case: Case, dues: tuple[Due, ...]) -> Iterator[tuple[float, str]]:
     for due in dues:
         if due.open_on(case.today) and due.task is not Task.PAST:
             yield room_due(due, case.today), due.why
-    unseen = room_unseen(case.tray, case.container, case.today)
-    if unseen < inf:
-        yield unseen, f"not seen for {days_unseen(case.tray, case.today)} days"
+    dry = room_dry(case.tray, case.container, case.today)
+    if dry < inf:
+        yield dry, f"no water for {days_dry(case.tray, case.today)} days"
     yield inf, _later(case, dues)
 
 

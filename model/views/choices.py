@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from model.crops import load_crops
+from model.crops import crop_names
 from model.facts import Container, Place, Treated
 from model.store import reading
 from model.store.database import Store
@@ -53,7 +53,9 @@ class Choices:
     places: tuple[PlaceRoom, ...]
     containers: tuple[Container, ...]
     crops: tuple[tuple[str, str], ...]
-    """Key and name of every crop that has figures."""
+    """Key and name of every crop that has figures; a crop may go by several names."""
+    taken: frozenset[int]
+    """Numbers of the standing trays."""
     varieties: tuple[tuple[str, str], ...]
     """Crop and name of every variety on record."""
     lots: tuple[LotChoice, ...]
@@ -76,7 +78,8 @@ def read_choices(store: Store) -> Choices:
                 for place in reading.places(rows)
             ),
             containers=reading.containers(rows),
-            crops=tuple((crop.key, crop.name) for crop in load_crops().values()),
+            crops=tuple((key, name) for name, key in crop_names().items()),
+            taken=frozenset(tray.number for tray in standing),
             varieties=tuple((row.crop, row.name) for row in varieties.values()),
             lots=tuple(
                 LotChoice(

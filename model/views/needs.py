@@ -9,6 +9,5 @@ NEAR_DAYS = 3
 
 
 def needs(view: RoundView) -> tuple[TrayLine, ...]:
-    """At most a dozen trays across the farm that have something due or little room, worst first."""
-    pressing = [line for line in view.lines if line.due_now or line.room_days <= NEAR_DAYS]
-    return tuple(pressing[:MOST])
+    """The trays across the farm that have something due or little room, worst first; a screen lists the first dozen."""
+    return tuple(line for line in view.lines if line.due_now or line.room_days <= NEAR_DAYS)

@@ -34,6 +34,8 @@ class SowingLine:
     cells: int
     seeds_per_cell: int
     have: int
+    growing: int
+    """Cells that hold a plant or were counted empty: a plant may still come up there."""
     up: bool
     half: bool
     words: str
@@ -120,6 +122,7 @@ def _sowing_line(tray: Tray, index: int) -> SowingLine:
         cells=sowing.cells,
         seeds_per_cell=sowing.seeds_per_cell,
         have=sowing.have,
+        growing=sowing.have + sowing.empty,
         up=sowing.first_up is not None,
         half=sowing.half_up is not None,
         words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
@@ -190,6 +193,7 @@ def _curve(tray: Tray, on: Grounds, today: date) -> CurveData | None:
         looks=tuple(
             ((look.day - age).days, _fill_on(look.day, sowing, tray, on).expected, look.score)
             for look in tray.looks
+            if look.day >= start
         ),
     )
 

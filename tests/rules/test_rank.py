@@ -11,8 +11,8 @@ from random import Random
 
 import pytest
 
-from model.facts import Tray
-from model.rules.rank import PATIENCE, room_unseen
+from model.facts import Mark, Tray
+from model.rules.rank import PATIENCE, room_dry
 from model.rules.verdict import Task
 from model.views.round import Grounds, line_of, ranked
 from tests.builders import TODAY
@@ -48,21 +48,26 @@ def why(this: Tray) -> str:
 
 
 @pytest.mark.parametrize(
-    ("days", "small", "large"), [(0, inf, inf), (1, inf, inf), (2, 0, 1), (3, -1, 0), (5, -3, -2)]
+    ("days", "small", "large"), [(0, inf, inf), (1, inf, inf), (2, 0, inf), (3, -1, 1), (5, -3, -1)]
 )
-def test_a_small_cell_dries_a_day_before_a_large_one(days: int, small: float, large: float):
-    this = tray(up(), seen=days)
-    assert room_unseen(this, CELLS_128, TODAY) == small
-    assert room_unseen(this, CELLS_72, TODAY) == large
+def test_a_small_cell_dries_two_days_before_a_large_one(days: int, small: float, large: float):
+    this = tray(up(), watered=days)
+    assert room_dry(this, CELLS_128, TODAY) == small
+    assert room_dry(this, CELLS_72, TODAY) == large
 
 
-@pytest.mark.parametrize(("volume_ml", "left"), [(7, 0), (25, 0), (26, 1), (484, 1)])
+@pytest.mark.parametrize(("volume_ml", "left"), [(7, -1), (25, -1), (26, 1), (484, 1)])
 def test_a_cell_of_twenty_five_millilitres_is_still_small(volume_ml: float, left: float):
-    assert room_unseen(tray(up(), seen=2), replace(CELLS_72, volume_ml=volume_ml), TODAY) == left
+    assert room_dry(tray(up(), watered=3), replace(CELLS_72, volume_ml=volume_ml), TODAY) == left
 
 
-def test_a_tray_that_nobody_ever_stood_at_counts_from_the_day_it_was_made():
-    assert room_unseen(tray(sown("kale", 4), seen=None), CELLS_72, TODAY) == -1
+def test_a_tray_that_was_never_watered_counts_from_the_day_it_was_made():
+    assert room_dry(tray(sown("kale", 4), watered=None), CELLS_72, TODAY) == 0
+
+
+def test_a_tray_left_dry_on_purpose_makes_no_claim_while_that_word_holds():
+    assert room_dry(replace(tray(up(), watered=5), left=Mark(ago(1), "Wren")), CELLS_72, TODAY) == inf
+    assert room_dry(replace(tray(up(), watered=5), left=Mark(ago(2), "Wren")), CELLS_72, TODAY) == -1
 
 
 def test_a_tray_seen_yesterday_makes_no_claim_and_says_what_it_waits_for():
@@ -73,7 +78,7 @@ def test_a_tray_seen_yesterday_makes_no_claim_and_says_what_it_waits_for():
 
 
 def test_a_dry_small_cell_outranks_a_tray_to_thin_however_late():
-    dry = tray(up("lettuce", 6), into=CELLS_128, seen=2)
+    dry = tray(up("lettuce", 6), into=CELLS_128, watered=2)
     for half in (6, 9, 20):
         to_thin = tray(up("pepper", half, seeds_per_cell=2))
         assert why(to_thin) == f"2 seeds a cell, half up {ago(half).day} {'Apr' if half < 14 else 'Mar'}"
@@ -125,10 +130,11 @@ SALAD = {"cells": 8, "seeds_per_cell": 30}
 
 # Rank, room, plants, the tray, and why it stands there.
 ORDER: list[tuple[float, int, Tray, str]] = [
-    (-3, 72, tray(up("lettuce", 6), into=CELLS_128, seen=5), "small cell, five days: 1 + 1 - 5"),
-    (-1, 180, tray(up("celery", 6, cells=180), into=CELLS_200, seen=3), "small cell, three days: 1 + 1 - 3"),
-    (-1, 72, tray(up("kale", 4), seen=4), "larger cell, four days: 2 + 1 - 4"),
-    (0, 128, tray(up("lettuce", 6, cells=128), into=CELLS_128, seen=2), "small cell, two days: 1 + 1 - 2"),
+    (-3, 72, tray(up("lettuce", 6), into=CELLS_128, watered=5), "small cell, five days: 2 - 5"),
+    (-1, 180, tray(up("celery", 6, cells=180), into=CELLS_200, watered=3), "small cell, three days: 2 - 3"),
+    (-1, 72, tray(up("kale", 4), watered=5), "larger cell, five days: 4 - 5"),
+    (-1, 60, tray(up("tomato", 20, cells=60), looks=((3, 4),)), "roots circle, and somebody saw it"),
+    (0, 128, tray(up("lettuce", 6, cells=128), into=CELLS_128, watered=2), "small cell, two days: 2 - 2"),
     (0, 100, tray(sown("lettuce", 3, cells=100), at=MAT), "too warm since it was sown: window long shut"),
     (
         0,
@@ -137,11 +143,10 @@ ORDER: list[tuple[float, int, Tray, str]] = [
         "hooks two days ago, still on heat",
     ),
     (0, 72, tray(up("tomato", 2, days=9), at=MAT), "half up two days ago, still on heat"),
-    (0, 60, tray(up("tomato", 20, cells=60), looks=((3, 4),)), "roots circle, and somebody saw it"),
-    (0, 50, tray(up("rue", 9, cells=50), into=CELLS_128, seen=2), "no figures, and dry all the same"),
+    (0, 50, tray(up("rue", 9, cells=50), into=CELLS_128, watered=2), "no figures, and dry all the same"),
     (1, 80, tray(sown("broccoli", 5, first_up=ago(0), cells=80), at=MAT), "hooks today: until tomorrow"),
     (1, 72, tray(up("tomato", 40)), "root-bound by age since the 37th day"),
-    (1, 60, tray(up("kale", 4, cells=60), seen=2), "larger cell, two days: 2 + 1 - 2"),
+    (1, 60, tray(up("kale", 4, cells=60), watered=3), "larger cell, three days: 4 - 3"),
     (2, 128, tray(sown("pepper", 40, cells=128)), "late up"),
     (2, 100, tray(sown("pepper", 20, cells=100), at=CELLAR), "never comes up at 8 °C"),
     (2, 72, tray(up("tomato", 33)), "pot up: window shut on day 31, root-bound in 4 d"),

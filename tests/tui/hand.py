@@ -65,12 +65,10 @@ class Hand:
     async def stand(self, where: str, number: int) -> None:
         """Go to a screen and take a tray under the hand there."""
         if where == FIRST:
-            await self.press("home")
-            while self.under_hand not in {number, self.listed[-1]}:
-                await self.press("down")
+            assert number in self.listed, self.shown
+            await self.press("home", *["down"] * self.listed.index(number))
         else:
-            await self.press("n")
-            await self.type(str(number))
+            await self.type(f"n{self.line(number).label}")
         if where == TRAY:
             await self.press("enter")
         assert self.where == where, self.shown

@@ -152,7 +152,7 @@ def test_a_crop_of_the_growers_own_is_seen_watered_and_ranked_like_any_other(
     view = read_round(store, TODAY)
     found = line(view, rue)
     assert (found.crop, found.fill, found.risk, found.due_words) == ("rue", None, Risk.UNKNOWN, "")
-    assert (found.rank, found.room_days, found.why_now) == (1, -1, "not seen for 3 days")
+    assert (found.rank, found.room_days, found.why_now) == (1, -1, "no water for 3 days")
     assert found.why[0] == "day 6; when it comes up at 16 °C is not known"
     assert line(view, kale).rank == 2
 

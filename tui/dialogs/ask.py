@@ -87,6 +87,18 @@ def laid_out(labels: Sequence[str], width: int, rows: int) -> list[str]:
     ]
 
 
+class Field(Input):
+    """A line that is typed. What is pasted into it is cleaned before it is drawn: it may hold what steers a terminal."""
+
+    def insert_text_at_cursor(self, text: str) -> None:
+        """Put text in where the cursor stands."""
+        super().insert_text_at_cursor(clean(text))
+
+    def replace(self, text: str, start: int, end: int) -> None:
+        """Put text in the place of other text."""
+        super().replace(clean(text), start, end)
+
+
 class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
     """Asks the questions of a flow and gives back what it returns, why it refused, or None after Esc."""
 
@@ -120,7 +132,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             yield Static(Text(clean(self._title)), classes="ask--title")
             yield Static("", classes="ask--said", markup=False)
             yield Static("", classes="ask--prompt", markup=False)
-            yield Input(id="typed")
+            yield Field(id="typed")
             yield Static("", classes="ask--options", markup=False)
             yield Static("", classes="ask--error", markup=False)
 
@@ -214,7 +226,10 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
 
     def on_key(self, event: events.Key) -> None:
         """A key answers a choice. A key that came before the field had the focus is typed into it."""
-        if isinstance(self._question, Choose):
+        if event.key == "escape":
+            event.stop()
+            self.action_leave()
+        elif isinstance(self._question, Choose):
             event.stop()
             self._choose(event)
         elif isinstance(self._question, Type) and self.focused is None:
@@ -233,8 +248,8 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
         likely = question.options[question.likely] if 0 <= question.likely < len(keyed) else None
         chosen = likely if event.key == "enter" else keyed.get(event.character or "")
         if chosen is None:
-            if event.is_printable:
-                self._refuse("Press one of the keys at the left, Enter, or Esc.")
+            if event.is_printable or event.key == "enter":
+                self._refuse(f"Press one of the keys at the left{', Enter' if likely else ''}, or Esc.")
             return
         self._say(chosen.label)
         self._put(chosen.value)

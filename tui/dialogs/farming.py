@@ -14,7 +14,6 @@ from tui.dialogs.flows import some_text, whole_number
 
 Change = Callable[[Store], None]
 
-NEW = "new"
 CAUTION_MAT = (
     "heat and water: a ground-fault protected outlet, leads off the wet; a licensed electrician decides"
 )
@@ -24,9 +23,9 @@ def person(choices: Choices) -> Flow[Change]:
     """Who is on the round."""
     now = choices.settings.get("person", "")
     at = next((i for i, name in enumerate(choices.people) if name == now), 0)
-    options = [Option(name, name) for name in choices.people] + [Option("somebody new", NEW, "n")]
-    name: str = yield Choose("Who is on the round?", options, at)
-    if name == NEW:
+    options = [Option(name, name) for name in choices.people] + [Option("somebody new", None, "n")]
+    name: str | None = yield Choose("Who is on the round?", options, at)
+    if name is None:
         name = yield Type("Name or role:", some_text)
     return lambda store: farm.name_person(store, name)
 
@@ -39,7 +38,7 @@ def place(choices: Choices) -> Flow[Change]:
         Option(f"{room.place.name}, {room.place.kind}, {room.place.slots} slots", room)
         for room in choices.places
     ]
-    chosen: PlaceRoom | None = yield Choose("Which place?", options)
+    chosen: PlaceRoom | None = (yield Choose("Which place?", options)) if choices.places else None
     old = chosen.place if chosen else None
     name: str = yield Type("Its name?", some_text, old.name if old else "", "short, like mat, slats or frame")
     kinds = list(PlaceKind)

@@ -164,7 +164,7 @@ def count_stand(page: TrayPage) -> Flow[Wish]:
     sowing = yield from which_living(page)
     count: int = yield Type(
         f"How many good plants of {page.line.label} {sowing.variety}?",
-        whole_number(0, sowing.have),
+        whole_number(0, sowing.growing),
         "",
         f"{sowing.have} cells are on record; the rest will count as empty",
     )
@@ -213,12 +213,12 @@ def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLin
                 )
         return tuple(by_number[number] for number in numbers)
 
-    what = {ActKind.WATERED: "left dry", ActKind.LOOKED: "not looked at", ActKind.LEFT_DRY: "not left"}[kind]
+    what = "are left dry" if kind is ActKind.WATERED else "stay as they are"
     exceptions: tuple[int, ...] = yield Type(
         f"All of {place} {kind}, but for trays:",
         parse,
         "",
-        f"numbers with spaces between, or none; those stay {what}. Enter",
+        f"numbers with spaces between, or none; those {what}. Enter",
     )
     return lambda store, stamp: walk.mark_place(store, stamp, kind, place_id, exceptions)
 
@@ -313,7 +313,7 @@ def _correct_act(chosen: StoryLine, today: date) -> Flow[Wish]:
         Option("strike it: it didn't happen", "struck", "s"),
         Option("it was on another day", "day", "d"),
     ]
-    field: str = yield Choose(f"{say_day(chosen.day)}  {chosen.words}:", options)
+    field: str = yield Choose(f"{say_day(chosen.day)}  {chosen.words}:", options, likely=-1)
     if field == "struck":
         return lambda store, stamp: record.strike(store, stamp, chosen.act_id)
     day: date = yield Type(

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from model.actions import sow
+from model.crops import crop_name
 from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Treated
@@ -16,6 +17,8 @@ from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_numbe
 
 JOIN = "+"
 """Between the varieties of a flat that is sown in parts."""
+NO_LOT = "-"
+"""Typed where a lot is offered and there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +41,9 @@ class Plan:
         day = "today" if self.sown_on == today else say_day(self.sown_on)
         lot = f"lot {self.lot}" if self.lot else "no lot"
         each = "" if len(self.what) == 1 else " each"
-        return f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
+        what = f" {JOIN} ".join(f"{crop_name(crop)} {variety}" for crop, variety in self.what)
+        how = f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
+        return f"{what}: {how}"
 
 
 def varieties_like(choices: Choices, text: str) -> list[tuple[str, str]]:
@@ -47,14 +52,29 @@ def varieties_like(choices: Choices, text: str) -> list[tuple[str, str]]:
         dict.fromkeys([(sown.crop, sown.variety) for sown in choices.last] + list(choices.varieties))
     )
     wanted = text.strip().lower()
-    exact = [pair for pair in ordered if wanted in {pair[1].lower(), " ".join(pair).lower()}]
-    return exact or [pair for pair in ordered if wanted in " ".join(pair).lower()]
+    said = {pair: f"{crop_name(pair[0])} {pair[1]}".lower() for pair in ordered}
+    exact = [pair for pair in ordered if wanted in {pair[1].lower(), said[pair]}]
+    return exact or [pair for pair in ordered if wanted in said[pair]]
+
+
+def crop_first(choices: Choices, text: str) -> tuple[str, str] | None:
+    """Key of the crop that a text begins with, under any of its names, and what follows it."""
+    spaced = text.replace("_", " ").replace("/", " ").strip()
+    for key, name in sorted(choices.crops, key=lambda crop: -len(crop[1])):
+        if spaced.lower() == name or spaced.lower().startswith(name + " "):
+            return key, text.strip()[len(name) :].strip(" /")
+    return None
 
 
 def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
     """A parser of what is sown: varieties on record, or a crop and a new variety, joined by + for a mixed flat."""
 
     def one(text: str) -> tuple[str, str]:
+        known = {(crop, name.lower()): (crop, name) for crop, name in choices.varieties}
+        crop_and_rest = crop_first(choices, text)
+        if crop_and_rest is not None and crop_and_rest[1]:
+            crop, variety = crop_and_rest
+            return known.get((crop, variety.lower()), (crop, variety))
         found = varieties_like(choices, text)
         if len(found) == 1:
             return found[0]
@@ -62,10 +82,8 @@ def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
             raise BadInput(
                 f"{text!r} could be {', '.join(name for _, name in found[:4])}.", "Type a little more."
             )
-        for key, name in sorted(choices.crops, key=lambda crop: -len(crop[1])):
-            for start in (name.lower(), key.lower()):
-                if text.lower().startswith(start + " ") and text[len(start) :].strip():
-                    return key, text[len(start) :].strip()
+        if crop_and_rest is not None:
+            raise BadInput(f"Which {text}?", f"Type the variety too, like {text} Early; any word will do.")
         crop, _, variety = text.partition("/")
         if crop.strip() and variety.strip():
             return crop.strip(), variety.strip()
@@ -93,9 +111,11 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     what = yield Type(
         "Sow what?",
         read_what(choices),
-        f"{last.crop} {last.variety}" if last else "",
+        f"{crop_name(last.crop)} {last.variety}" if last else "",
         "crop and variety; part of the name is enough once it is on record; + between the parts of a mixed flat",
-        lambda text: [" ".join(pair) for pair in varieties_like(choices, text.rpartition(JOIN)[2])],
+        lambda text: [
+            f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text.rpartition(JOIN)[2])
+        ],
     )
     plan = plan_like_last(choices, what, today)
     if plan is not None:
@@ -116,10 +136,13 @@ def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: dat
     ways = {(s.container_id, s.cells, s.seeds_per_cell) if (s := latest.get(pair)) else None for pair in what}
     if before is None or before.container_id not in containers or len(ways) > 1:
         return None
+    container = containers[before.container_id]
+    if container.kind is ContainerKind.CELL_TRAY and before.cells * len(what) > container.cells:
+        return None
     return Plan(
         what=tuple(what),
         lot=before.lot if len(what) == 1 else "",
-        container=containers[before.container_id],
+        container=container,
         place_id=before.place_id,
         cells=before.cells,
         seeds=before.seeds_per_cell,
@@ -149,11 +172,30 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         [Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places],
         next((i for i, r in enumerate(choices.places) if like and r.place.id == like.place_id), 0),
     )
-    sown_on: date = yield Type("Sown on?", lambda text: parse_day(text, today), "today")
+    sown_on: date = yield Type("Sown on?", lambda text: _day_gone(text, today), "today")
     number: int = yield Type(
-        "Label number?", read_label, str(choices.next_number), f"the letter is worked out, up to {HIGHEST}"
+        "Label number?",
+        lambda text: _free(text, choices),
+        str(choices.next_number),
+        f"the letter is worked out, up to {HIGHEST}",
     )
     return Plan(tuple(what), lot, container, place, cells, seeds, sown_on, number)
+
+
+def _day_gone(text: str, today: date) -> date:
+    day = parse_day(text, today)
+    if day > today:
+        raise BadInput(f"{day.isoformat()} is still to come.", "Type today or an earlier day.")
+    return day
+
+
+def _free(text: str, choices: Choices) -> int:
+    number = read_label(text)
+    if number in choices.taken:
+        raise BadInput(
+            f"Tray {label(number)} is standing.", f"The next free one is {label(choices.next_number)}."
+        )
+    return number
 
 
 def _usual(containers: Sequence[Container]) -> int:
@@ -170,12 +212,14 @@ def _lot(choices: Choices, what: Sequence[tuple[str, str]], likely: str) -> Flow
         )
         for lot in known
     )
+    treated = any(lot.treated is Treated.YES for lot in known)
     hint = f"on record: {said}" if said else "the name on the packet; may stay empty"
+    hint += f"; {NO_LOT} for none" if likely else ""
     lot: str = yield Type(
         "Seed lot?",
-        str,
+        lambda text: "" if text == NO_LOT else text,
         likely,
-        hint + ("; gloves for treated seed, and read its tag" if "treated" in said else ""),
+        hint + ("; gloves for treated seed, and read its tag" if treated else ""),
     )
     return lot
 
@@ -198,11 +242,11 @@ def resow(page: TrayPage, choices: Choices) -> Flow[Wish]:
     failed = yield from which_sowing(page)
     cells: int = yield Type(
         f"Sow again how many cells of {page.line.label} {failed.variety}?",
-        whole_number(1, failed.cells),
+        whole_number(1, failed.growing),
         "",
         "they count as not come up; the first sowing keeps its date",
     )
-    what = yield Type("With what?", read_what(choices), f"{failed.crop} {failed.variety}")
+    what = yield Type("With what?", read_what(choices), f"{crop_name(failed.crop)} {failed.variety}")
     (crop, variety), *_ = what
     lot = yield from _lot(choices, what, "")
     part = sow.SowPart(crop, variety, cells, failed.seeds_per_cell, lot)

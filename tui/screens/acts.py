@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Coroutine
 from contextlib import suppress
+from dataclasses import replace
 from functools import wraps
 from typing import TYPE_CHECKING, Any, ClassVar, Concatenate, ParamSpec, TypeVar
 
@@ -14,6 +15,7 @@ from textual.widgets import Static
 from model.days import say_day, short_day
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
+from model.labels import read_label
 from model.rules.verdict import Due, Task
 from model.text import clean
 from model.views.lines import TrayLine
@@ -46,6 +48,12 @@ def says_refusal(
     return said
 
 
+AWAY = frozenset({"escape", "enter"})
+"""Keys that only leave a number that led nowhere."""
+LONGEST = 4
+"""Digits of the longest tray number."""
+
+
 class SettingsChanged(Message):
     """Somebody changed the farm's settings; the app puts its colours right."""
 
@@ -71,6 +79,8 @@ class TrayActs(Screen[None]):
     session: Session
     signs: Signs
     _digits = ""
+    _astray = False
+    """Whether digits were typed that lead to no standing tray."""
 
     @property
     def line(self) -> TrayLine | None:
@@ -86,28 +96,46 @@ class TrayActs(Screen[None]):
         raise NotImplementedError
 
     def on_key(self, event: events.Key) -> None:
-        """Digits find a tray by its number; any other key ends the number."""
-        if event.character and event.character.isdecimal():
+        """Digits find a tray by its number; a capital after them is the letter on its label; any other key ends it."""
+        typed = event.character or ""
+        if typed.isdecimal():
             event.stop()
-            self._find(event.character)
+            self._find(typed)
+        elif self._digits and typed.isascii() and typed.isupper():
+            event.stop()
+            self._check_letter(typed)
+        elif self._astray and typed and event.key not in AWAY:
+            event.stop()
+            self.say(f"No tray {self._digits} stands, so nothing was done. Type the number again.", bad=True)
+            self._digits, self._astray = "", False
         else:
-            self._digits = ""
+            self._digits, self._astray = "", False
 
     def _find(self, digit: str) -> None:
         view = self.session.view
         numbers = {str(line.number): line for line in view.lines} if view else {}
-        digits = self._digits + digit
-        if not any(number.startswith(digits) for number in numbers):
-            digits = digit
-        self._digits = digits
+        self._digits = digits = "" if len(self._digits) > LONGEST else self._digits + digit
         line = numbers.get(digits)
+        # Until the number is one that stands, a key for the tray under the cursor would hit a wrong one.
+        self._astray = line is None
         if line is not None:
             self.say_found(line)
             self.go_to(line)
         elif any(number.startswith(digits) for number in numbers):
             self.say(f"{digits}…")
         else:
-            self.say(f"No standing tray has a number that begins with {digits}.", bad=True)
+            self.say(f"No tray {digits} stands.", bad=True)
+
+    def _check_letter(self, letter: str) -> None:
+        """The letter on the label agrees with the number, or one of them was misread."""
+        try:
+            read_label(self._digits + letter)
+        except TrayroundError as error:
+            self._astray = True
+            self.say(str(error), bad=True)
+        else:
+            self.say(f"{self._digits}{letter} it is.")
+            self._digits = ""
 
     def say_found(self, line: TrayLine) -> None:
         """Which tray a number led to."""
@@ -198,7 +226,7 @@ class TrayActs(Screen[None]):
             case Task.CUT:
                 await self.act(lambda store, stamp: growth.cut(store, stamp, line.tray_id, due.sowing_id))
             case Task.HALF_UP:
-                await self.action_up()
+                await self._ask_page("Up", "up", due.sowing_id)
             case Task.LOOK:
                 await self.action_root_look()
             case Task.OFF_MAT:
@@ -208,9 +236,9 @@ class TrayActs(Screen[None]):
             case Task.POT_UP:
                 await self.action_pot_up()
             case Task.SET_OUT:
-                await self.action_set_out()
+                await self._ask_page("Set out", "set_out", due.sowing_id)
             case Task.RETIRE:
-                await self.action_retire()
+                await self._ask_page("Retire", "retire", due.sowing_id)
 
     @says_refusal
     async def _move(self, line: TrayLine, kinds: set[PlaceKind]) -> None:
@@ -237,12 +265,14 @@ class TrayActs(Screen[None]):
             self.ask("Note", flows.note(line))
 
     @says_refusal
-    async def _ask_page(self, title: str, name: str) -> None:
-        """Ask a flow that needs to know everything about the tray."""
+    async def _ask_page(self, title: str, name: str, sowing_id: int | None = None) -> None:
+        """Ask a flow that needs to know everything about the tray, or of one of its sowings."""
         from tui.dialogs import flows
 
         if (line := self.line) is not None:
             page = await self.session.page(line.tray_id)
+            if sowing_id is not None:
+                page = replace(page, sowings=tuple(s for s in page.sowings if s.sowing_id == sowing_id))
             self.ask(title, getattr(flows, name)(page))
 
     async def action_up(self) -> None:
@@ -312,8 +342,10 @@ class TrayActs(Screen[None]):
         zone = self.session.settings.get("zone", "UTC")
         turn = getattr(record, name)
         receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
-        self.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
         await self.show_again()
+        front = self.app.screen
+        if isinstance(front, TrayActs):
+            front.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
 
     async def action_undo(self) -> None:
         await self._turn("undo")

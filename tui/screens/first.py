@@ -4,7 +4,7 @@ from rich.text import Text
 from textual.widgets import Static
 
 from model.views.lines import TrayLine
-from model.views.needs import needs
+from model.views.needs import MOST, needs
 from tui.commands import FIRST, bindings_of
 from tui.screens.bench import Bench
 from tui.widgets.why import Why
@@ -33,15 +33,20 @@ class FirstScreen(Bench):
             await self.show_again()
 
     async def show_again(self) -> None:
-        """The trays that need somebody most, in the order they stood when they are still among them."""
+        """The trays that needed somebody most when this was opened; a row stays where it is while it is shown."""
         view = self.session.view
         if view is None:
             return
-        lines = needs(view)
+        pressing = needs(view)
+        shown = {line.tray_id for line in self.trays.lines} or {line.tray_id for line in pressing[:MOST]}
+        lines = self.in_shown_order(tuple(line for line in view.lines if line.tray_id in shown))
         self.show_lines(lines)
         self.set_class(not lines, "empty")
         self.query_one("#empty", Static).update(NOTHING if view.lines else NEW_FARM)
-        unseen = f"needs me first   {len(lines)} of {len(view.lines)}"
+        more = sum(line.tray_id not in shown for line in pressing)
+        unseen = f"needs me first   {len(lines)} of {len(view.lines)}" + (
+            f", {more} more press" if more else ""
+        )
         self.query_one("#title", Static).update(self.title_text(unseen))
 
     def show_why(self) -> None:

@@ -64,6 +64,13 @@ class RoundScreen(Bench):
         """The trays of this place, in rank order."""
         return tuple(line for line in self.view.lines if line.place_id == self._place_id)
 
+    def lines_in_sight(self) -> tuple[TrayLine, ...]:
+        """The trays of this place, and those that left it just now: a second key mustn't hit the row below."""
+        shown = {line.tray_id for line in self.trays.lines}
+        return tuple(
+            line for line in self.view.lines if line.place_id == self._place_id or line.tray_id in shown
+        )
+
     def show_place(self, place_id: int | None, tray_id: int | None = None) -> None:
         """Walk to a place; the cursor goes to a tray that is named, or to the first unseen one."""
         self._place_id = place_id
@@ -93,7 +100,7 @@ class RoundScreen(Bench):
             self.show_place(self.view.resume_place_id)
             return
         order = self.session.settings.get("order", WORST_FIRST)
-        self.show_lines(self.in_shown_order(self.lines_here()))
+        self.show_lines(self.in_shown_order(self.lines_in_sight()))
         if order != self._order:
             self._order = order
             self.show_place(self._place_id, self.line.tray_id if self.line else None)
@@ -136,7 +143,7 @@ class RoundScreen(Bench):
         if place is None or not place.trays:
             self.say("No tray stands here.", bad=True)
         else:
-            self.ask(title, flows.mark_place(kind, place.place_id, place.name, self.trays.lines))
+            self.ask(title, flows.mark_place(kind, place.place_id, place.name, self.lines_here()))
 
     def action_water_place(self) -> None:
         self._whole_place("Water the whole place", ActKind.WATERED)

@@ -6,6 +6,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
 
 from model.days import say_day, say_window, short_day
+from model.errors import BadInput
 from model.text import clean
 from model.units import Measure, show_volume
 from model.views.lines import TrayLine
@@ -74,7 +75,12 @@ class TrayScreen(TrayActs):
     @says_refusal
     async def show_again(self) -> None:
         """Read the tray anew."""
-        self.page = page = await self.session.page(self.tray_id)
+        try:
+            self.page = page = await self.session.page(self.tray_id)
+        except BadInput:
+            # The tray was taken back; the screen below tells.
+            self.app.pop_screen()
+            return
         line = page.line
         gone = f"   gone since {say_day(page.ended_on)}" if page.ended_on else ""
         self.query_one("#title", Static).update(
@@ -95,7 +101,7 @@ class TrayScreen(TrayActs):
         for sowing in page.sowings:
             lot = f", lot {sowing.lot}" if sowing.lot else ""
             facts.append(f"{sowing.variety}: {sowing.words}, sown {say_day(sowing.sown_on)}{lot}")
-        if line.fill is not None and line.fill.high > 0:
+        if line.fill is not None and line.fill.high > 0 and not line.instead:
             fill = line.fill
             facts.append(f"root fill about {fill.expected:.0%}, {fill.low:.0%} to {fill.high:.0%}")
         facts += [

@@ -152,7 +152,7 @@ def row_parts(line: TrayLine, cols: Columns, signs: Signs, cursor: bool) -> Iter
         yield from bar_parts(line, cols.bar, signs)
     if cols.place:
         yield gap + fit(clean(line.place), cols.place, signs.more), "quiet"
-    due = line.due_task if cols.why else line.due_words
+    due = (line.due_task if line.due_now else "see it") if cols.why else line.due_words
     yield gap + fit(clean(due), cols.due, signs.more), "strong" if line.due_now else "quiet"
     if cols.water:
         yield gap + fit(clean(line.water_words), cols.water, signs.more), water_tone(line)
