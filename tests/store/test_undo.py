@@ -105,7 +105,7 @@ def test_an_entry_of_today_for_an_earlier_day_is_taken(bench: Store, stamp: Stam
 )
 def test_today_is_the_day_at_the_farm(bench: Store, zone: str, entered: datetime, taken: bool) -> None:
     walk.mark_trays(bench, Stamp("Wren", entered, TODAY, "then"), ActKind.WATERED, [KALE])
-    now = Stamp("Wren", datetime(2026, 4, 14, 11, 0, tzinfo=UTC), TODAY, "now")
+    now = Stamp("Wren", datetime(2026, 4, 14, 9, 0, tzinfo=UTC), TODAY, "now")
     if taken:
         assert record.undo(bench, now, zone).words == "took back: watered 3A"
     else:

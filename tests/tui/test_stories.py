@@ -560,6 +560,26 @@ async def test_another_key_ends_a_number(farm: Path) -> None:
         assert hand.under_hand == 63
 
 
+@pytest.mark.parametrize("typed", ["99", "46R"])
+async def test_after_a_number_that_was_misread_the_next_key_marks_no_tray(farm: Path, typed: str) -> None:
+    async with at_the_farm(farm) as hand:
+        since = await on_the_round(hand, 12)
+        await hand.type(typed + "w")
+        assert hand.acts(since) == []
+        await hand.type("58w")
+        assert hand.acts(since) == [("watered", 58, None)]
+
+
+async def test_the_letter_on_the_label_is_checked_where_it_is_typed(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n46R")
+        assert hand.said.startswith("46 ends in T, not in R.")
+        await hand.type("␛46T")
+        assert hand.said == "46T it is."
+        await hand.type("W⏎")
+        assert hand.said.startswith("watered Mat, 10 trays")
+
+
 async def test_from_a_tray_opened_on_the_round_i_leads_to_what_needs_me_first(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.stand(TRAY, 46)
