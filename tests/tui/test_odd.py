@@ -71,9 +71,9 @@ async def test_a_note_of_any_text_is_kept_and_breaks_no_screen(farm: Path, text:
         assert isinstance(kept, str)
         assert kept.isprintable()
         assert 0 < len(kept) <= 500
-        for width, height in SIZES:
-            await hand.pilot.resize_terminal(width, height)
-            await look_everywhere(hand, 46, "")
+        await look_everywhere(hand, 46, "")
+        await hand.pilot.resize_terminal(60, 16)
+        sound(hand)
 
 
 @pytest.mark.parametrize("text", NAMES, ids=range(len(NAMES)))
@@ -88,9 +88,9 @@ async def test_a_place_a_variety_and_a_person_of_any_name_break_no_screen(farm: 
         await hand.type("⏎⏎⏎⏎⏎7⏎⏎")
         line = hand.line(71)
         assert (line.crop, line.place_id) == ("tomato", 7)
-        for width, height in SIZES:
-            await hand.pilot.resize_terminal(width, height)
-            await look_everywhere(hand, 71, "xmPyRs")
+        await look_everywhere(hand, 71, "xmPyRs")
+        await hand.pilot.resize_terminal(60, 16)
+        await look_everywhere(hand, 71, "mR")
         await hand.type("w")
         assert hand.acts()[-1] == ("watered", 71, None)
 
