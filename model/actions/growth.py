@@ -5,10 +5,11 @@ from model.crops import crop_name
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray, Treated
 from model.labels import label
+from model.rules.reasons import LOOK_WORDS
 from model.store import reading
 from model.store.database import Store
 
-SCORES = ("none at the edge", "few", "holds together", "full", "circling")
+SCORES = LOOK_WORDS
 """The look at the roots, 0 to 4, in words."""
 
 

@@ -9,7 +9,6 @@ from model.rules.coming_up import coming_up, stand_of
 from model.rules.due import Case, cut_window, due_in
 from model.rules.filling import FEW, filling, look_risk, looks_here
 from model.rules.rank import days_unseen, room_due, rooms
-from model.rules.reasons import LOOK_WORDS as LOOK_WORDS
 from model.rules.reasons import reason_gone, reasons_for
 from model.rules.verdict import Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
 from model.rules.warmth import hardening

@@ -8,7 +8,8 @@ from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.ledger import STRUCK
-from model.rules.readiness import LOOK_WORDS, case
+from model.rules.readiness import case
+from model.rules.reasons import LOOK_WORDS
 from model.rules.verdict import Fill
 from model.store import reading
 from model.store.database import Rows, Store

@@ -165,10 +165,7 @@ class RoundScreen(Bench):
         """Close the round honestly."""
         from model.actions import walk
 
-        receipt = await self.act(walk.close_round)
-        if receipt is not None:
-            await self.session.read_again()
-            self._show_around()
+        await self.act(walk.close_round)
 
     def action_needs(self) -> None:
         """What needs me first."""
