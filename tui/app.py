@@ -9,6 +9,7 @@ from contextlib import suppress
 from textual import events
 from textual.app import SystemCommand
 from textual.binding import Binding
+from textual.geometry import Size
 from textual.screen import Screen
 
 from model.errors import TrayroundError
@@ -21,8 +22,8 @@ from tui.session import Session
 from tui.themes import DARK, LIGHT, themes, token_defaults
 from tui.words import ASCII, UNICODE, Signs
 
-A_MINUTE = 60.0
-"""How often the clock is asked whether a new day has begun [s]."""
+A_WHILE = 10.0
+"""How often it is asked whether a new day has begun, or another window has entered something [s]."""
 
 
 class TrayroundApp(KeysInOrder[str]):
@@ -51,12 +52,18 @@ class TrayroundApp(KeysInOrder[str]):
                 number = getattr(signal, name)
                 asyncio.get_running_loop().add_signal_handler(number, self._stop, 128 + number)
         self.push_screen(FirstScreen(self.session, self.signs))
+        self._heed(self.size)
         self.run_worker(self._open(), name="open the record")
-        self.set_interval(A_MINUTE, self._new_day)
+        self.set_interval(A_WHILE, self._news)
 
     def on_resize(self, event: events.Resize) -> None:
         """Say so while the window is too small, and go on where it was once it isn't."""
-        if too_small(event.size):
+        # Before the first screen is there, it would be pushed over what says so.
+        if len(self.screen_stack) > 1:
+            self._heed(event.size)
+
+    def _heed(self, size: Size) -> None:
+        if too_small(size):
             if not isinstance(self.screen, TooSmall):
                 self.push_screen(TooSmall())
         elif isinstance(self.screen, TooSmall):
@@ -78,12 +85,11 @@ class TrayroundApp(KeysInOrder[str]):
         await self.session.warm()
         gc.enable()
 
-    async def _new_day(self) -> None:
-        """A screen left open overnight must not show yesterday."""
-        view = self.session.view
-        if view is not None and view.on != self.session.today:
-            # What can't be read now is read a minute later.
-            with suppress(TrayroundError):
+    async def _news(self) -> None:
+        """A screen left open must not show yesterday, nor hide what another window entered."""
+        # What can't be read now is read a while later.
+        with suppress(TrayroundError):
+            if await self.session.news():
                 await self.session.read_again()
                 for screen in self.screen_stack:
                     if isinstance(screen, TrayActs):

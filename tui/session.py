@@ -9,11 +9,13 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from model.days import Clock, farm_day
+from model.errors import TrayroundError
 from model.views.lines import RoundView, TrayLine
 
 if TYPE_CHECKING:
@@ -115,13 +117,27 @@ class Session:
 
             stamp = Stamp(self.person, self.clock.now(), self.today)
             receipt = wish(self.store, stamp)
-            if self.view is not None and self.view.on == self.today and receipt.tray_ids:
-                self.view = reread(self.store, self.view, receipt.tray_ids)
-            else:
-                self._read()
+            view, alone = self.view, False
+            if view is not None and view.on == self.today and receipt.tray_ids:
+                alone = view.last_entry + 1 == receipt.entry_id
+            # What is durable is done, even where it can't be read again just now.
+            with suppress(TrayroundError):
+                if view is not None and alone:
+                    self.view = reread(self.store, view, receipt.tray_ids)
+                else:
+                    self._read()
             return receipt
 
         return await self._in_thread(work)
+
+    async def news(self) -> bool:
+        """Whether another window has entered something since the round was read, or a new day has begun."""
+        from model.views.round import newest_entry
+
+        view = self.view
+        if view is None or view.on != self.today:
+            return view is not None
+        return await self._in_thread(lambda: newest_entry(self.store)) != view.last_entry
 
     async def change(self, change: Callable[[Store], None]) -> RoundView:
         """Change the farm itself: a setting, a place, a container, who is on the round."""
@@ -146,6 +162,12 @@ class Session:
         from model.views.tray import read_page
 
         return await self._in_thread(lambda: read_page(self.store, tray_id, self.today))
+
+    async def find(self, number: int) -> int:
+        """Id of the tray that carries a number, or carried it last."""
+        from model.views.tray import find_tray
+
+        return await self._in_thread(lambda: find_tray(self.store, number))
 
     def line(self, tray_id: int) -> TrayLine | None:
         """A tray's line in the view; None when it isn't standing any more."""

@@ -2,6 +2,7 @@
 
 from model.actions.desk import Receipt, Stamp, entry
 from model.crops import crop_name
+from model.days import say_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray, Treated
 from model.labels import label
@@ -45,7 +46,15 @@ def _one(
 
 
 def first_up(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
-    """A first hook was seen."""
+    """A first hook was seen. What is half up can't come up for the first time later."""
+    with store.reading() as rows:
+        tray = reading.trays(rows, [tray_id]).get(tray_id)
+    half = sowing_of(tray, sowing_id).half_up if tray else None
+    if tray is not None and half is not None and half < stamp.act_day:
+        raise BadInput(
+            f"Tray {label(tray.number)} is half up since {say_day(half)}.",
+            "Nothing needs to be ticked; C corrects the day.",
+        )
     return _one(store, stamp, ActKind.FIRST_UP, tray_id, sowing_id)
 
 

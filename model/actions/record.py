@@ -11,7 +11,7 @@ from model.days import farm_day, say_day
 from model.errors import BadInput, NotEnough, UndoRefused
 from model.facts import Act, ActKind, ContainerKind, Sowing, Tray
 from model.labels import label
-from model.rules.ledger import COUNTS, STRUCK
+from model.rules.ledger import COUNTS, STRUCK, correctable
 from model.store import births, reading
 from model.store.database import Store
 from model.store.reading import EntryRow
@@ -143,7 +143,7 @@ def correct_sowing(
     with entry(store, stamp) as pen:
         tray = pen.tray(tray_id)
         sowing = sowing_of(tray, sowing_id)
-        if tray.parent_id is not None:
+        if tray.parent_id is not None and sowing.sown_on < tray.made_on:
             raise BadInput(
                 "These plants were potted up.", "Correct the tray they were sown in; this one will follow."
             )
@@ -207,18 +207,6 @@ def strike(store: Store, stamp: Stamp, act_id: int) -> Receipt:
     return correct_act(store, stamp, act_id, STRUCK, "")
 
 
-MAKES_OR_MOVES_PLANTS = frozenset({ActKind.SOWN, ActKind.RESOWN, ActKind.POTTED_UP, ActKind.CORRECTED})
-"""Acts that other records hang on: these are undone whole, never corrected singly."""
-
-CORRECTABLE = {
-    "day": frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
-    STRUCK: frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
-    "count": {ActKind.HALF_UP, ActKind.COUNTED, ActKind.LOST, ActKind.SET_OUT, ActKind.RETIRED},
-    "score": {ActKind.ROOT_LOOK},
-}
-"""What can be corrected of an act, and of which."""
-
-
 def correct_act(store: Store, stamp: Stamp, act_id: int, field: str, new: str) -> Receipt:
     """Put right the day, count or score of an older act."""
     with entry(store, stamp) as pen:
@@ -239,11 +227,8 @@ def _correctable(pen: Pen, act_id: int, field: str) -> Act:
     act = next((act for act in together if act.id == act_id), None)
     if (
         act is None
-        or act.tray_id is None
         or act.entry_id in reading.dead_entries(pen.rows)
-        or act.kind not in CORRECTABLE.get(field, ())
-        # The cells that were sown again are the cells that were given up.
-        or (act.kind is ActKind.LOST and any(other.kind is ActKind.RESOWN for other in together))
+        or field not in correctable(act, together)
     ):
         raise BadInput(
             "That entry can't be corrected singly.", "Correct the sowing, or undo the entry it came with."

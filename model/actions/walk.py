@@ -5,8 +5,9 @@ from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.errors import BadInput
-from model.facts import ActKind, Mark, Tray
+from model.facts import ActKind, Tray
 from model.labels import label
+from model.rules.water import marked
 from model.store import reading
 from model.store.database import Store
 
@@ -75,11 +76,7 @@ def trays_to_mark(here: Sequence[Tray], kind: ActKind, day: date) -> list[Tray]:
 def _settled(tray: Tray, kind: ActKind, day: date) -> bool:
     """Whether somebody has said today what this stroke would say, or more."""
     marks = [tray.watered, tray.left] + ([tray.seen] if kind is ActKind.LOOKED else [])
-    return any(_on(mark, day) for mark in marks)
-
-
-def _on(mark: Mark | None, day: date) -> bool:
-    return mark is not None and mark.day == day
+    return any(marked(mark, day) for mark in marks)
 
 
 def _named(trays: Sequence[Tray]) -> str:
@@ -97,4 +94,4 @@ def close_round(store: Store, stamp: Stamp) -> Receipt:
 
 
 def _unseen(pen: Pen, day: date) -> int:
-    return sum(not _on(tray.seen, day) for tray in reading.standing_trays(pen.rows))
+    return sum(not marked(tray.seen, day) for tray in reading.standing_trays(pen.rows))

@@ -1,6 +1,6 @@
 """From acts to facts: what the record says a tray is now. Counts balance here or the entry is refused."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -27,6 +27,17 @@ STRUCK = "struck"
 SOWS = frozenset({ActKind.SOWN, ActKind.RESOWN})
 """Acts whose day is the day of their sowing, whatever that is corrected to."""
 
+MAKES_OR_MOVES_PLANTS = frozenset({ActKind.SOWN, ActKind.RESOWN, ActKind.POTTED_UP, ActKind.CORRECTED})
+"""Acts that other records hang on: these are undone whole, never corrected singly."""
+
+CORRECTABLE: dict[str, Collection[ActKind]] = {
+    "day": frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
+    STRUCK: frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
+    "count": {ActKind.HALF_UP, ActKind.COUNTED, ActKind.LOST, ActKind.SET_OUT, ActKind.RETIRED},
+    "score": {ActKind.ROOT_LOOK},
+}
+"""What can be corrected of an act, and of which."""
+
 NOT_AT_THE_TRAY = frozenset({ActKind.NOTE, ActKind.CORRECTED})
 """Acts that can be entered away from the tray; they don't count as seeing it."""
 
@@ -37,6 +48,15 @@ COUNTS = {
     ActKind.RETIRED: "retired",
 }
 """Acts that take plants out of a sowing, and the count they add to."""
+
+
+def correctable(act: Act, together: Collection[Act]) -> frozenset[str]:
+    """What can be put right of an act without its entry, whose acts are `together`, falling apart."""
+    # The cells that were sown again are the cells that were given up.
+    given_up = act.kind is ActKind.LOST and any(other.kind is ActKind.RESOWN for other in together)
+    if act.tray_id is None or given_up:
+        return frozenset()
+    return frozenset(field for field, kinds in CORRECTABLE.items() if act.kind in kinds)
 
 
 def fold(birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None) -> Tray:

@@ -11,15 +11,16 @@ def seen_today(tray: Tray, today: date) -> Today:
 
     Watered outdoes left dry, which outdoes looked at: a second pass adds to what the first one said.
     """
-    if _on(tray.watered, today):
+    if marked(tray.watered, today):
         return Today.WATERED
-    if _on(tray.left, today):
+    if marked(tray.left, today):
         return Today.LEFT
-    return Today.LOOKED if _on(tray.seen, today) else Today.UNSEEN
+    return Today.LOOKED if marked(tray.seen, today) else Today.UNSEEN
 
 
-def _on(mark: Mark | None, today: date) -> bool:
-    return mark is not None and mark.day == today
+def marked(mark: Mark | None, day: date) -> bool:
+    """Whether somebody made a mark on a day."""
+    return mark is not None and mark.day == day
 
 
 def water_note(tray: Tray, today: date) -> WaterNote:

@@ -128,6 +128,12 @@ def next_number(rows: Rows) -> int:
     return next((candidate for candidate in following if candidate not in taken), 0)
 
 
+def last_entry(rows: Rows) -> int:
+    """Id of the newest entry; 0 in a new file."""
+    ((newest,),) = rows("SELECT coalesce(max(id), 0) FROM entry")
+    return int(newest)
+
+
 def dead_entries(rows: Rows) -> frozenset[int]:
     """Entries that are taken back. An undo that is itself undone takes nothing back."""
     dead: set[int] = set()
@@ -162,11 +168,6 @@ def acts_of(rows: Rows, tray_ids: Iterable[int]) -> list[Act]:
 def acts_in(rows: Rows, entry_id: int) -> list[Act]:
     """The acts of one entry."""
     return [_act(row) for row in rows(_ACTS + "WHERE entry_id = ? ORDER BY act.id", entry_id)]
-
-
-def acts_on(rows: Rows, day: date) -> list[Act]:
-    """The acts of one day, in the order they were entered."""
-    return [_act(row) for row in rows(_ACTS + "WHERE day = ? ORDER BY act.id", day.isoformat())]
 
 
 def _act(row: Any) -> Act:

@@ -83,6 +83,8 @@ class RoundView:
     """Where the round was left off today; the first place when nothing was done yet."""
     closed: str
     """"" while open, else "complete" or "partial"."""
+    last_entry: int = 0
+    """The newest entry on record when this was read."""
 
     @property
     def unseen(self) -> int:

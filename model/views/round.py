@@ -66,6 +66,12 @@ def read_round(store: Store, today: date) -> RoundView:
         return _laid_out(rows, RoundView(today, farm, (), lines, None, ""), on)
 
 
+def newest_entry(store: Store) -> int:
+    """Id of the newest entry on record, whoever made it."""
+    with store.reading() as rows:
+        return reading.last_entry(rows)
+
+
 def reread(store: Store, view: RoundView, tray_ids: Sequence[int]) -> RoundView:
     """The round after an entry: only the trays it touched are judged anew."""
     with store.reading() as rows:
@@ -87,6 +93,7 @@ def _laid_out(rows: Rows, view: RoundView, on: Grounds) -> RoundView:
     last = reading.last_act(rows, view.on, dead)
     return replace(
         view,
+        last_entry=reading.last_entry(rows),
         places=places,
         resume_place_id=_resume(places, view.lines, reading.last_stood_at(rows, view.on, dead)),
         closed=last[1] if last and last[0] is ActKind.ROUND_CLOSED else "",

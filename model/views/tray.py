@@ -1,18 +1,20 @@
 """Everything about one tray: contents, places, acts in order, family, and the curve of its root fill."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import nan
 
+from model.days import short_day
 from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
-from model.rules.ledger import STRUCK
+from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable
 from model.rules.readiness import case
 from model.rules.reasons import LOOK_WORDS
 from model.rules.verdict import Fill
 from model.store import reading
-from model.store.database import Rows, Store
+from model.store.database import Store
 from model.views.curve import CurveData
 from model.views.lines import TrayLine
 from model.views.round import Grounds, grounds, line_of
@@ -48,12 +50,13 @@ class StoryLine:
     """One act in the tray's story."""
 
     act_id: int
-    kind: ActKind
     day: date
     who: str
     words: str
     counts: bool
     """False where the act was taken back or struck; it stays on record all the same."""
+    can_correct: frozenset[str]
+    """What of it can be put right: its day, count or score, or that it is struck."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,8 @@ class TrayPage:
     places: tuple[tuple[date, str], ...]
     story: tuple[StoryLine, ...]
     """The newest first."""
+    days_between: int
+    """Days since somebody last stood at the tray before today."""
     parent: str
     children: tuple[str, ...]
     note: str
@@ -80,13 +85,15 @@ def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
         if tray is None:
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
         on = grounds(rows, [tray])
+        acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
             line=line_of(tray, on, today),
             container_ml=on.containers[tray.container_id].volume_ml,
             sowings=tuple(_sowing_line(tray, index) for index in range(len(tray.sowings))),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
-            story=_story(rows, tray, on),
+            story=_story(acts, dead, tray, on),
+            days_between=_days_between(acts, dead, today),
             parent=label(family[tray.parent_id].number) if tray.parent_id in family else "",
             children=tuple(label(family[child].number) for child in tray.children if child in family),
             note=tray.note,
@@ -100,8 +107,17 @@ def find_tray(store: Store, number: int) -> int:
     with store.reading() as rows:
         found = reading.trays_numbered(rows, number)
     if not found:
-        raise BadInput(f"No tray {label(number)} is on record.", "Read the label again.")
+        raise BadInput(f"No tray {label(number)} was ever on record.", "Read the label again.")
     return next((tray.id for tray in found if tray.standing), found[0].id)
+
+
+def _days_between(acts: Sequence[Act], dead: frozenset[int], today: date) -> int:
+    days = [
+        act.day
+        for act in acts
+        if act.day < today and act.entry_id not in dead and act.kind not in NOT_AT_THE_TRAY
+    ]
+    return (today - max(days)).days if days else 0
 
 
 def _sowing_line(tray: Tray, index: int) -> SowingLine:
@@ -130,35 +146,41 @@ def _sowing_line(tray: Tray, index: int) -> SowingLine:
     )
 
 
-def _story(rows: Rows, tray: Tray, on: Grounds) -> tuple[StoryLine, ...]:
-    acts = reading.acts_of(rows, [tray.id])
-    dead = reading.dead_entries(rows)
+def _story(acts: Sequence[Act], dead: frozenset[int], tray: Tray, on: Grounds) -> tuple[StoryLine, ...]:
+    by_id = {act.id: act for act in acts}
     struck = {act.of_act_id for act in acts if act.field == STRUCK and act.entry_id not in dead}
     places = {place.id: place.name for place in on.places.values()}
     varieties = {sowing.id: sowing.variety for sowing in tray.sowings} if len(tray.sowings) > 1 else {}
     lines = [
         StoryLine(
             act_id=act.id,
-            kind=act.kind,
             day=act.day,
             who=act.who,
-            words=_act_words(act, places, varieties),
-            counts=act.entry_id not in dead and act.id not in struck,
+            words=_correction_words(act, by_id)
+            if act.kind is ActKind.CORRECTED
+            else _act_words(act, places, varieties),
+            counts=(counts := act.entry_id not in dead and act.id not in struck),
+            can_correct=correctable(act, [other for other in acts if other.entry_id == act.entry_id])
+            if counts
+            else frozenset(),
         )
         for act in acts
     ]
     return tuple(reversed(lines))
 
 
+def _correction_words(act: Act, by_id: Mapping[int, Act]) -> str:
+    """What was put right, of which entry: "corrected half up of 3 Apr: count 20 is 30"."""
+    mended = by_id.get(act.of_act_id or 0)
+    of = f"{mended.kind} of {short_day(mended.day)}: " if mended else ""
+    field = (act.field or "").replace("_", " ")
+    return f"corrected {of}{field if act.field == STRUCK else f'{field} {act.old} is {act.new}'}"
+
+
 def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> str:
     parts: list[str] = [act.kind.value]
     if act.sowing_id in varieties:
         parts.append(varieties[act.sowing_id])
-    if act.kind is ActKind.CORRECTED:
-        parts = [
-            f"corrected {(act.field or '').replace('_', ' ')}",
-            f"{act.old} is {act.new}" if act.new else "entry",
-        ]
     if act.count is not None:
         parts.append(str(act.count))
     if act.score is not None:
@@ -168,7 +190,7 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
     if act.cause:
         parts.append(f"({act.cause})")
     if act.text:
-        parts.append(f"“{act.text}”" if act.kind is ActKind.NOTE else act.text)
+        parts.append(f'"{act.text}"' if act.kind is ActKind.NOTE else act.text)
     return " ".join(parts)
 
 

@@ -9,6 +9,7 @@ from model.actions.growth import SCORES
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, LossCause, Sowing, Tray
+from model.rules import ledger
 from model.store import reading
 from model.store.database import Store
 from tests.builders import day
@@ -139,7 +140,7 @@ class Chance:
             acts = [
                 act
                 for act in reading.acts_of(rows, [self._tray().id])
-                if act.kind not in record.MAKES_OR_MOVES_PLANTS
+                if act.kind not in ledger.MAKES_OR_MOVES_PLANTS
             ]
         if not acts:
             return self.mark_trays(stamp)

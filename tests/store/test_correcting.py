@@ -6,6 +6,7 @@ from model.actions import growth, record, shift, sow
 from model.actions.sow import SowPart
 from model.errors import BadInput, NotEnough
 from model.facts import ActKind, LossCause
+from model.rules import ledger
 from model.store.database import Store
 from tests.builders import day
 from tests.conftest import StampMaker
@@ -178,7 +179,7 @@ def test_a_tray_is_not_opened_again_while_another_carries_its_number(
         record.strike(bench, stamp(), act_of(bench, KALE, ActKind.SET_OUT))
 
 
-@pytest.mark.parametrize("kind", sorted(record.MAKES_OR_MOVES_PLANTS))
+@pytest.mark.parametrize("kind", sorted(ledger.MAKES_OR_MOVES_PLANTS))
 def test_acts_that_others_hang_on_are_undone_whole_and_never_corrected_singly(
     bench: Store, stamp: StampMaker, containers: Ids, kind: ActKind
 ) -> None:

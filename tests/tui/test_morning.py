@@ -151,7 +151,7 @@ async def test_digits_find_a_tray_anywhere(farm: Path) -> None:
         assert hand.app.screen.place.name == "Hardening"  # type: ignore[attr-defined]
         await hand.press("down")
         await hand.type("99")
-        assert hand.said == "No tray 99 stands."
+        assert hand.said == "No tray 99 stands. Enter opens one that is gone."
 
 
 async def test_undo_is_one_key_and_exact(farm: Path) -> None:

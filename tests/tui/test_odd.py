@@ -204,7 +204,7 @@ async def test_a_tick_made_twice_is_kept_twice_and_taken_back_one_by_one(farm: P
 async def test_a_number_that_no_tray_has_moves_nothing_and_says_so(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n12⇣8")
-        assert hand.said == "No tray 8 stands."
+        assert hand.said == "No tray 8 stands. Enter opens one that is gone."
         assert hand.under_hand == 30
 
 
@@ -274,7 +274,7 @@ async def test_a_farm_of_crops_that_nobody_knows_is_walked_like_any_other(tmp_pa
             await hand.type(f"s{crop}/Common⏎⏎⏎⏎⏎⏎-9⏎⏎")
         assert [line.crop for line in hand.view.lines] == ["rue", "skirret", "oca"]
         await hand.type("␛" if hand.where == FIRST else "")
-        for key in ("e", "⏎", "q", "r2", "W⏎", "z", "v", "?", "␛"):
+        for key in ("e⏎", "⏎", "q", "r2", "W⏎", "z", "v", "?", "␛"):
             await hand.type(key)
             sound(hand)
         assert hand.view.closed == "complete"

@@ -72,7 +72,7 @@ async def test_a_screen_left_open_overnight_shows_the_new_day(farm: Path) -> Non
         assert (hand.view.unseen, hand.view.closed) == (50, "partial")
         # A quarter past eleven in the evening in Greenwich is a quarter past midnight on the farm, in summer time.
         clock.at += timedelta(hours=2, minutes=15)
-        await hand.app._new_day()
+        await hand.app._news()
         await hand.pilot.pause()
         assert (hand.where, hand.place) == (ROUND, "Mat")
         assert "Wed 15 Apr" in hand.shown
@@ -90,7 +90,7 @@ async def test_midnight_comes_on_any_screen(farm: Path, keys: str) -> None:
     async with at_the_farm(farm, clock=clock) as hand:
         await hand.type(keys)
         clock.at += timedelta(days=1)
-        await hand.app._new_day()
+        await hand.app._news()
         await hand.type("⏎" if hand.asks else "␛" if hand.where == "" else "")
         assert hand.view.on == date(2026, 4, 15)
         await hand.type("w")
@@ -102,6 +102,6 @@ async def test_before_midnight_nothing_is_read_anew(farm: Path) -> None:
     async with at_the_farm(farm, clock=clock) as hand:
         view = hand.view
         clock.at += timedelta(hours=12)
-        await hand.app._new_day()
+        await hand.app._news()
         assert hand.view is view
         assert hand.where == FIRST

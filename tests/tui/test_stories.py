@@ -120,7 +120,7 @@ async def test_a_tray_comes_up_once_and_then_by_half(farm: Path) -> None:
         await hand.type("ee")
         assert "half up is about half of the sown cells" in hand.shown
         await hand.type("73⏎")
-        assert hand.refused == "73 can't be. Type a whole number from 0 to 72."
+        assert hand.refused == "73 can't be. Type a whole number from 1 to 72."
         assert hand.typed == "73"
         await hand.press("backspace", "enter", "e")
         assert hand.said == "Tray 62Q is up already. Nothing needs to be ticked."
@@ -135,9 +135,9 @@ async def test_a_full_place_takes_a_tray_only_as_a_stack(farm: Path) -> None:
         await hand.type(f"62m{CORNER}")
         assert "Corner has no slot left. Stack it there all the same?" in hand.shown
         await hand.type("n")
-        assert hand.said == "Corner is full. Nothing was moved; pick another place."
+        assert "Move 62Q to:" in hand.shown
         assert hand.acts(since) == []
-        await hand.type(f"m{CORNER}y")
+        await hand.type(f"{CORNER}y")
         assert hand.acts(since) == [("moved", 62, None)]
         assert hand.line(62).place == "Corner"
 
@@ -587,3 +587,63 @@ async def test_from_a_tray_opened_on_the_round_i_leads_to_what_needs_me_first(fa
         assert hand.where == "first"
         await hand.type("⏎i")
         assert hand.where == "first"
+
+
+async def test_what_came_up_while_nobody_looked_is_given_its_own_day(tmp_path: Path) -> None:
+    async with at_the_farm(tmp_path / "farm.db", make=True) as hand:
+        await hand.type("P⏎Bench⏎3⏎⏎⏎⏎stomato Ostrel⏎⏎⏎⏎⏎⏎-16⏎⏎n")
+        await hand.type("e-17⏎")
+        assert hand.refused.startswith("Sat 28 Mar can't be. It was sown Sun 29 Mar")
+        await hand.press(*["backspace"] * 3)
+        await hand.type("-9⏎e40⏎-6⏎")
+        found = hand.rows("SELECT kind, day, count FROM act WHERE kind LIKE '%up' ORDER BY id")
+        assert found == [("first up", "2026-04-05", None), ("half up", "2026-04-08", 40)]
+
+
+async def test_a_tray_that_is_gone_is_opened_by_its_number(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await on_the_round(hand, 25)
+        await hand.type("Xy25")
+        assert hand.said == "No tray 25 stands. Enter opens one that is gone."
+        await hand.press("enter")
+        assert hand.where == TRAY
+        assert "gone since Tue 14 Apr" in hand.shown
+        await hand.type("␛9999⏎")
+        assert hand.said == "No tray 9999V was ever on record. Read the label again."
+
+
+async def test_a_count_and_a_look_are_corrected_singly(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await on_the_round(hand, 12)
+        await hand.type("k60⏎r2C")
+        assert "counted 60" in hand.shown
+        since = hand.last_act
+        await hand.type("6c62⏎C5r3⏎")
+        found = hand.rows("SELECT field, old, new FROM act WHERE id > ? ORDER BY id", since)
+        assert found == [("count", "60", "62"), ("score", "2", "3")]
+        assert hand.line(12).plants == 62
+
+
+async def test_older_entries_are_a_page_further_on(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await on_the_round(hand, 12)
+        await hand.type("C")
+        assert "older entries" in hand.shown
+        first = hand.shown
+        await hand.type("o")
+        assert hand.asks
+        assert hand.shown != first
+        since = hand.last_act
+        await hand.type("1s")
+        assert hand.rows("SELECT field FROM act WHERE id > ?", since) == [("struck",)]
+
+
+async def test_what_another_window_enters_is_seen(farm: Path) -> None:
+    async with at_the_farm(farm) as here, at_the_farm(farm) as there:
+        await here.type("n46")
+        await there.type("n46w⇡")
+        await here.app._news()
+        assert here.line(46).seen is Today.WATERED
+        await there.type("58w")
+        await here.type("nb60w")
+        assert here.line(58).seen is Today.WATERED

@@ -1,25 +1,28 @@
 """The questions behind each thing a person can do, and the wish that comes of the answers."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TypeVar
 
-from model.actions import growth, record, shift, walk
+from model.actions import growth, shift, walk
 from model.actions.desk import Receipt, Stamp
 from model.actions.opening import Store
 from model.days import parse_day, say_day
 from model.errors import BadInput
-from model.facts import ActKind, LossCause
+from model.facts import ActKind, Container, ContainerKind, LossCause
 from model.labels import label, read_label
 from model.views.choices import Choices, PlaceRoom
 from model.views.lines import TrayLine
-from model.views.tray import SowingLine, StoryLine, TrayPage
+from model.views.tray import SowingLine, TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 
 Wish = Callable[[Store, Stamp], Receipt]
 T = TypeVar("T")
 
 LOSS_ORDER = tuple(LossCause)
+LONG_BETWEEN = 2
+"""Days since somebody last stood at a tray, beyond which it may have come up before today [d]. Ours."""
 MOST = 9999
 """The largest count that is taken where nothing else sets a bound; beyond it the finger slipped."""
 
@@ -74,16 +77,16 @@ def which_place(
         Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots", room) for room in open_to
     ]
     at = next((i for i, room in enumerate(open_to) if room.place.id == likely), 0)
-    room: PlaceRoom = yield Choose(prompt, options, at)
-    if not room.full:
-        return room.place.id, False
-    stack: bool = yield Choose(
-        f"{room.place.name} has no slot left. Stack it there all the same?",
-        [Option("no", False, "n"), Option("yes, stack it", True, "y")],
-    )
-    if not stack:
-        raise BadInput(f"{room.place.name} is full.", "Nothing was moved; pick another place.")
-    return room.place.id, True
+    while True:
+        room: PlaceRoom = yield Choose(prompt, options, at)
+        if not room.full:
+            return room.place.id, False
+        stack: bool = yield Choose(
+            f"{room.place.name} has no slot left. Stack it there all the same?",
+            [Option("no, another place", False, "n"), Option("yes, stack it", True, "y")],
+        )
+        if stack:
+            return room.place.id, True
 
 
 def root_look(line: TrayLine) -> Flow[Wish]:
@@ -93,20 +96,11 @@ def root_look(line: TrayLine) -> Flow[Wish]:
     return lambda store, stamp: growth.root_look(store, stamp, line.tray_id, score)
 
 
-def half_up(line: TrayLine, sowing: SowingLine) -> Flow[Wish]:
-    """Half up, with how many cells show."""
-    half = (sowing.cells + 1) // 2
-    count: int = yield Type(
-        f"{line.label} {sowing.variety}: how many of {sowing.cells} cells are up?",
-        whole_number(0, sowing.cells),
-        str(half),
-        "half up is about half of the sown cells showing",
-    )
-    return lambda store, stamp: growth.half_up(store, stamp, line.tray_id, sowing.sowing_id, count)
+def up(page: TrayPage, today: date) -> Flow[Wish]:
+    """First up; half up with a count once first up is on record.
 
-
-def up(page: TrayPage) -> Flow[Wish]:
-    """First up; half up with a count once first up is on record."""
+    Where nobody had looked for some days, it may have been up before today: since when is asked for.
+    """
     waiting = [sowing for sowing in page.sowings if not sowing.half and sowing.have > 0]
     if not waiting:
         raise BadInput(f"Tray {page.line.label} is up already.", "Nothing needs to be ticked.")
@@ -114,9 +108,36 @@ def up(page: TrayPage) -> Flow[Wish]:
     if len(waiting) > 1:
         options = [Option(f"{s.variety}: {'half up' if s.up else 'first up'}", s) for s in waiting]
         sowing = yield Choose("Which sowing is up?", options)
+    tray_id, words, count = page.line.tray_id, "half" if sowing.up else "first", 0
     if sowing.up:
-        return (yield from half_up(page.line, sowing))
-    return lambda store, stamp: growth.first_up(store, stamp, page.line.tray_id, sowing.sowing_id)
+        count = yield Type(
+            f"{page.line.label} {sowing.variety}: how many of {sowing.cells} cells are up?",
+            whole_number(1, sowing.cells),
+            str((sowing.cells + 1) // 2),
+            "half up is about half of the sown cells showing",
+        )
+    day = today
+    if page.days_between > LONG_BETWEEN:
+        day = yield Type(
+            f"{words} up since which day?", _day_since(sowing, today), "today", "like -4, yesterday or 12 apr"
+        )
+    if sowing.up:
+        return lambda store, stamp: growth.half_up(
+            store, replace(stamp, day=day), tray_id, sowing.sowing_id, count
+        )
+    return lambda store, stamp: growth.first_up(store, replace(stamp, day=day), tray_id, sowing.sowing_id)
+
+
+def _day_since(sowing: SowingLine, today: date) -> Callable[[str], date]:
+    def parse(text: str) -> date:
+        day = parse_day(text, today)
+        if not sowing.sown_on <= day <= today:
+            raise BadInput(
+                f"{say_day(day)} can't be.", f"It was sown {say_day(sowing.sown_on)}; today at the latest."
+            )
+        return day
+
+    return parse
 
 
 def simple(page: TrayPage, act: Callable[[Store, Stamp, int, int | None], Receipt]) -> Flow[Wish]:
@@ -164,9 +185,9 @@ def count_stand(page: TrayPage) -> Flow[Wish]:
     sowing = yield from which_living(page)
     count: int = yield Type(
         f"How many good plants of {page.line.label} {sowing.variety}?",
-        whole_number(0, sowing.growing),
+        whole_number(1, sowing.growing),
         "",
-        f"{sowing.have} cells are on record; the rest will count as empty",
+        f"{sowing.have} cells are on record, the rest will count as empty. None at all: R sows again, x says why",
     )
     return lambda store, stamp: growth.count_stand(store, stamp, page.line.tray_id, sowing.sowing_id, count)
 
@@ -223,6 +244,16 @@ def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLin
     return lambda store, stamp: walk.mark_place(store, stamp, kind, place_id, exceptions)
 
 
+def _which_container(containers: Sequence[Container], count: int) -> Flow[int]:
+    """The kind of container that some plants go into; a cell tray needs a cell for each."""
+    prompt = "Into:"
+    while True:
+        chosen: Container = yield Choose(prompt, [Option(c.name, c) for c in containers])
+        if chosen.kind is not ContainerKind.CELL_TRAY or chosen.cells >= count:
+            return chosen.id
+        prompt = f"A {chosen.name} holds {chosen.cells} plants, not {count}. Into:"
+
+
 def pot_up(page: TrayPage, choices: Choices) -> Flow[Wish]:
     """Plants go into one or two kinds of bigger container; the rest stays or is binned."""
     sowing = yield from which_living(page)
@@ -239,7 +270,7 @@ def pot_up(page: TrayPage, choices: Choices) -> Flow[Wish]:
         )
         if not count:
             break
-        container: int = yield Choose("Into:", [Option(c.name, c.id) for c in bigger])
+        container = yield from _which_container(bigger, count)
         place, stacked = yield from which_place(choices.places, "To stand at:", likely=page.line.place_id)
         parts.append(shift.PotUp(count, container, place))
         left, stack = left - count, stack or stacked
@@ -255,68 +286,3 @@ def pot_up(page: TrayPage, choices: Choices) -> Flow[Wish]:
     return lambda store, stamp: shift.pot_up(
         store, stamp, page.line.tray_id, sowing.sowing_id, parts, lost=lost, cause=cause, stack=stack
     )
-
-
-def correct(page: TrayPage, today: date) -> Flow[Wish]:
-    """Put right the sowing, or one older entry, without touching what came after."""
-    can_strike = [
-        line for line in page.story if line.counts and line.kind not in record.MAKES_OR_MOVES_PLANTS
-    ]
-    options: list[Option] = []
-    if not page.parent:
-        options += [
-            Option("the day of sowing", "sown_on", "1"),
-            Option("how many cells were sown", "cells", "2"),
-            Option("seeds a cell", "seeds_per_cell", "3"),
-            Option("crop and variety", "variety", "4"),
-        ]
-    options += [Option(f"{say_day(line.day)}  {line.words}  {line.who}", line) for line in can_strike[:12]]
-    if not options:
-        raise BadInput("There is nothing to correct here.", "Correct the tray these plants came from.")
-    chosen: str | StoryLine = yield Choose(f"Correct what of {page.line.label}?", options, likely=-1)
-    if isinstance(chosen, StoryLine):
-        return (yield from _correct_act(chosen, today))
-    return (yield from _correct_sowing(page, chosen, today))
-
-
-def _correct_sowing(page: TrayPage, field: str, today: date) -> Flow[Wish]:
-    sowing = yield from which_sowing(page)
-    parse: Callable[[str], str]
-    match field:
-        case "sown_on":
-            now = say_day(sowing.sown_on)
-            hint = "like 12 mar, 2026-03-12, or -3 for three days ago"
-            parse = lambda text: parse_day(text, today).isoformat()  # noqa: E731  (one of three parsers)
-        case "variety":
-            now = f"{sowing.crop}/{sowing.variety}"
-            hint = "crop/variety"
-            parse = _crop_and_variety
-        case _:
-            now = str(getattr(sowing, field))
-            hint = "a whole number"
-            parse = lambda text: str(whole_number(1)(text))  # noqa: E731  (one of three parsers)
-    new: str = yield Type(f"{field.replace('_', ' ')} is on record as {now}; it was:", parse, "", hint)
-    return lambda store, stamp: record.correct_sowing(
-        store, stamp, page.line.tray_id, sowing.sowing_id, field, new
-    )
-
-
-def _crop_and_variety(text: str) -> str:
-    crop, slash, variety = text.partition("/")
-    if not slash or not crop.strip() or not variety.strip():
-        raise BadInput(f"{text!r} names no crop and variety.", "Type both with a slash, like tomato/Ostrel.")
-    return f"{crop.strip()}/{variety.strip()}"
-
-
-def _correct_act(chosen: StoryLine, today: date) -> Flow[Wish]:
-    options = [
-        Option("strike it: it didn't happen", "struck", "s"),
-        Option("it was on another day", "day", "d"),
-    ]
-    field: str = yield Choose(f"{say_day(chosen.day)}  {chosen.words}:", options, likely=-1)
-    if field == "struck":
-        return lambda store, stamp: record.strike(store, stamp, chosen.act_id)
-    day: date = yield Type(
-        "Which day was it?", lambda text: parse_day(text, today), "", "like 12 mar, yesterday, -3"
-    )
-    return lambda store, stamp: record.correct_act(store, stamp, chosen.act_id, "day", day.isoformat())

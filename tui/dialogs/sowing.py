@@ -1,6 +1,6 @@
 """New sowing and resowing: the last sowing of a variety is offered whole, and Enter repeats it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,9 +14,8 @@ from model.views.choices import Choices
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
+from tui.dialogs.variety import JOIN, read_what, varieties_like
 
-JOIN = "+"
-"""Between the varieties of a flat that is sown in parts."""
 NO_LOT = "-"
 """Typed where a lot is offered and there is none."""
 
@@ -44,63 +43,6 @@ class Plan:
         what = f" {JOIN} ".join(f"{crop_name(crop)} {variety}" for crop, variety in self.what)
         how = f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
         return f"{what}: {how}"
-
-
-def varieties_like(choices: Choices, text: str) -> list[tuple[str, str]]:
-    """Varieties on record that the typed text could mean, the last sown first."""
-    ordered = list(
-        dict.fromkeys([(sown.crop, sown.variety) for sown in choices.last] + list(choices.varieties))
-    )
-    wanted = text.strip().lower()
-    said = {pair: f"{crop_name(pair[0])} {pair[1]}".lower() for pair in ordered}
-    exact = [pair for pair in ordered if wanted in {pair[1].lower(), said[pair]}]
-    return exact or [pair for pair in ordered if wanted in said[pair]]
-
-
-def crop_first(choices: Choices, text: str) -> tuple[str, str] | None:
-    """Key of the crop that a text begins with, under any of its names, and what follows it."""
-    spaced = text.replace("_", " ").replace("/", " ").strip()
-    for key, name in sorted(choices.crops, key=lambda crop: -len(crop[1])):
-        if spaced.lower() == name or spaced.lower().startswith(name + " "):
-            return key, text.strip()[len(name) :].strip(" /")
-    return None
-
-
-def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
-    """A parser of what is sown: varieties on record, or a crop and a new variety, joined by + for a mixed flat."""
-
-    def one(text: str) -> tuple[str, str]:
-        known = {(crop, name.lower()): (crop, name) for crop, name in choices.varieties}
-        crop_and_rest = crop_first(choices, text)
-        if crop_and_rest is not None and crop_and_rest[1]:
-            crop, variety = crop_and_rest
-            return known.get((crop, variety.lower()), (crop, variety))
-        found = varieties_like(choices, text)
-        if len(found) == 1:
-            return found[0]
-        if len(found) > 1:
-            raise BadInput(
-                f"{text!r} could be {', '.join(name for _, name in found[:4])}.", "Type a little more."
-            )
-        if crop_and_rest is not None:
-            raise BadInput(f"Which {text}?", f"Type the variety too, like {text} Early; any word will do.")
-        crop, _, variety = text.partition("/")
-        if crop.strip() and variety.strip():
-            return crop.strip(), variety.strip()
-        raise BadInput(
-            f"{text!r} is no variety on record.",
-            "Type crop and variety, like tomato Ostrel; own/Name for a crop of your own.",
-        )
-
-    def parse(text: str) -> tuple[tuple[str, str], ...]:
-        parts = [part.strip() for part in text.split(JOIN) if part.strip()]
-        if not parts:
-            raise BadInput(
-                "Nothing was typed.", "Type crop and variety, like tomato Ostrel, or leave with Esc."
-            )
-        return tuple(one(part) for part in parts)
-
-    return parse
 
 
 def new_sowing(choices: Choices, today: date) -> Flow[Wish]:

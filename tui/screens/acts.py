@@ -1,57 +1,29 @@
 """What can be done to the tray under the hand, the same on every screen that shows one."""
 
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
-from functools import wraps
-from typing import TYPE_CHECKING, Any, ClassVar, Concatenate, ParamSpec, TypeVar
+from typing import TYPE_CHECKING, ClassVar
 
+from rich.cells import cell_len
 from rich.text import Text
-from textual import events
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Static
 
 from model.days import say_day, short_day
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
-from model.labels import read_label
 from model.rules.verdict import Due, Task
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
-from tui.session import Session
-from tui.words import Signs
+from tui.screens.finding import FindsTrays, says_refusal
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
+    from model.views.tray import TrayPage
     from tui.dialogs.ask import Flow
     from tui.dialogs.flows import Wish
-
-
-P = ParamSpec("P")
-S = TypeVar("S", bound="TrayActs")
-
-
-def says_refusal(
-    action: Callable[Concatenate[S, P], Coroutine[Any, Any, None]],
-) -> Callable[Concatenate[S, P], Coroutine[Any, Any, None]]:
-    """An action that says why it was refused, also where the record can't be read just now."""
-
-    @wraps(action)
-    async def said(screen: S, /, *args: P.args, **kwargs: P.kwargs) -> None:
-        try:
-            await action(screen, *args, **kwargs)
-        except TrayroundError as error:
-            screen.say(str(error), bad=True)
-
-    return said
-
-
-AWAY = frozenset({"escape", "enter"})
-"""Keys that only leave a number that led nowhere."""
-LONGEST = 4
-"""Digits of the longest tray number."""
 
 
 class SettingsChanged(Message):
@@ -72,15 +44,10 @@ class KeyLine(Static):
         super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
 
 
-class TrayActs(Screen[None]):
+class TrayActs(FindsTrays):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     WHERE: ClassVar[str] = ""
-    session: Session
-    signs: Signs
-    _digits = ""
-    _astray = False
-    """Whether digits were typed that lead to no standing tray."""
 
     @property
     def line(self) -> TrayLine | None:
@@ -90,62 +57,6 @@ class TrayActs(Screen[None]):
     async def show_again(self) -> None:
         """Show what is new in the session's view."""
         raise NotImplementedError
-
-    def go_to(self, line: TrayLine) -> None:
-        """Take a tray under the hand, wherever it stands."""
-        raise NotImplementedError
-
-    def on_key(self, event: events.Key) -> None:
-        """Digits find a tray by its number; a capital after them is the letter on its label; any other key ends it."""
-        typed = event.character or ""
-        if typed.isdecimal():
-            event.stop()
-            self._find(typed)
-        elif self._digits and typed.isascii() and typed.isupper():
-            event.stop()
-            self._check_letter(typed)
-        elif self._astray and typed and event.key not in AWAY:
-            event.stop()
-            self.say(f"No tray {self._digits} stands, so nothing was done. Type the number again.", bad=True)
-            self._digits, self._astray = "", False
-        else:
-            self._digits, self._astray = "", False
-
-    def _find(self, digit: str) -> None:
-        view = self.session.view
-        numbers = {str(line.number): line for line in view.lines} if view else {}
-        self._digits = digits = "" if len(self._digits) > LONGEST else self._digits + digit
-        line = numbers.get(digits)
-        # Until the number is one that stands, a key for the tray under the cursor would hit a wrong one.
-        self._astray = line is None
-        if line is not None:
-            self.say_found(line)
-            self.go_to(line)
-        elif any(number.startswith(digits) for number in numbers):
-            self.say(f"{digits}…")
-        else:
-            self.say(f"No tray {digits} stands.", bad=True)
-
-    def _check_letter(self, letter: str) -> None:
-        """The letter on the label agrees with the number, or one of them was misread."""
-        try:
-            read_label(self._digits + letter)
-        except TrayroundError as error:
-            self._astray = True
-            self.say(str(error), bad=True)
-        else:
-            self.say(f"{self._digits}{letter} it is.")
-            self._digits = ""
-
-    def say_found(self, line: TrayLine) -> None:
-        """Which tray a number led to."""
-        self.say(f"{line.label}  {line.crop} {line.variety}, {line.place}")
-
-    def say(self, words: str, *, bad: bool = False) -> None:
-        """One sentence above the keys: what was done, or why it wasn't."""
-        said = self.query_one("#said", Static)
-        said.set_class(bad, "bad")
-        said.update(Text(clean(words)))
 
     async def act(self, wish: "Wish") -> "Receipt | None":
         """Carry out a wish and say so; a refusal is said too, and nothing is changed by it."""
@@ -171,7 +82,10 @@ class TrayActs(Screen[None]):
     async def _asked(self, wish: "Wish | TrayroundError | None") -> None:
         if isinstance(wish, TrayroundError):
             self.say(str(wish), bad=True)
-        elif wish is not None:
+        elif wish is None:
+            # What was said before is old news by now.
+            self.say("")
+        else:
             await self.act(wish)
 
     def _mark(self, kind: ActKind) -> "Wish | None":
@@ -217,16 +131,12 @@ class TrayActs(Screen[None]):
         from model.actions import growth
 
         match due.task:
-            case Task.FIRST_UP:
-                await self.act(
-                    lambda store, stamp: growth.first_up(store, stamp, line.tray_id, due.sowing_id)
-                )
+            case Task.FIRST_UP | Task.HALF_UP:
+                await self._up(due.sowing_id)
             case Task.THIN:
                 await self.act(lambda store, stamp: growth.thin(store, stamp, line.tray_id, due.sowing_id))
             case Task.CUT:
                 await self.act(lambda store, stamp: growth.cut(store, stamp, line.tray_id, due.sowing_id))
-            case Task.HALF_UP:
-                await self._ask_page("Up", "up", due.sowing_id)
             case Task.LOOK:
                 await self.action_root_look()
             case Task.OFF_MAT:
@@ -270,13 +180,24 @@ class TrayActs(Screen[None]):
         from tui.dialogs import flows
 
         if (line := self.line) is not None:
-            page = await self.session.page(line.tray_id)
-            if sowing_id is not None:
-                page = replace(page, sowings=tuple(s for s in page.sowings if s.sowing_id == sowing_id))
-            self.ask(title, getattr(flows, name)(page))
+            self.ask(title, getattr(flows, name)(await self._page(line, sowing_id)))
+
+    async def _page(self, line: TrayLine, sowing_id: int | None) -> "TrayPage":
+        page = await self.session.page(line.tray_id)
+        if sowing_id is None:
+            return page
+        return replace(page, sowings=tuple(s for s in page.sowings if s.sowing_id == sowing_id))
+
+    @says_refusal
+    async def _up(self, sowing_id: int | None = None) -> None:
+        from tui.dialogs import flows
+
+        if (line := self.line) is not None:
+            page = await self._page(line, sowing_id)
+            self.ask("Up", flows.up(page, self.session.today))
 
     async def action_up(self) -> None:
-        await self._ask_page("Up", "up")
+        await self._up()
 
     async def action_set_out(self) -> None:
         await self._ask_page("Set out", "set_out")
@@ -323,11 +244,11 @@ class TrayActs(Screen[None]):
 
     @says_refusal
     async def action_correct(self) -> None:
-        from tui.dialogs import flows
+        from tui.dialogs import correcting
 
         if (line := self.line) is not None:
-            page = await self.session.page(line.tray_id)
-            self.ask("Correct the record", flows.correct(page, self.session.today))
+            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            self.ask("Correct the record", correcting.correct(page, choices, self.session.today))
 
     @says_refusal
     async def action_sow(self) -> None:
@@ -396,5 +317,5 @@ class TrayActs(Screen[None]):
         """Day, farm and person at the left, something at the right."""
         view = self.session.view
         left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {clean(self.session.person)}"
-        gap = max(3, self.size.width - 2 - len(left) - len(right))
+        gap = max(3, self.size.width - 2 - cell_len(left) - cell_len(right))
         return Text(left + " " * gap + right, no_wrap=True, overflow="ellipsis")

@@ -20,7 +20,7 @@ class Bench(TrayActs):
     DEFAULT_CSS = """
     Bench { background: $ground; color: $ink; }
     Bench #title { height: 1; padding: 0 1; background: $raised; text-style: bold; }
-    Bench #said { height: 1; padding: 0 1; color: $ready; }
+    Bench #said { height: auto; min-height: 1; max-height: 2; padding: 0 1; color: $ready; }
     Bench #said.bad { color: $crowding; text-style: bold; }
     Bench #empty { height: 1fr; padding: 2 4; display: none; }
     Bench.empty #empty { display: block; }
@@ -87,10 +87,14 @@ class Bench(TrayActs):
 
     def action_open(self) -> None:
         """Everything about the tray under the cursor."""
+        if (line := self.line) is not None:
+            self.open_tray(line.tray_id)
+
+    def open_tray(self, tray_id: int) -> None:
+        """Everything about a tray, standing or gone."""
         from tui.screens.tray import TrayScreen
 
-        if (line := self.line) is not None:
-            self.app.push_screen(TrayScreen(self.session, self.signs, line.tray_id))
+        self.app.push_screen(TrayScreen(self.session, self.signs, tray_id))
 
     async def on_screen_resume(self) -> None:
         """Something may have changed while another screen was in front."""

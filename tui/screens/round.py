@@ -6,8 +6,8 @@ from model.facts import ActKind
 from model.rules.verdict import Today
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from tui.commands import ROUND, bindings_of
-from tui.screens.acts import says_refusal
 from tui.screens.bench import Bench
+from tui.screens.finding import says_refusal
 from tui.session import Session
 from tui.widgets.footpath import Footpath
 from tui.words import Signs

@@ -12,7 +12,8 @@ from model.units import Measure, show_volume
 from model.views.lines import TrayLine
 from model.views.tray import TrayPage
 from tui.commands import TRAY, bindings_of
-from tui.screens.acts import KeyLine, TrayActs, says_refusal
+from tui.screens.acts import KeyLine, TrayActs
+from tui.screens.finding import says_refusal
 from tui.session import Session
 from tui.widgets.curve import Curve
 from tui.widgets.why import Why
@@ -37,7 +38,7 @@ class TrayScreen(TrayActs):
     TrayScreen #story { height: auto; padding: 0 1; color: $quiet; }
     TrayScreen #curve { width: 42; margin: 0 1; }
     TrayScreen.wide #curve { width: 64; }
-    TrayScreen #said { height: 1; padding: 0 1; color: $ready; }
+    TrayScreen #said { height: auto; min-height: 1; max-height: 2; padding: 0 1; color: $ready; }
     TrayScreen #said.bad { color: $crowding; text-style: bold; }
     """
 
@@ -104,8 +105,9 @@ class TrayScreen(TrayActs):
         if line.fill is not None and line.fill.high > 0 and not line.instead:
             fill = line.fill
             facts.append(f"root fill about {fill.expected:.0%}, {fill.low:.0%} to {fill.high:.0%}")
+        names = {s.sowing_id: f"{s.variety}: " for s in page.sowings} if len(page.sowings) > 1 else {}
         facts += [
-            f"{due.task} {say_window(due.window.start, due.window.end, self.session.today)}"
+            f"{names.get(due.sowing_id or 0, '')}{due.task} {say_window(due.window.start, due.window.end, self.session.today)}"
             for due in line.due[:DUES]
         ]
         if page.parent or page.children:
@@ -136,7 +138,11 @@ class TrayScreen(TrayActs):
 
     def go_to(self, line: TrayLine) -> None:
         """Everything about another tray."""
-        self.tray_id = line.tray_id
+        self.open_tray(line.tray_id)
+
+    def open_tray(self, tray_id: int) -> None:
+        """Another tray in the place of this one."""
+        self.tray_id = tray_id
         self.call_later(self.show_again)
 
     def action_needs(self) -> None:
