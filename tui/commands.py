@@ -80,6 +80,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("person", "y", "who", "Say who is on the round."),
     _all("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),
+    _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
     _all("settings", "S", "settings", "Farm, time zone, units, light or dark."),
     _all("help", "question_mark", "help", "What can be done here.", on_line="help"),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),

@@ -26,6 +26,10 @@ POTS_FROM_ML = 100.0
 """Plants that go on to pots are potted up from cells smaller than this [mL]. Common practice, no source."""
 OUT_WITHIN = 7
 """Days within which plants that are hardened go out, unless roots circle before [d]. Common practice, no source."""
+TENDER = "tender"
+TENDER_NIGHT_C = 7.0
+"""Plants of this class stay in on nights that are colder [°C]: tender plants aren't put out below 45 °F while they
+harden (University of Maryland Extension, Hardening Vegetable Seedlings for the Home Garden)."""
 FIRST_CUT_FROM, FIRST_CUT_TO = 28, 35
 """Days from sowing to the first cut of a salad flat in warm conditions [d]. Common practice, no source."""
 NEXT_CUT_FROM, NEXT_CUT_TO = 14, 21

@@ -134,6 +134,12 @@ def last_entry(rows: Rows) -> int:
     return int(newest)
 
 
+def last_day(rows: Rows) -> date:
+    """The newest day that an act is for; the earliest date there is in a new file."""
+    ((newest,),) = rows("SELECT max(day) FROM act")
+    return _maybe_day(newest) or date.min
+
+
 def dead_entries(rows: Rows) -> frozenset[int]:
     """Entries that are taken back. An undo that is itself undone takes nothing back."""
     dead: set[int] = set()

@@ -1,6 +1,7 @@
 """What the small questions offer: places with room, containers, varieties, the last sowings, people, settings."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from model.crops import crop_names
 from model.facts import Container, Place, Treated
@@ -42,8 +43,15 @@ class LotChoice:
     variety: str
     name: str
     treated: Treated
-    tested: str
-    """The germination test in words, e.g. "9 of 20 up"; empty where there was none."""
+    packed_year: int | None
+    tested_seeds: int | None
+    tested_up: int | None
+    tested_on: date | None
+
+    @property
+    def tested(self) -> str:
+        """The germination test in words, e.g. "9 of 20 up"; empty where there was none."""
+        return f"{self.tested_up} of {self.tested_seeds} up" if self.tested_seeds else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +95,10 @@ def read_choices(store: Store) -> Choices:
                     varieties[lot.variety_id].name,
                     lot.name,
                     lot.treated,
-                    f"{lot.tested_up} of {lot.tested_seeds} up" if lot.tested_seeds else "",
+                    lot.packed_year,
+                    lot.tested_seeds,
+                    lot.tested_up,
+                    lot.tested_on,
                 )
                 for lot in lots
             ),

@@ -51,6 +51,8 @@ class TrayLine:
     """At most eight words."""
     why: tuple[str, ...]
     """At most four lines."""
+    least_night_c: float | None = None
+    """Night below which plants that are up suffer, where they are tender [°C]."""
 
     @property
     def label(self) -> str:

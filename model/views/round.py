@@ -8,12 +8,13 @@ from model.crops import load_crops, unknown_crop
 from model.days import ago, say_window, short_day
 from model.facts import ActKind, Container, Crop, Place, Sowing, Tray
 from model.labels import letter_of
-from model.rules.due import for_cutting
+from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
 from model.units import Temperature
+from model.views.asof import standing_on
 from model.views.lines import PlaceLine, RoundView, TrayLine
 
 WORDS = {
@@ -59,11 +60,15 @@ def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
 def read_round(store: Store, today: date) -> RoundView:
     """The whole round of one day."""
     with store.reading() as rows:
-        trays = reading.standing_trays(rows)
-        on = grounds(rows, trays)
-        farm = reading.settings(rows).get("farm", "")
-        lines = ranked([line_of(tray, on, today) for tray in trays])
-        return _laid_out(rows, RoundView(today, farm, (), lines, None, ""), on)
+        return _whole(rows, today)
+
+
+def _whole(rows: Rows, today: date) -> RoundView:
+    trays = standing_on(rows, today)
+    on = grounds(rows, trays)
+    farm = reading.settings(rows).get("farm", "")
+    lines = ranked([line_of(tray, on, today) for tray in trays])
+    return _laid_out(rows, RoundView(today, farm, (), lines, None, ""), on)
 
 
 def newest_entry(store: Store) -> int:
@@ -75,6 +80,8 @@ def newest_entry(store: Store) -> int:
 def reread(store: Store, view: RoundView, tray_ids: Sequence[int]) -> RoundView:
     """The round after an entry: only the trays it touched are judged anew."""
     with store.reading() as rows:
+        if reading.last_day(rows) > view.on:
+            return _whole(rows, view.on)
         trays = reading.trays(rows, tray_ids)
         on = grounds(rows, trays.values())
         fresh = [line_of(tray, on, view.on) for tray in trays.values() if tray.standing]
@@ -173,7 +180,15 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         room_days=leading.room_days,
         why_now=leading.why_now,
         why=_why(verdict, living),
+        least_night_c=_least_night(verdict, living, on),
     )
+
+
+def _least_night(verdict: Verdict, living: Sequence[Sowing], on: Grounds) -> float | None:
+    """Night below which the plants suffer, where one of them is tender and something is up."""
+    up = any(found.stage not in {Stage.SOWN, Stage.OUT} for found in verdict.sowings)
+    tender = any(on.crops[sowing.crop].frost_class == TENDER for sowing in living)
+    return TENDER_NIGHT_C if up and tender else None
 
 
 def due_words(due: Due, today: date) -> str:

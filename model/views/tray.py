@@ -15,6 +15,7 @@ from model.rules.reasons import LOOK_WORDS
 from model.rules.verdict import Fill
 from model.store import reading
 from model.store.database import Store
+from model.views.asof import tray_on
 from model.views.curve import CurveData
 from model.views.lines import TrayLine
 from model.views.round import Grounds, grounds, line_of
@@ -81,7 +82,7 @@ class TrayPage:
 def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
     """One tray, standing or gone."""
     with store.reading() as rows:
-        tray = reading.trays(rows, [tray_id]).get(tray_id)
+        tray = tray_on(rows, tray_id, today)
         if tray is None:
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
         on = grounds(rows, [tray])

@@ -6,7 +6,6 @@ from model.actions import shift, sow, walk
 from model.actions.sow import Sow, SowPart
 from model.errors import BadInput
 from model.facts import ActKind, LossCause, Mark
-from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
@@ -136,15 +135,3 @@ def test_a_round_is_complete_when_every_living_tray_was_seen(bench: Store, stamp
     walk.mark_trays(bench, stamp(), ActKind.LOOKED, [KALE, FLAT])
     shift.lose(bench, stamp(), TOMATO, None, 72, LossCause.FROST)
     assert walk.close_round(bench, stamp()).words == "round closed, complete"
-
-
-def test_the_acts_of_a_day_are_read_in_the_order_they_were_entered(bench: Store, stamp: StampMaker) -> None:
-    walk.mark_trays(bench, stamp(), ActKind.WATERED, [KALE])
-    walk.mark_trays(bench, stamp(day=day(-1)), ActKind.FED, [KALE])
-    walk.mark_trays(bench, stamp("Jory"), ActKind.LOOKED, [FLAT])
-    with bench.reading() as rows:
-        acts = reading.acts_on(rows, TODAY)
-    assert said(acts, "who", "kind", "tray_id") == [
-        ("Wren", ActKind.WATERED, KALE),
-        ("Jory", ActKind.LOOKED, FLAT),
-    ]

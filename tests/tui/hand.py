@@ -58,6 +58,14 @@ class Hand:
             await self.pilot.pause()
         raise AssertionError(f"a key is never done with: {self.app._typed}")
 
+    async def until(self, words: str) -> None:
+        """Wait for words on the screen, where no key of ours is being worked at."""
+        for _ in range(PATIENCE):
+            if words in self.shown:
+                return
+            await self.pilot.pause()
+        raise AssertionError(f"{words!r} never came: {self.shown}")
+
     async def type(self, text: str) -> None:
         """Press the keys of a text, letter by letter; capitals count as one key."""
         await self.press(*(NAMED.get(char, char) for char in text))

@@ -91,6 +91,16 @@ STORIES: dict[str, Story] = {
             hand.rows("SELECT cells, volume_ml FROM container WHERE name = '60-cell tray'") == [(60, 32.0)]
         ),
     ),
+    "lots": Story(
+        46,
+        "ntomato Ostrel⏎pkt 9⏎2025⏎20⏎17⏎y",
+        seen=lambda hand: (
+            hand.rows(
+                "SELECT packed_year, tested_seeds, tested_up, tested_on, treated FROM lot WHERE name = 'pkt 9'"
+            )
+            == [(2025, 20, 17, "2026-04-14", "yes")]
+        ),
+    ),
     "settings": Story(46, "52", seen=lambda hand: hand.app.theme == LIGHT),
     "help": Story(46, seen=lambda hand: isinstance(hand.app.screen, HelpScreen)),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
@@ -166,5 +176,6 @@ async def test_the_palette_lists_every_command_of_its_screen_and_runs_one(
         await hand.type("left dry")
         await hand.app.workers.wait_for_complete()
         await hand.press("enter")
+        await hand.until("left dry 46T")
         assert hand.where == where
         assert hand.acts(0)[-1] == ("left dry", 46, None)

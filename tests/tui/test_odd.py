@@ -387,6 +387,6 @@ async def test_a_day_in_the_past_is_shown_and_entered_as_that_day(farm: Path) ->
         since = hand.last_act
         await hand.type("q62w")
         assert hand.acts(since) == []
-        assert "Thu 9 Apr" in hand.said
+        assert hand.said.startswith("No tray 62 stands")
         await hand.type("n" * 6)
         sound(hand)

@@ -370,3 +370,12 @@ def test_what_is_entered_for_another_day_leaves_it_closed(store: Store, sown: So
     walk.close_round(store, stamp())
     walk.mark_trays(store, stamp(day=day(-1)), ActKind.WATERED, [tray_id])
     assert closed(store) == "partial"
+
+
+def test_an_earlier_day_is_told_as_it_was(bench: Store, stamp: StampMaker):
+    before = {line.number: (line.water_words, line.plants) for line in read_round(bench, TODAY).lines}
+    walk.mark_trays(bench, stamp(today=day(3)), ActKind.WATERED, [KALE])
+    shift.set_out(bench, stamp(today=day(4)), TOMATO, None, 10)
+    sow.sow(bench, stamp(today=day(5)), Sow(2, SLATS, (SowPart("kale", "Sedge Blue", 10),), day(5)))
+    assert {line.number: (line.water_words, line.plants) for line in read_round(bench, TODAY).lines} == before
+    assert len(read_round(bench, day(5)).lines) == len(before) + 1

@@ -12,6 +12,7 @@ from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind, Container, ContainerKind, LossCause
 from model.labels import label, read_label
+from model.units import Temperature, show_temperature
 from model.views.choices import Choices, PlaceRoom
 from model.views.lines import TrayLine
 from model.views.tray import SowingLine, TrayPage
@@ -151,6 +152,16 @@ def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wi
     place, stack = yield from which_place(
         choices.places, f"Move {line.label} to:", likely=likely, but=line.place_id
     )
+    there = next(room.place for room in choices.places if room.place.id == place)
+    if line.least_night_c is not None and there.low_c < line.least_night_c:
+        scale = Temperature(choices.settings.get("temperature", Temperature.CELSIUS))
+        sure: bool = yield Choose(
+            f"Nights at {there.name} are about {show_temperature(there.low_c, scale)}: "
+            f"below {show_temperature(line.least_night_c, scale)} {line.crop} suffers. Move it all the same?",
+            [Option("no", False, "n"), Option("yes, and bring it in on cold nights", True, "y")],
+        )
+        if not sure:
+            raise BadInput(f"{line.label} stays where it is.", "")
     return lambda store, stamp: shift.move(store, stamp, [line.tray_id], place, stack=stack)
 
 

@@ -302,6 +302,14 @@ class TrayActs(FindsTrays):
     async def action_containers(self) -> None:
         await self._change("Containers", "container")
 
+    @says_refusal
+    async def action_lots(self) -> None:
+        from tui.dialogs import seed
+        from tui.dialogs.ask import Ask
+
+        choices = await self.session.choices()
+        self.app.push_screen(Ask("Seed lots", seed.lot(choices, self.session.today)), self._changed)
+
     async def action_settings(self) -> None:
         await self._change("Settings", "settings")
 

@@ -15,7 +15,7 @@ LEGEND = """\
   digits   find a tray by its number; after W, L or D they name exceptions
   :        a list of all this by its words, also Ctrl+P
 """
-BAR = "the bar is solid as far as is sure, and light as far as may be"
+BAR = "the bar is solid as far as is sure, and light as far as may be; ! no water since yesterday or longer"
 
 
 class HelpScreen(ModalScreen[None]):

@@ -18,6 +18,8 @@ LEAD = 1 + LABEL + 1 + 1
 CROP_MOST = 24
 """Room beyond this goes to the note or to what is due."""
 ROOT_BOUND = "root-bound"
+THIRST = "!"
+"""Behind the water words where nobody has watered since the day before yesterday: colour alone tells nothing."""
 
 Part = tuple[str, str]
 """A run of text and its tone."""
@@ -155,7 +157,8 @@ def row_parts(line: TrayLine, cols: Columns, signs: Signs, cursor: bool) -> Iter
     due = (line.due_task if line.due_now else "see it") if cols.why else line.due_words
     yield gap + fit(clean(due), cols.due, signs.more), "strong" if line.due_now else "quiet"
     if cols.water:
-        yield gap + fit(clean(line.water_words), cols.water, signs.more), water_tone(line)
+        tone = water_tone(line)
+        yield gap + fit(clean(line.water_words) + THIRST * (tone == "thirst"), cols.water, signs.more), tone
     if cols.flag:
         word = flag_word(line)
         yield gap + fit(word, cols.flag, signs.more), flag_tone(word)

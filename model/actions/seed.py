@@ -1,0 +1,84 @@
+"""Seed lots: the packet, its year, its germination test, and whether the seed is treated."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from model.actions.desk import reckon
+from model.errors import BadInput
+from model.facts import Treated
+from model.store.database import Store, rows_of
+from model.store.reading import rows_in
+from model.text import clean
+
+OLDEST_YEAR = 1950
+"""A packet isn't older than this; an earlier year is a slip of the finger. Ours."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeedLot:
+    """A lot as the grower knows it; a test that nobody made is None."""
+
+    crop: str
+    variety: str
+    name: str
+    packed_year: int | None = None
+    tested_seeds: int | None = None
+    tested_up: int | None = None
+    tested_on: date | None = None
+    treated: Treated = Treated.UNKNOWN
+
+
+def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
+    """Put a seed lot on record, or put right what is on record of it.
+
+    Raises BadInput where a year or a test can't be.
+    """
+    from model.store import tables
+
+    _possible(lot, today)
+    name, crop, variety = (clean(text).strip() for text in (lot.name, lot.crop, lot.variety))
+    if not name or not crop or not variety:
+        raise BadInput("The lot isn't complete.", "Give its crop, its variety and the name on the packet.")
+    with store.transaction() as session:
+        rows = rows_of(session)
+        known = rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, variety)
+        if not known:
+            session.add(tables.Variety(crop=crop, name=variety))
+            session.flush()
+            known = rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, variety)
+        ((variety_id,),) = known
+        found = rows("SELECT id FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
+        session.merge(
+            tables.Lot(
+                id=found[0][0] if found else None,
+                variety_id=variety_id,
+                name=name,
+                packed_year=lot.packed_year,
+                tested_seeds=lot.tested_seeds,
+                tested_up=lot.tested_up,
+                tested_on=lot.tested_on,
+                treated=lot.treated,
+            )
+        )
+        session.flush()
+        # Trays carry whether their seed is treated: it decides whether they may be cut to be eaten.
+        reckon(rows, {i for (i,) in rows_in(rows, _SOWN_FROM, [found[0][0]])} if found else set())
+
+
+_SOWN_FROM = "SELECT DISTINCT tray_id FROM sowing WHERE lot_id IN ({})"
+
+
+def _possible(lot: SeedLot, today: date) -> None:
+    year, seeds, up = lot.packed_year, lot.tested_seeds, lot.tested_up
+    if year is not None and not OLDEST_YEAR <= year <= today.year + 1:
+        raise BadInput(
+            f"{year} is no year of a packet.", f"Give a year from {OLDEST_YEAR} to {today.year + 1}."
+        )
+    if (seeds is None) != (up is None):
+        raise BadInput(
+            "Half of the test is missing.", "Give how many seeds were laid out, and how many came up."
+        )
+    if seeds is not None and up is not None and not 0 <= up <= seeds:
+        raise BadInput(f"{up} of {seeds} can't have come up.", "Give how many came up of how many seeds.")
+    if lot.tested_on is not None and lot.tested_on > today:
+        raise BadInput("That test is still to come.", "Give the day on which it was counted.")

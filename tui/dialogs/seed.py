@@ -1,0 +1,67 @@
+"""Questions about a seed lot."""
+
+from datetime import date
+
+from model.actions import seed
+from model.facts import Treated
+from model.views.choices import Choices, LotChoice
+from tui.dialogs.ask import Choose, Flow, Option, Type
+from tui.dialogs.farming import Change
+from tui.dialogs.flows import MOST, some_text, whole_number
+from tui.dialogs.variety import read_one
+
+CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what it may be used for"
+
+
+def lot(choices: Choices, today: date) -> Flow[Change]:
+    """A new seed lot, or more about one that is on record."""
+    newest_first = list(reversed(choices.lots))
+    known = [Option(f"{lot.crop} {lot.variety}, {lot.name}", lot) for lot in newest_first]
+    old: LotChoice | None = (
+        (yield Choose("Which seed lot?", [Option("a new lot", None, "n"), *known])) if known else None
+    )
+    if old is not None:
+        crop, variety, name = old.crop, old.variety, old.name
+    else:
+        crop, variety = yield Type(
+            "Seed of what?", lambda text: read_one(choices, text), "", "crop and variety, like tomato Ostrel"
+        )
+        name = yield Type("Name of the lot?", some_text, "", "what the packet says, or a name of your own")
+    year: int = yield Type(
+        "Packed for which year? (0 for not known)",
+        whole_number(0),
+        str(old.packed_year if old and old.packed_year else 0 if old else today.year),
+    )
+    seeds, came, tested_on = yield from _germination(old, today)
+    kinds = list(Treated)
+    treated: Treated = yield Choose(
+        f"Is the seed treated?   ({CAUTION})",
+        [Option(kind.value, kind, kind.value[0]) for kind in kinds],
+        kinds.index(old.treated if old else Treated.UNKNOWN),
+    )
+    kept = seed.SeedLot(
+        crop,
+        variety,
+        name,
+        packed_year=year or None,
+        tested_seeds=seeds,
+        tested_up=came,
+        tested_on=tested_on,
+        treated=treated,
+    )
+    return lambda store: seed.keep_lot(store, kept, today)
+
+
+def _germination(old: LotChoice | None, today: date) -> Flow[tuple[int | None, int | None, date | None]]:
+    """Seeds laid out, how many came up, and when that was counted; Nones where nobody tested."""
+    seeds: int = yield Type(
+        "Germination test: how many seeds were laid out? (0 for no test)",
+        whole_number(0, MOST),
+        str(old.tested_seeds if old and old.tested_seeds else 0),
+    )
+    if not seeds:
+        return None, None, None
+    likely = str(old.tested_up) if old and old.tested_seeds == seeds else ""
+    came: int = yield Type(f"And how many of the {seeds} came up?", whole_number(0, seeds), likely)
+    as_before = old is not None and (old.tested_seeds, old.tested_up) == (seeds, came)
+    return seeds, came, old.tested_on if old and as_before else today
