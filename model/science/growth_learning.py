@@ -92,7 +92,7 @@ def fill_logits(
     room, warmth = np.broadcast_arrays(room, warmth)
     climb = np.exp(LOG_GROWTH) * np.broadcast_to(pace, len(room))[:, None]
     logit = _logit_from(np.log(CARRYING_MASS.value * room[:, :1] / mass.reshape(-1, 1)))
-    logit = logit + climb * warmth[:, :1]
+    logit = np.asarray(logit + climb * warmth[:, :1])
     for leg in range(1, room.shape[1]):
         more_room = np.log(room[:, leg] / room[:, leg - 1])[:, None]
         logit = _logit_from(np.logaddexp(0.0, -logit) + more_room) + climb * warmth[:, leg, None]
@@ -285,7 +285,7 @@ def share_past(logits: ArrayLike, target: float) -> Numbers:
     """
     logit = np.clip(np.asarray(logits, float), -LOGIT_END.value, LOGIT_END.value)
     step = np.maximum(np.gradient(logit, axis=1), NO_STEP.value)
-    return np.clip((logit - target) / step + 0.5, 0.0, 1.0)
+    return np.asarray(np.clip((logit - target) / step + 0.5, 0.0, 1.0))
 
 
 def class_chances(weights: ArrayLike, logits: ArrayLike) -> Numbers:
@@ -363,7 +363,7 @@ def _look_table() -> tuple[Numbers, Numbers]:
     taken from the side on which its values are small, so that the logarithm stays finite.
     """
     steps = round(LOGIT_END.value / LOOK_STEP.value)
-    at = LOOK_STEP.value * np.arange(-steps, steps + 1)
+    at = np.asarray(LOOK_STEP.value * np.arange(-steps, steps + 1), float)
     past = [_tail(cut - at) for cut in CUTS]
     short = [_tail(at - cut) for cut in CUTS]
     middle = [
