@@ -40,7 +40,9 @@ def looked(trays: int, chance: np.random.Generator) -> np.ndarray:
     """Evidence of trays with three looks each, a third of them potted up on the way."""
     rows = trays * LOOKS
     moved = chance.random(rows) < 1 / 3
-    warmth = np.stack([chance.uniform(80, 250, rows), np.where(moved, chance.uniform(0, 60, rows), 0.0)], axis=1)
+    warmth = np.stack(
+        [chance.uniform(80, 250, rows), np.where(moved, chance.uniform(0, 60, rows), 0.0)], axis=1
+    )
     room = np.stack([np.full(rows, 43.0), np.where(moved, 500.0, 43.0)], axis=1)
     logits = fill_logits(warmth, room, START_MG, RATE)
     return gather(look_evidence(chance.integers(0, 5, rows), logits), np.arange(rows) // LOOKS, trays)
