@@ -62,9 +62,16 @@ def test_a_grid_point_counted_wholly_as_passed_gives_the_printed_days(looks: str
     need = warmth_needed(HOLDS, AS_IT_COMES_UP, RATE)[0, ::-1]
     for share, day in zip(SHARES, printed, strict=True):
         value = np.interp(share, np.cumsum(weights), need) / 10.0
-        assert_published(
-            Published(OWN, "worked figure", f"day ready at {share:.0%}, {looks}", day, 0.1), value
+        case = Published(
+            OWN,
+            "worked figure",
+            f"day ready at {share:.0%}, {looks}",
+            day,
+            0.1,
+            tolerance=0.0505,
+            reason="16.34994 against a printed 16.4: the table of looks is good to 1e-4 only",
         )
+        assert_published(case, value)
 
 
 @pytest.mark.parametrize(("looks", "printed"), PRINTED_DAYS)

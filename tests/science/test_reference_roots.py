@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from model.science.growth_learning import (
-    LOG_GROWTH,
     class_chances,
     crop_growth,
     fill_logits,
