@@ -43,7 +43,7 @@ LOG_GROWTH: Numbers = np.asarray(GRID_STEP.value * np.arange(-_STEPS, _STEPS + 1
 """The grid: ln of growth as a multiple of the crop's own, -1.2 to 1.2 [-]."""
 LOG_GROWTH.setflags(write=False)
 
-NO_STEP = Sourced(1e-9, "-", "ours: stands for nothing where a step is divided by", "computed")
+SLIGHT = Sourced(1e-9, "-", "ours: stands for nothing where a span is divided by", "computed")
 
 
 def fill_logits(
@@ -267,7 +267,7 @@ def passing(rising: ArrayLike, shares: ArrayLike) -> Numbers:
     after = (row[:, None, :] < share[:, None]).sum(axis=2)
     right = np.clip(after, 1, row.shape[1] - 1)
     low, high = (np.take_along_axis(row, index, axis=1) for index in (right - 1, right))
-    part = (share - low) / np.maximum(high - low, NO_STEP.value)
+    part = (share - low) / np.maximum(high - low, SLIGHT.value)
     place = np.where(after == 0, 0.0, np.where(after == row.shape[1], np.inf, right - 1 + part))
     return np.where(np.isnan(row).any(axis=1, keepdims=True), np.nan, place)
 
@@ -284,7 +284,7 @@ def share_past(logits: ArrayLike, target: float) -> Numbers:
         target is passed.
     """
     logit = np.clip(np.asarray(logits, float), -LOGIT_END.value, LOGIT_END.value)
-    step = np.maximum(np.gradient(logit, axis=1), NO_STEP.value)
+    step = np.maximum(np.gradient(logit, axis=1), SLIGHT.value)
     return np.asarray(np.clip((logit - target) / step + 0.5, 0.0, 1.0))
 
 

@@ -27,6 +27,7 @@ from numpy.typing import ArrayLike
 from model.errors import BadInput
 from model.science.growth_learning import (
     LOG_GROWTH,
+    SLIGHT,
     Numbers,
     look_parts,
     passing,
@@ -47,7 +48,6 @@ seeds the one whose sums over 3 to 120 days spread most nearly (within 3 %) as t
 WARMTH_STEPS = 512
 """Columns of the table of warmth in `chance_by_day`; more changes no chance by 0.002."""
 OVERFULL = Sourced(1e6, "-", "ours: stands for a container that can't carry the plants, fill 1", "computed")
-SLIGHT = Sourced(1e-9, "-", "ours: stands for nothing where a span is divided by", "computed")
 
 
 def temperature_paths(

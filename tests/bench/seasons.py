@@ -59,6 +59,8 @@ class World:
     tray: float = 0.12
     dim_days: int = 0
     dim_light: float = 0.5
+    elsewhere: bool = False
+    """Past trays stood in other cells and seasons than the one asked about."""
 
 
 @dataclass(frozen=True)
@@ -118,13 +120,19 @@ def weather(rows: int, chance: np.random.Generator) -> np.ndarray:
     return news
 
 
+def light_of(rows: int, trays_each: int, world: World, chance: np.random.Generator) -> np.ndarray:
+    """Multiplier on each day's growth: nothing before they are up, dull weeks for the tray asked about only."""
+    light = np.maximum(0.0, 1.0 + world.light * chance.standard_normal((rows, DAYS)))
+    light[trays_each - 1 :: trays_each, UP + 3 : UP + 3 + world.dim_days] *= world.dim_light
+    light[:, :UP] = 0.0
+    return light
+
+
 def grow(growers: int, trays_each: int, world: World, chance: np.random.Generator) -> Trays:
     """Trays of growers, each with one crop, one cell and one place; the last tray of each is the one asked about."""
     crops = [load_crops()[key] for key in CROPS]
     kind = chance.integers(0, len(crops), growers)
-    volume = np.exp(chance.uniform(np.log(11.0), np.log(106.0), growers))
-    season_c = chance.uniform(13.5, 19.5, growers)
-    crop_growth_, leaning = (
+    pace, leaning = (
         world.crop * chance.standard_normal(growers),
         world.leaning * chance.standard_normal(growers),
     )
@@ -133,32 +141,30 @@ def grow(growers: int, trays_each: int, world: World, chance: np.random.Generato
 
     whose = np.repeat(np.arange(growers), trays_each)
     rows = whose.size
+    drawn = np.arange(rows) if world.elsewhere else whose
+    volume = np.exp(chance.uniform(np.log(11.0), np.log(106.0), rows))[drawn]
+    season_c = chance.uniform(13.5, 19.5, rows)[drawn]
     rate, start, base, cap = (
         np.array([getattr(crop, name) for crop in crops])[kind][whose]
         for name in ("growth_rate", "start_mass_mg", "base_c", "cap_c")
     )
-    usual = np.repeat(season_c[whose, None], DAYS, axis=1)
+    usual = np.repeat(season_c[:, None], DAYS, axis=1)
     air = usual + weather(rows, chance)
-    light = np.maximum(0.0, 1.0 + world.light * chance.standard_normal((rows, DAYS)))
-    light[trays_each - 1 :: trays_each, UP + 3 : UP + 3 + world.dim_days] *= world.dim_light
-    light[:, :UP] = 0.0
+    light = light_of(rows, trays_each, world, chance)
     at_tray = air + world.tray_c * chance.standard_normal((rows, 1))
-    growth = np.exp(crop_growth_[whose] + world.tray * chance.standard_normal(rows)) * rate
-    room = np.log(20.0 * volume[whose] * np.exp(world.volume * chance.standard_normal(rows)) / start - 1.0)
+    growth = np.exp(pace[whose] + world.tray * chance.standard_normal(rows)) * rate
+    room = np.log(20.0 * volume * np.exp(world.volume * chance.standard_normal(rows)) / start - 1.0)
     logits = summed(growth[:, None] * light * warmth_of(at_tray, base, cap)) - room[:, None]
 
     up = UP + np.clip(np.rint(world.half_up_d * chance.standard_normal(rows)), -UP, UP).astype(int)
-    plain = np.array([capacity_log(v, w) for v, w in zip(volume[whose], start, strict=True)]) + HOLDS
+    plain = np.array([capacity_log(v, w) for v, w in zip(volume, start, strict=True)]) + HOLDS
     plain /= rate * warmth_of(usual[:, :1], base, cap)[:, 0]
     days = up[:, None] + np.rint(FIRST_LOOK * plain[:, None] + LOOK_EVERY * np.arange(LOOKS)).astype(int)
-    seen = (
-        np.take_along_axis(logits, days, axis=1)
-        + leaning[whose, None]
-        + world.look * chance.standard_normal(days.shape)
-    )
+    noise = leaning[whose, None] + world.look * chance.standard_normal(days.shape)
+    seen = np.take_along_axis(logits, days, axis=1) + noise
     return Trays(
-        whose, rate, start, volume[whose], base, cap, logits, air + off[whose, None],
-        (season_c + off + misjudged)[whose], up, plain, days, np.searchsorted(CUTS, seen),
+        whose, rate, start, volume, base, cap, logits, air + off[whose, None],
+        season_c + (off + misjudged)[whose], up, plain, days, np.searchsorted(CUTS, seen),
     )  # fmt: skip
 
 
@@ -289,6 +295,7 @@ def main(growers: int) -> None:
     plain = World()
     for past in (0, 3, 6):
         row(f"{past} past trays", growers, past, plain)
+    row("6, other cells and seasons", growers, 6, replace(plain, elsewhere=True))
     row("6, careless looker", growers, 6, replace(plain, look=0.9, leaning=0.5))
     row("0, thermometer 2 °C high", growers, 0, replace(plain, reads_high_c=2.0))
     row("6, thermometer 2 °C high", growers, 6, replace(plain, reads_high_c=2.0))
