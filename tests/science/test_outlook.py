@@ -107,6 +107,10 @@ def test_chances_of_many_paths_are_the_plain_sum_over_pairs():
     assert np.diff(chances).min() > -1e-12
 
 
+def test_a_path_that_brings_just_the_warmth_needed_has_passed():
+    assert passed_given_growth([[50.0, 50.1]], [40.0, 50.0]).tolist() == [[0.5, 0.0]]
+
+
 def test_weather_to_come_widens_the_band_and_hardly_moves_its_middle():
     for looks in ([], SEEN["few on day 14"]):
         recorded = looks[-1][0] if looks else 0
