@@ -1,6 +1,9 @@
 """How long the forecast of a whole farm takes: learning, fill, ready days, chances and the value of a look.
 
-python -m tests.bench.forecast [runs]      prints milliseconds; it asserts nothing, a busy machine would make it lie.
+OPENBLAS_NUM_THREADS=1 python -m tests.bench.forecast [runs]
+
+It prints milliseconds and asserts nothing, since a busy machine would make it lie. The products are small: a second
+thread gains nothing on an idle machine and makes them five times slower on a busy one.
 """
 
 import sys
