@@ -201,6 +201,39 @@ def fraction_up(progress: float, viability: float, spread: float) -> float:
     return viability * _NORMAL.cdf(math.log(progress) / spread)
 
 
+def normal_share(percents: tuple[float, ...], temp_c: float) -> float:
+    """Share of the seedlings that come up normal at a temperature, of those that do at the best one [fraction].
+
+    Args:
+        percents: Per cent normal seedlings at 0, 5, ... 40 °C; NaN = not tested or not recorded [%].
+        temp_c: Temperature of the mix, constant [°C].
+
+    Returns:
+        pct(T) / max pct, straight between the nodes, 0 to 1 [fraction]; NaN between or on nodes of which one
+        has no figure, outside 0 to 40 °C, for a NaN temperature, and for a row without one figure above 0.
+
+    Notes:
+        Times the tested germination of a lot it is the viability to expect at that temperature: seed is
+        tested near its best. The division by the best node and the straight lines are ours; what the table
+        doesn't say stays unknown, with no rule to fill it.
+
+    References:
+        1. Harrington's percentages of normal seedlings, printed beside his days to emergence (see the module).
+           A reprint was opened.
+
+    Examples:
+        >>> lettuce = (98, 98, 98, 99, 99, 99, 12, 0, 0)
+        >>> round(normal_share(lettuce, 27.5), 3)
+        0.561
+    """
+    best = max((percent for percent in percents if not math.isnan(percent)), default=0.0)
+    if math.isnan(temp_c) or best <= 0.0 or not NODES_C[0] <= temp_c <= NODES_C[-1]:
+        return math.nan
+    low, high = _neighbours(temp_c)
+    share = (temp_c - NODES_C[low]) / NODE_STEP_C.value
+    return ((1.0 - share) * percents[low] + share * percents[high]) / best
+
+
 def _neighbours(temp_c: float) -> tuple[int, int]:
     """Indexes of the nodes around a temperature: the same one twice on a node, and beyond an end."""
     last = len(NODES_C) - 1
