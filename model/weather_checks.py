@@ -107,7 +107,7 @@ def settle(found: Gathered, scale: Temperature) -> tuple[WeatherDay, ...]:
 
     Returns:
         Days with low <= high [°C], each once. Not among them: days said twice with different values, days
-        with a value missing or refused, a low above the high, and values far off the days around them.
+        with a value missing or refused, on whichever line, a low above the high, and values far off the days around them.
 
     Notes:
         A value is held against the median of the days within 15 days, itself left out, if there are at least
@@ -126,6 +126,8 @@ def _settled_day(at: date, found: Gathered) -> WeatherDay | None:
     reading = found.readings[at]
     kinds = reading.values.values()
     lines = sorted({line for values in kinds for _, line in values})
+    if reading.refused:
+        return None
     twice = max(map(len, kinds)) > 1
     if twice and any(len({degrees for degrees, _ in values}) > 1 for values in kinds):
         what = f"{at} stands on lines {_listed(lines)} with different values; none was used."
@@ -135,7 +137,7 @@ def _settled_day(at: date, found: Gathered) -> WeatherDay | None:
         what = f"{at} stands more than once, on lines {_listed(lines)}, alike; it was taken once."
         found.defects.append(Defect(lines[-1], "", what, "Delete the copies."))
     if not all(kinds):
-        if any(kinds) and not reading.refused:
+        if any(kinds):
             there, gone = KINDS if reading.values["low"] else reversed(KINDS)
             what = f"{at} has a {there} but no {gone}; it was not used."
             found.defects.append(
@@ -233,7 +235,7 @@ def check_scale(name: str, kind: str, values_c: list[float], assumed: Temperatur
         unlikely |= COOLEST_LIKELY_C <= fahrenheit(middle) <= WARMEST_LIKELY_C
     if unlikely:
         raise BadInput(
-            f"The middle value of the column {name} would be {show_temperature(middle, Temperature.CELSIUS)} "
-            f"or {show_temperature(middle, Temperature.FAHRENHEIT)}.",
+            f"As it stands, the middle value of the column {name} is {middle:.0f} °C "
+            f"({fahrenheit(middle):.0f} °F).",
             f"Head it {kind}_c or {kind}_f, by what it holds; if it is right, write c or f behind each value.",
         )

@@ -23,15 +23,15 @@ from model.weather_checks import Defect, Gathered, WeatherDay, settle
 from model.weather_layouts import (
     HEAD_IT,
     NETWORK_NAMES,
-    Line,
+    Columns,
     columns_of,
-    fields_of,
     is_by_year,
     is_monthly,
     read_by_year,
     read_monthly,
     read_table,
 )
+from model.weather_values import Line, fields_of
 
 __all__ = ["Defect", "Layout", "WeatherDay", "WeatherFile", "read_weather"]
 
@@ -124,27 +124,44 @@ def _lines(text: str) -> list[Line]:
 
 def _gather(lines: list[Line], scale: Temperature, today: date) -> tuple[Layout, Gathered]:
     """Everything a file says, by the layout of the first line that has one."""
+    found = Gathered(today, NETWORK_NAMES)
+    trouble: BadInput | None = None
     for index, (_, line) in enumerate(lines[:SEARCHED]):
-        found = Gathered(today, NETWORK_NAMES)
         if is_by_year(line):
             read_by_year(lines, found)
             return Layout.BY_YEAR, found
         if is_monthly(line):
             read_monthly(lines, found)
             return Layout.MONTHLY, found
-        for separator in SEPARATORS:
-            headings = fields_of(line, separator) or []
-            if len(headings) > 1 and (columns := columns_of(headings)):
-                found = read_table(lines[index:], separator, columns, scale, today)
-                if index:
-                    what = (
-                        f"Lines {lines[0][0]} to {lines[index - 1][0]} stand before the headings; not read."
-                    )
-                    found.defects.append(
-                        Defect(lines[0][0], "", what, "See that there is no day among them.")
-                    )
-                return Layout.WIDE if columns.tenths else Layout.TABLE, found
-    raise BadInput("The file has no headings.", HEAD_IT)
+        try:
+            headed = _headings(line)
+        except BadInput as error:
+            trouble = trouble or error
+            continue
+        if headed:
+            separator, columns = headed
+            found = read_table(lines[index:], separator, columns, scale, today)
+            if index:
+                what = f"The lines above the headings, {lines[0][0]} to {lines[index - 1][0]}, were not read."
+                found.defects.append(Defect(lines[0][0], "", what, "See that there is no day among them."))
+            return Layout.WIDE if columns.tenths else Layout.TABLE, found
+    raise trouble or BadInput("The file has no headings.", HEAD_IT)
+
+
+def _headings(line: str) -> tuple[str, Columns] | None:
+    """Separator and columns, if a line is the headings of a table."""
+    trouble: BadInput | None = None
+    for separator in SEPARATORS:
+        try:
+            columns = columns_of(fields_of(line, separator) or [])
+        except BadInput as error:
+            trouble = trouble or error
+            continue
+        if columns:
+            return separator, columns
+    if trouble:
+        raise trouble
+    return None
 
 
 def _text(data: bytes) -> str:
@@ -152,7 +169,7 @@ def _text(data: bytes) -> str:
     for start, kind in KINDS_OF_FILE.items():
         if data.startswith(start):
             raise BadInput(f"The file is {kind}, no text.", "Save it as CSV, unpacked, and choose that file.")
-    quarter = len(data) // 4
+    quarter = len(data) // 4  # half of every other byte
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         text = data.decode("utf-16", "replace")
     elif data[1::2].count(0) > quarter:
