@@ -74,6 +74,7 @@ ONE_DAY = (WeatherDay(APRIL, 5.0, 15.0),)
         ("date,low,high\n2026-04-01,41f,59 °F", C),
         ("high_f,rain,date,low_f\n59,0.2,2026-04-01,41", C),
         ("Date;Low (°C);High (°C)\n2026-04-01;5,0;15,0", F),
+        ("Date;Low, °C;High, °C\n2026-04-01;5,0;15,0", F),
         ("date\tmin temp c\tmax temp c\n2026-04-01\t5\t15", F),
         ("date,tmin_f,tmax_f\n2026-04-01,41,59", C),
         ('"date","low_c","high_c"\n"2026-04-01","5,0","15.0"', F),
@@ -126,6 +127,7 @@ def test_a_number_that_stands_for_nothing_is_named_and_its_day_not_used(text: st
         ("2026-04-03,5,\x1b[31m15", "high_c", "no temperature"),
         ("2026-02-30,5,15", "date", "no day"),
         ("3 apr,5,15", "date", "no day"),
+        ("date,5,15", "date", "no day"),
         ("-3,5,15", "date", "no day"),
         ("45383,5,15", "date", "no day"),
         ("01/04/26,5,15", "date", "no day"),
@@ -205,10 +207,33 @@ def test_a_low_is_held_only_against_five_days_or_more(before: int, kept: bool) -
     assert (found.defects == ()) is kept
 
 
-def test_a_low_is_not_held_against_days_more_than_fifteen_off() -> None:
-    day = APRIL + timedelta(days=8 + 16)
-    (gap,) = read(table(*april(9), f"{day},-21,15")).defects
-    assert gap.what == "15 days are missing, 2026-04-10 to 2026-04-24."
+@pytest.mark.parametrize(("off", "kept"), [(15, False), (16, True)])
+def test_a_low_is_held_against_days_up_to_fifteen_off_on_either_side(off: int, kept: bool) -> None:
+    later, earlier = APRIL + timedelta(days=off), APRIL + timedelta(days=4 - off)
+    for day in (later, earlier):
+        found = read(table(*april(5), f"{day},-21,15"))
+        assert any(f"{off - 5} days are missing" in defect.what for defect in found.defects)
+        assert (len(found.days), len(found.defects)) == ((6, 1) if kept else (5, 2))
+
+
+@pytest.mark.parametrize(
+    ("row", "kept"),
+    [
+        (f"{TODAY},5,15", True),
+        (f"{TODAY + timedelta(days=1)},5,15", False),
+        ("1700-01-01,5,15", True),
+        ("1699-12-31,5,15", False),
+        (f"{APRIL},-70,15", True),
+        (f"{APRIL},-70.1,15", False),
+        (f"{APRIL},5,60", True),
+        (f"{APRIL},5,60.1", False),
+        (f"{APRIL},5,5", True),
+        (f"{APRIL},5.1,5", False),
+    ],
+)
+def test_the_limits_of_a_day_and_of_air_are_themselves_allowed(row: str, kept: bool) -> None:
+    row = ",".join((row.split(",")[0], *(f"{value}c" for value in row.split(",")[1:])))
+    assert len(read(table(row)).days) == kept
 
 
 def test_a_warm_week_in_the_wrong_scale_is_named_day_by_day() -> None:
@@ -260,6 +285,28 @@ def test_a_column_that_looks_like_the_other_scale_is_asked_about(
     head: str, low: float, high: float, scale: Temperature
 ) -> None:
     assert "middle value" in refusal(table(*april(20, low, high), head=head), scale).what_happened
+
+
+@pytest.mark.parametrize(
+    ("head", "low", "high", "scale"),
+    [
+        ("date,low,high", 10, 40, F),
+        ("date,low,high", -20, -10, C),
+        ("date,low,high", -30, 40, C),
+        ("date,low_f,high_f", 5, 15, C),
+        ("date,low_f,high_f", 5, 15, F),
+    ],
+)
+def test_cold_and_warmth_that_can_be_are_not_asked_about(
+    head: str, low: float, high: float, scale: Temperature
+) -> None:
+    assert len(read(table(*april(9, low, high), head=head), scale).days) == 9
+
+
+def test_mostly_short_rows_are_named_one_by_one() -> None:
+    found = read(table("2026-04-01,5,15", "2026-04-02,5", "2026-04-03,5"))
+    assert found.days == ONE_DAY
+    assert [defect.line for defect in found.defects] == [3, 4]
 
 
 def test_a_unit_behind_each_value_answers_the_question() -> None:
@@ -396,6 +443,13 @@ def test_the_networks_monthly_layout_is_read_at_its_places() -> None:
     assert any(d.what == "2 days are missing, 2026-04-03 to 2026-04-04." for d in found.defects)
 
 
+@pytest.mark.parametrize("row", ["what is this", monthly("TMIN", {}) + "0", monthly("TMIN", {})[:9]])
+def test_a_row_that_is_not_of_the_monthly_layout_is_named(row: str) -> None:
+    found = read("\n".join((monthly("TMIN", {1: (50, " ")}), row, monthly("TMAX", {1: (150, " ")}))))
+    assert found.days == ONE_DAY
+    assert (only(found.defects).line, only(found.defects).column) == (2, "")
+
+
 def test_a_value_on_a_day_that_the_month_does_not_have_is_named() -> None:
     found = read(
         "\n".join(
@@ -426,11 +480,21 @@ def test_the_networks_wide_layout_is_read_in_tenths() -> None:
     assert (found.layout, found.station) == (Layout.WIDE, STATION)
     assert [(d.day.day, d.low_c, d.high_c) for d in found.days] == [(1, 5.0, 15.0), (5, 6.0, 16.0)]
     assert [(d.line, d.column) for d in found.defects] == [(3, "TMAX"), (4, ""), (5, "TMAX")]
+    assert "has a low but no high" in found.defects[2].what
 
 
-@pytest.mark.parametrize(("high", "low"), [(59, 41), (134, 41), ("15.0", "5.0")])
+@pytest.mark.parametrize(("high", "low"), [(59, 41), (134, -134), ("15.0", "5.0")])
 def test_a_wide_file_that_could_be_in_degrees_is_refused(high: object, low: object) -> None:
     assert "tenths" in refusal("\n".join([WIDE, wide(1, high, low)])).what_happened
+
+
+@pytest.mark.parametrize(("others", "kept"), [(4, True), (5, False)])
+def test_a_wide_file_is_in_tenths_if_a_tenth_of_it_can_be_nothing_else(others: int, kept: bool) -> None:
+    rows = [WIDE, wide(1, 135, 134), *(wide(2 + n, 60, 41) for n in range(others))]
+    if kept:
+        assert read("\n".join(rows)).days[0].high_c == 13.5
+    else:
+        refusal("\n".join(rows))
 
 
 def test_two_wide_files_in_one_with_other_columns_are_refused() -> None:
