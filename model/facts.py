@@ -57,6 +57,7 @@ class ActKind(StrEnum):
     THINNED = "thinned"
     FED = "fed"
     ROOT_LOOK = "root look"
+    FINGER = "finger test"
     POTTED_UP = "potted up"
     SET_OUT = "set out"
     CUT = "cut"
@@ -66,6 +67,14 @@ class ActKind(StrEnum):
     NOTE = "note"
     CORRECTED = "corrected"
     ROUND_CLOSED = "round closed"
+
+
+class ReadingKind(StrEnum):
+    """What was read, or told by a forecast."""
+
+    AIR = "air"
+    SOIL = "soil"
+    FORECAST = "forecast"
 
 
 class LossCause(StrEnum):
@@ -95,6 +104,33 @@ class Place:
     slots: int
     low_c: float
     high_c: float
+    probe: bool = False
+    """On a mat: whether the thermostat's probe sits in the mix; without one the set-point isn't the mix's."""
+    lamp_hours: float | None = None
+    """Hours a day that lamps are on [h]; None where there are none."""
+    lamp_gap_mm: float | None = None
+    """From the lamps to the leaves [mm]."""
+    lamp_umol: float | None = None
+    """Light of the lamps at the leaves [µmol/(m² s)], where somebody measured it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a thermometer showed, or a forecast told, on a day. What wasn't read is None [°C]."""
+
+    id: int
+    what: ReadingKind
+    day: date
+    place_id: int | None
+    """None for a forecast: it holds for the farm."""
+    low_c: float | None
+    """Soil: the temperature of the soil itself."""
+    high_c: float | None
+    issued_at: datetime | None
+    """When a forecast was issued."""
+    who: str
+    source: str
+    """The file that it came from; empty where somebody typed it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +233,17 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
+class Finger:
+    """A finger in the mix: 0 dry, 1 just moist, 2 wet."""
+
+    day: date
+    who: str
+    score: int
+    watered: date | None
+    """The last watering before it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Sowing:
     """One variety sown on one day in one part of a tray, with the plants that came of it."""
 
@@ -219,6 +266,12 @@ class Sowing:
     out: int = 0
     retired: int = 0
     cuts: tuple[date, ...] = ()
+    first_up_after: date | None = None
+    """Last day on which somebody stood at it and it wasn't up: first up lies between the two."""
+    half_up_after: date | None = None
+    """The same for half up."""
+    counts: tuple[tuple[date, int], ...] = ()
+    """Cells with a seedling, by the day they were counted."""
 
     @property
     def have(self) -> int:
@@ -239,6 +292,7 @@ class Tray:
     stays: tuple[Stay, ...]
     vessels: tuple[Vessel, ...]
     looks: tuple[Look, ...] = ()
+    fingers: tuple[Finger, ...] = ()
     looked: Mark | None = None
     watered: Mark | None = None
     left: Mark | None = None

@@ -22,7 +22,7 @@ DEMO_MORNING = date(2026, 4, 14)
 
 
 def import_folder(path: Path, folder: Path, shift_days: int = 0) -> Store:
-    """A new database from ten CSV files, every day moved by some days; whole, or not there at all.
+    """A new database from CSV files, every day moved by some days; whole, or not there at all.
 
     Raises BadInput where something stands at the path already, ImportRefused with every bad row.
     """
@@ -145,7 +145,7 @@ def _where(birth: TrayBirth, act: Act, bundle: Bundle, error: BadInput | NotEnou
 
 
 def export_folder(store: Store, folder: Path) -> None:
-    """Write the whole record as ten CSV files that `import_folder` takes; other files there stay."""
+    """Write the whole record as CSV files that `import_folder` takes; other files there stay."""
     exchange.export_folder(store, folder)
 
 
@@ -158,7 +158,7 @@ def rebuild(store: Store) -> None:
 
 
 def demo_folder() -> Path:
-    """Where the demo farm's ten files lie in the installed program."""
+    """Where the demo farm's files lie in the installed program."""
     return Path(str(resources.files("demo_data")))
 
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from model.store import reading
+from model.store import births, reading
 from model.store.database import Store, open_store
 
 __all__ = ["Store", "default_path", "load_writers", "open_farm"]
@@ -18,16 +18,17 @@ def default_path() -> Path:
 def open_farm(path: Path, *, make: bool = False) -> Store:
     """The farm in a file; with `make`, a new one where there is none, or where the making was broken off."""
     store = open_store(path, make=make)
-    if make and not _founded(store):
+    with store.reading() as rows:
+        founded, unreckoned = bool(reading.settings(rows)), births.unreckoned(rows)
+    if make and not founded:
         from model.actions.farm import found_farm, here_zone
 
         found_farm(store, here_zone())
+    if unreckoned:
+        from model.actions.files import rebuild
+
+        rebuild(store)
     return store
-
-
-def _founded(store: Store) -> bool:
-    with store.reading() as rows:
-        return bool(reading.settings(rows))
 
 
 def load_writers() -> None:

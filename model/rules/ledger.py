@@ -9,6 +9,7 @@ from model.errors import BadInput, NotEnough
 from model.facts import (
     Act,
     ActKind,
+    Finger,
     Look,
     LossCause,
     Mark,
@@ -34,7 +35,7 @@ CORRECTABLE: dict[str, Collection[ActKind]] = {
     "day": frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
     STRUCK: frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
     "count": {ActKind.HALF_UP, ActKind.COUNTED, ActKind.LOST, ActKind.SET_OUT, ActKind.RETIRED},
-    "score": {ActKind.ROOT_LOOK},
+    "score": {ActKind.ROOT_LOOK, ActKind.FINGER},
 }
 """What can be corrected of an act, and of which."""
 
@@ -117,7 +118,9 @@ def _new_sowing(birth: SowingBirth, corrections: Sequence[Act], parent: Tray | N
             sown_on=source.sown_on,
             seeds_per_cell=source.seeds_per_cell,
             first_up=source.first_up,
+            first_up_after=source.first_up_after,
             half_up=source.half_up,
+            half_up_after=source.half_up_after,
             thinned_on=_before(source.thinned_on, made_on),
         )
     for act in corrections:
@@ -171,7 +174,7 @@ def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:
 
 
 def _apply(tray: Tray, act: Act) -> Tray:
-    mark = Mark(act.day, act.who)
+    mark, before = Mark(act.day, act.who), tray.seen
     if act.kind not in NOT_AT_THE_TRAY:
         tray = replace(tray, seen=mark)
     match act.kind:
@@ -187,15 +190,20 @@ def _apply(tray: Tray, act: Act) -> Tray:
             return replace(tray, note=act.text or "")
         case ActKind.MOVED if act.place_id is not None:
             return replace(tray, stays=(*tray.stays, Stay(act.place_id, act.day)))
+        case ActKind.FINGER if act.score is not None:
+            watered = tray.watered.day if tray.watered else None
+            return replace(tray, fingers=(*tray.fingers, Finger(act.day, act.who, act.score, watered)))
         case ActKind.ROOT_LOOK if act.score is not None:
             return replace(tray, looks=(*tray.looks, Look(act.day, act.who, act.score)))
         case _ if act.sowing_id is not None:
-            return _apply_to_sowing(tray, act)
+            return _apply_to_sowing(tray, act, before.day if before else None)
     return tray
 
 
-def _apply_to_sowing(tray: Tray, act: Act) -> Tray:
-    sowings = tuple(_sowing_after(s, act, tray) if s.id == act.sowing_id else s for s in tray.sowings)
+def _apply_to_sowing(tray: Tray, act: Act, seen_before: date | None) -> Tray:
+    sowings = tuple(
+        _sowing_after(s, act, tray, seen_before) if s.id == act.sowing_id else s for s in tray.sowings
+    )
     tray = replace(tray, sowings=sowings)
     empty = all(sowing.have == 0 for sowing in sowings)
     if not empty:
@@ -203,7 +211,7 @@ def _apply_to_sowing(tray: Tray, act: Act) -> Tray:
     return tray if tray.ended_on else replace(tray, ended_on=act.day)
 
 
-def _sowing_after(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
+def _sowing_after(sowing: Sowing, act: Act, tray: Tray, seen_before: date | None) -> Sowing:
     if act.day < sowing.sown_on:
         raise BadInput(
             f"{act.kind} on {say_day(act.day)} is before that sowing, {say_day(sowing.sown_on)}.",
@@ -211,13 +219,18 @@ def _sowing_after(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
         )
     match act.kind:
         case ActKind.FIRST_UP:
-            return sowing if sowing.first_up else replace(sowing, first_up=act.day)
+            if sowing.first_up:
+                return sowing
+            return replace(sowing, first_up=act.day, first_up_after=_earlier(seen_before, act))
         case ActKind.HALF_UP:
             _no_more_than(sowing.cells, act.count or 0, sowing, tray)
             return replace(
                 sowing,
                 first_up=sowing.first_up or act.day,
+                first_up_after=sowing.first_up_after if sowing.first_up else _earlier(seen_before, act),
                 half_up=sowing.half_up or act.day,
+                half_up_after=sowing.half_up_after if sowing.half_up else _earlier(seen_before, act),
+                counts=_counted(sowing, act),
                 up_count=act.count if act.count is not None else sowing.up_count,
             )
         case ActKind.THINNED:
@@ -228,8 +241,17 @@ def _sowing_after(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
             # Seedlings that came after an earlier count fill cells which that count found empty.
             cells = sowing.have + sowing.empty
             _no_more_than(cells, act.count or 0, sowing, tray)
-            return replace(sowing, empty=cells - (act.count or 0))
+            return replace(sowing, empty=cells - (act.count or 0), counts=_counted(sowing, act))
     return _taken(sowing, act, tray)
+
+
+def _earlier(seen_before: date | None, act: Act) -> date | None:
+    """The look before an act, where it was on an earlier day."""
+    return seen_before if seen_before is not None and seen_before < act.day else None
+
+
+def _counted(sowing: Sowing, act: Act) -> tuple[tuple[date, int], ...]:
+    return sowing.counts if act.count is None else (*sowing.counts, (act.day, act.count))
 
 
 def _taken(sowing: Sowing, act: Act, tray: Tray) -> Sowing:

@@ -102,6 +102,12 @@ def all_tray_ids(rows: Rows) -> list[int]:
     return [i for (i,) in rows("SELECT id FROM tray ORDER BY id")]
 
 
+def unreckoned(rows: Rows) -> bool:
+    """Whether there are trays of which nothing is kept: a new release threw away what the last one kept."""
+    ((there, kept),) = rows("SELECT EXISTS (SELECT 1 FROM tray), EXISTS (SELECT 1 FROM tray_now)")
+    return bool(there and not kept)
+
+
 def keep(rows: Rows, tray_id: int, standing: bool, facts: str) -> None:
     """Keep what a tray is now."""
     rows(

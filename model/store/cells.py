@@ -95,7 +95,9 @@ def _text_of(path: Path, file: File, problems: Problems) -> str | None:
     try:
         data = path.read_bytes()
     except FileNotFoundError:
-        problems.add(file, None, None, "the file isn't in the folder.", "Put it there; all ten are needed.")
+        if file.since:
+            return ",".join(file.header)
+        problems.add(file, None, None, "the file isn't in the folder.", "Put it there; it is needed.")
         return None
     except OSError as error:
         problems.add(
@@ -124,7 +126,7 @@ def _where(data: bytes, start: int, file: File) -> tuple[int, str | None]:
 def _header_fits(header: list[str], file: File, problems: Problems) -> bool:
     fits = True
     wanted = ",".join(file.header)
-    for name in file.header:
+    for name in (column.name for column in file.columns if not column.since):
         if name not in header:
             problems.add(file, 1, name, "the column is missing.", f"The first line must be {wanted}")
             fits = False

@@ -6,7 +6,7 @@ from typing import Any
 
 from model.days import check_zone
 from model.errors import BadInput
-from model.facts import ActKind
+from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
 from model.store.cells import Problems, Row
 from model.store.columns import (
@@ -15,6 +15,7 @@ from model.store.columns import (
     FILES,
     LOTS,
     PLACES,
+    READINGS,
     TRAYS,
     File,
     Pointer,
@@ -62,7 +63,7 @@ NEEDS |= dict.fromkeys((ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.THINNED, ActK
 NEEDS |= dict.fromkeys(_TAKEN, ("tray", "sowing", "count"))
 NEEDS[ActKind.LOST] = ("tray", "sowing", "count", "cause")
 NEEDS[ActKind.MOVED] = ("tray", "place")
-NEEDS[ActKind.ROOT_LOOK] = ("tray", "score")
+NEEDS[ActKind.ROOT_LOOK] = NEEDS[ActKind.FINGER] = ("tray", "score")
 NEEDS[ActKind.CORRECTED] = ("tray", "field")
 
 
@@ -76,7 +77,9 @@ def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[s
             if pointer.file in sheets:
                 _check_pointer(file, rows, pointer, sheets, problems)
     _check_settings(sheets, problems, choices)
-    _check_places(sheets, problems)
+    for file in (PLACES, READINGS):
+        _check_temperatures(file, sheets, problems)
+    _check_readings(sheets, problems)
     _check_lots(sheets, problems)
     _check_letters(sheets, problems)
     _check_acts(sheets, problems)
@@ -145,17 +148,20 @@ def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Co
             problems.add(FARM, row.line, "value", f"{said(value)} is no {name}.", cure)
 
 
-def _check_places(sheets: Sheets, problems: Problems) -> None:
-    for row in sheets.get(PLACES.name, ()):
+def _check_temperatures(file: File, sheets: Sheets, problems: Problems) -> None:
+    for row in sheets.get(file.name, ()):
         low, high = row.cells.get("low_c"), row.cells.get("high_c")
         if low is not None and high is not None and low > high:
-            problems.add(
-                PLACES,
-                row.line,
-                "high_c",
-                f"the low of {low:g} is above the high of {high:g}.",
-                "Swap the two.",
-            )
+            what = f"the low of {low:g} is above the high of {high:g}."
+            problems.add(file, row.line, "high_c", what, "Swap the two.")
+
+
+def _check_readings(sheets: Sheets, problems: Problems) -> None:
+    for row in sheets.get(READINGS.name, ()):
+        nowhere = "place" in row.cells and row.cells["place"] is None
+        if nowhere and row.cells.get("what") in (ReadingKind.AIR, ReadingKind.SOIL):
+            what = f"a reading of the {row.cells['what']} needs one."
+            problems.add(READINGS, row.line, "place", what, "Give the place where it was read.")
 
 
 def _check_lots(sheets: Sheets, problems: Problems) -> None:

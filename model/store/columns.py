@@ -1,4 +1,4 @@
-"""The ten plain files of an export: their columns, what each takes, and what it points at."""
+"""The plain files of an export: their columns, what each takes, and what it points at."""
 
 import re
 from collections.abc import Callable
@@ -7,9 +7,10 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Any
 
-from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, Treated
+from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, ReadingKind, Treated
 from model.labels import HIGHEST, letter_of
 from model.units import COLDEST_C, HOTTEST_C
+from model.weather.checks import COLDEST_AIR_C
 
 LARGEST = 2_147_483_647
 """Whole numbers above this are slips of the finger; SQLite itself would take more."""
@@ -101,6 +102,18 @@ def write_number(value: float) -> str:
     return str(int(value)) if float(value).is_integer() else repr(float(value))
 
 
+class Answer(StrEnum):
+    """Yes or no."""
+
+    YES = "yes"
+    NO = "no"
+
+
+def write_answer(stored: int) -> str:
+    """A truth of the record as a word."""
+    return Answer.YES if stored else Answer.NO
+
+
 def write_instant(stored: str) -> str:
     """An instant of the record in UTC, with a fraction of a second only where it has one."""
     instant = datetime.fromisoformat(stored)
@@ -115,6 +128,8 @@ class Column:
     read: Callable[[str], Any] = as_text
     empty: bool = False
     write: Callable[[Any], str] = str
+    since: str = ""
+    """The release that added it; a folder of an earlier one hasn't got it, and it counts as empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +150,8 @@ class File:
     columns: tuple[Column, ...]
     once: tuple[tuple[str, ...], ...]
     points: tuple[Pointer, ...] = ()
+    since: str = ""
+    """The release that added it; a folder of an earlier one hasn't got it."""
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -157,6 +174,9 @@ _ENTRY = Pointer(("entry",), "entries.csv", ("entry",))
 _TRAY = Pointer(("tray",), "trays.csv", ("tray",))
 _VARIETY = Pointer(("crop", "variety"), "varieties.csv", ("crop", "name"))
 
+ADDED = "0.2.0"
+"""Release that brought readings, lamps and own timings."""
+
 FARM = File("farm.csv", (Column("name"), Column("value", empty=True)), (("name",),))
 
 PEOPLE = File("people.csv", (Column("name"),), (("name",),))
@@ -170,6 +190,10 @@ PLACES = File(
         Column("slots", whole("number of slots", 0)),
         Column("low_c", number("temperature in °C", COLDEST_C, HOTTEST_C), write=write_number),
         Column("high_c", number("temperature in °C", COLDEST_C, HOTTEST_C), write=write_number),
+        Column("probe", word("answer", Answer), True, write_answer, ADDED),
+        Column("lamp_hours", number("number of hours", 0, 24), True, write_number, ADDED),
+        Column("lamp_gap_mm", number("gap in mm", 0, 3000), True, write_number, ADDED),
+        Column("lamp_umol", number("light in µmol", 0, 3000), True, write_number, ADDED),
     ),
     (("name",),),
 )
@@ -294,5 +318,35 @@ ACTS = File(
     ),
 )
 
-FILES = (FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, SOWINGS, ACTS)
+READINGS = File(
+    "readings.csv",
+    (
+        _id("reading"),
+        _id("entry"),
+        Column("day", read_day),
+        Column("what", word("kind of reading", ReadingKind)),
+        Column("place", empty=True),
+        Column("low_c", number("temperature in °C", COLDEST_AIR_C, HOTTEST_C), True, write_number),
+        Column("high_c", number("temperature in °C", COLDEST_AIR_C, HOTTEST_C), True, write_number),
+        Column("issued_at", read_instant, True, write_instant),
+        Column("source", empty=True),
+    ),
+    (("reading",),),
+    (_ENTRY, _named("place", "places.csv")),
+    ADDED,
+)
+
+TIMINGS = File(
+    "timings.csv",
+    (
+        Column("crop"),
+        Column("used", word("answer", Answer), write=write_answer),
+        Column("asked_on", read_day),
+    ),
+    (("crop",),),
+    (),
+    ADDED,
+)
+
+FILES = (FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, SOWINGS, ACTS, READINGS, TIMINGS)
 """In the order in which they are written and read."""

@@ -1,4 +1,4 @@
-"""Plain CSV out and in: ten files that hold the whole record, readable by any spreadsheet.
+"""Plain CSV out and in: a dozen files that hold the whole record, readable by any spreadsheet.
 
 Trays, sowings, acts and entries keep their numbers. People, places, containers, varieties and lots go by name
 and are written in the order in which they were put on record, so that they come back in that order.
@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from model.errors import BadInput, ImportRefused, StoreTrouble
 from model.store.cells import Problems, Row, read_file
 from model.store.checks import DAYS, check
-from model.store.columns import FILES, Column, File
+from model.store.columns import FILES, Answer, Column, File
 from model.store.database import Rows, Store
 
 if TYPE_CHECKING:
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 _OUT = {
     "farm.csv": "SELECT name, value FROM setting ORDER BY name",
     "people.csv": "SELECT name FROM person ORDER BY id",
-    "places.csv": "SELECT name, kind, walk, slots, low_c, high_c FROM place ORDER BY id",
+    "places.csv": "SELECT name, kind, walk, slots, low_c, high_c, probe, lamp_hours, lamp_gap_mm, lamp_umol "
+    "FROM place ORDER BY id",
     "containers.csv": "SELECT name, kind, cells, volume_ml, bottom, source FROM container ORDER BY id",
     "varieties.csv": "SELECT crop, name FROM variety ORDER BY id",
     "lots.csv": "SELECT crop, variety.name, lot.name, packed_year, tested_seeds, tested_up, tested_on, treated "
@@ -40,6 +41,9 @@ _OUT = {
     "LEFT JOIN lot ON lot.id = lot_id ORDER BY sowing.id",
     "acts.csv": "SELECT act.id, entry_id, day, act.kind, tray_id, sowing_id, place.name, count, score, cause, text, "
     "of_act_id, field, old, new FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
+    "readings.csv": "SELECT reading.id, entry_id, day, what, place.name, reading.low_c, reading.high_c, issued_at, "
+    "source FROM reading LEFT JOIN place ON place.id = place_id ORDER BY reading.id",
+    "timings.csv": "SELECT crop, used, asked_on FROM timing ORDER BY crop",
 }
 """What goes into each file, in the order of its columns."""
 
@@ -49,7 +53,7 @@ _ISO_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 
 @dataclass(frozen=True)
 class Bundle:
-    """The rows of all ten files, checked."""
+    """The rows of all files, checked."""
 
     sheets: Mapping[str, Sequence[Row]]
 
@@ -60,7 +64,7 @@ class Bundle:
 
 
 def export_folder(store: Store, folder: Path) -> None:
-    """Write the whole record as ten CSV files; other files in the folder stay as they are."""
+    """Write the whole record as CSV files; other files in the folder stay as they are."""
     with store.reading() as rows:
         texts = {file: rows(_OUT[file.name]) for file in FILES}
     written: list[tuple[Path, Path]] = []
@@ -98,14 +102,14 @@ def _written(column: Column, value: Any) -> str:
 def read_folder(
     folder: Path, shift_days: int = 0, choices: Mapping[str, Collection[str]] | None = None
 ) -> Bundle:
-    """Read and check all ten files; every day and instant moved by some days.
+    """Read and check all files; every day and instant moved by some days.
 
     `choices` are the words that a setting may have, by its name.
 
     Raises ImportRefused with every problem found. Whether counts balance is left to the fold.
     """
     if not folder.is_dir():
-        raise BadInput(f"There is no folder {folder}.", "Name the folder that holds the ten CSV files.")
+        raise BadInput(f"There is no folder {folder}.", "Name the folder that holds the CSV files.")
     problems = Problems()
     sheets: dict[str, Sequence[Row]] = {}
     for file in FILES:
@@ -189,7 +193,17 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
         act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
         act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
         act["place_id"] = places.get((act.pop("place"),))
-    names = ("setting", "person", "place", "container", "variety", "lot", "entry", "tray", "sowing", "act")
+    for place in sheets["places.csv"]:
+        place["probe"] = place.get("probe") == Answer.YES
+    for read in sheets["readings.csv"]:
+        read.update(id=read.pop("reading"), entry_id=read.pop("entry"), source=read["source"] or "")
+        read["place_id"] = places.get((read.pop("place"),))
+    for timing in sheets["timings.csv"]:
+        timing["used"] = timing["used"] == Answer.YES
+    names = (
+        *("setting", "person", "place", "container", "variety", "lot", "entry", "tray", "sowing", "act"),
+        *("reading", "timing"),
+    )
     return {
         table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
         for table, file in zip(names, FILES, strict=True)

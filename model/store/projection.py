@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from model.facts import Look, Mark, Sowing, Stay, Tray, Treated, Vessel
+from model.facts import Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel
 
 _day = date.fromisoformat
 
@@ -26,6 +26,9 @@ def from_text(text: str) -> Tray:
     raw["sowings"] = tuple(_sowing(sowing) for sowing in raw["sowings"])
     raw["stays"] = tuple(Stay(stay["place_id"], _day(stay["since"])) for stay in raw["stays"])
     raw["vessels"] = tuple(Vessel(v["container_id"], _day(v["since"])) for v in raw["vessels"])
+    raw["fingers"] = tuple(
+        Finger(_day(f["day"]), f["who"], f["score"], _maybe_day(f["watered"])) for f in raw["fingers"]
+    )
     raw["looks"] = tuple(Look(_day(look["day"]), look["who"], look["score"]) for look in raw["looks"])
     return Tray(**raw)
 
@@ -39,9 +42,10 @@ def _mark(raw: dict[str, str] | None) -> Mark | None:
 
 
 def _sowing(raw: dict[str, Any]) -> Sowing:
-    for name in ("first_up", "half_up", "thinned_on"):
+    for name in ("first_up", "first_up_after", "half_up", "half_up_after", "thinned_on"):
         raw[name] = _maybe_day(raw[name])
     raw["sown_on"] = _day(raw["sown_on"])
     raw["treated"] = Treated(raw["treated"])
     raw["cuts"] = tuple(_day(cut) for cut in raw["cuts"])
+    raw["counts"] = tuple((_day(day), count) for day, count in raw["counts"])
     return Sowing(**raw)

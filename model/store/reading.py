@@ -5,7 +5,19 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
 
-from model.facts import Act, ActKind, Bottom, Container, ContainerKind, Place, PlaceKind, Tray, Treated
+from model.facts import (
+    Act,
+    ActKind,
+    Bottom,
+    Container,
+    ContainerKind,
+    Place,
+    PlaceKind,
+    Reading,
+    ReadingKind,
+    Tray,
+    Treated,
+)
 from model.labels import HIGHEST
 from model.store import projection
 from model.store.database import Rows
@@ -60,8 +72,14 @@ def people(rows: Rows) -> tuple[str, ...]:
 
 def places(rows: Rows) -> tuple[Place, ...]:
     """The places in walking order."""
-    found = rows("SELECT id, name, kind, walk, slots, low_c, high_c FROM place ORDER BY walk, id")
-    return tuple(Place(i, name, PlaceKind(kind), *rest) for i, name, kind, *rest in found)
+    found = rows(
+        "SELECT id, name, kind, walk, slots, low_c, high_c, probe, lamp_hours, lamp_gap_mm, lamp_umol FROM place "
+        "ORDER BY walk, id"
+    )
+    return tuple(
+        Place(i, name, PlaceKind(kind), walk, slots, low, high, bool(probe), *lamp)
+        for i, name, kind, walk, slots, low, high, probe, *lamp in found
+    )
 
 
 def containers(rows: Rows) -> tuple[Container, ...]:
@@ -87,6 +105,25 @@ def lots(rows: Rows) -> tuple[LotRow, ...]:
         LotRow(i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated))
         for i, variety_id, name, year, seeds, up, tested_on, treated in found
     )
+
+
+def readings(rows: Rows, dead: Collection[int], since: date | None = None) -> list[Reading]:
+    """Every reading and forecast that still holds, in the order of entry."""
+    found = rows(
+        "SELECT reading.id, what, day, place_id, low_c, high_c, issued_at, person.name, source FROM reading "
+        "JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
+        f"WHERE day >= ? AND entry_id NOT IN ({_listed(dead)}) ORDER BY reading.id",
+        since.isoformat() if since else "",
+    )
+    return [
+        Reading(i, ReadingKind(what), _day(day), place, low, high, _instant(at) if at else None, who, source)
+        for i, what, day, place, low, high, at, who, source in found
+    ]
+
+
+def timings(rows: Rows) -> dict[str, bool]:
+    """Crops about whose own timings the grower was asked, and whether they are used."""
+    return {crop: bool(used) for crop, used in rows("SELECT crop, used FROM timing")}
 
 
 def standing_trays(rows: Rows) -> list[Tray]:

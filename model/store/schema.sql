@@ -29,10 +29,15 @@ CREATE TABLE place (
     slots INTEGER NOT NULL,
     low_c FLOAT NOT NULL,
     high_c FLOAT NOT NULL,
+    probe BOOLEAN NOT NULL,
+    lamp_hours FLOAT,
+    lamp_gap_mm FLOAT,
+    lamp_umol FLOAT,
     CONSTRAINT pk_place PRIMARY KEY (id),
     CONSTRAINT ck_place_kind CHECK (kind IN ('heat mat', 'lit shelf', 'bench on slats', 'cold frame', 'hardening area', 'holding corner')),
     CONSTRAINT ck_place_slots CHECK (slots >= 0),
     CONSTRAINT ck_place_low_high CHECK (low_c <= high_c),
+    CONSTRAINT ck_place_lamp_hours CHECK (lamp_hours BETWEEN 0 AND 24),
     CONSTRAINT uq_place_name UNIQUE (name)
 );
 
@@ -40,6 +45,13 @@ CREATE TABLE setting (
     name VARCHAR NOT NULL,
     value VARCHAR NOT NULL,
     CONSTRAINT pk_setting PRIMARY KEY (name)
+);
+
+CREATE TABLE timing (
+    crop VARCHAR NOT NULL,
+    used BOOLEAN NOT NULL,
+    asked_on DATE NOT NULL,
+    CONSTRAINT pk_timing PRIMARY KEY (crop)
 );
 
 CREATE TABLE variety (
@@ -80,6 +92,23 @@ CREATE TABLE lot (
     CONSTRAINT fk_lot_variety_id FOREIGN KEY(variety_id) REFERENCES variety (id)
 );
 
+CREATE TABLE reading (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    what VARCHAR NOT NULL,
+    day DATE NOT NULL,
+    place_id INTEGER,
+    low_c FLOAT,
+    high_c FLOAT,
+    issued_at DATETIME,
+    source VARCHAR NOT NULL,
+    CONSTRAINT pk_reading PRIMARY KEY (id),
+    CONSTRAINT ck_reading_what CHECK (what IN ('air', 'soil', 'forecast')),
+    CONSTRAINT ck_reading_low_high CHECK (low_c <= high_c),
+    CONSTRAINT fk_reading_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_reading_place_id FOREIGN KEY(place_id) REFERENCES place (id)
+);
+
 CREATE TABLE tray (
     id INTEGER NOT NULL,
     entry_id INTEGER NOT NULL,
@@ -95,12 +124,6 @@ CREATE TABLE tray (
     CONSTRAINT fk_tray_place_id FOREIGN KEY(place_id) REFERENCES place (id),
     CONSTRAINT fk_tray_parent_id FOREIGN KEY(parent_id) REFERENCES tray (id)
 );
-
-CREATE INDEX ix_tray_entry_id ON tray (entry_id);
-
-CREATE INDEX ix_tray_number ON tray (number);
-
-CREATE INDEX ix_tray_parent_id ON tray (parent_id);
 
 CREATE TABLE sowing (
     id INTEGER NOT NULL,
@@ -124,10 +147,6 @@ CREATE TABLE sowing (
     CONSTRAINT fk_sowing_from_sowing_id FOREIGN KEY(from_sowing_id) REFERENCES sowing (id)
 );
 
-CREATE INDEX ix_sowing_entry_id ON sowing (entry_id);
-
-CREATE INDEX ix_sowing_tray_id ON sowing (tray_id);
-
 CREATE TABLE tray_now (
     tray_id INTEGER NOT NULL,
     standing BOOLEAN NOT NULL,
@@ -135,8 +154,6 @@ CREATE TABLE tray_now (
     CONSTRAINT pk_tray_now PRIMARY KEY (tray_id),
     CONSTRAINT fk_tray_now_tray_id FOREIGN KEY(tray_id) REFERENCES tray (id)
 );
-
-CREATE INDEX ix_tray_now_standing ON tray_now (standing);
 
 CREATE TABLE act (
     id INTEGER NOT NULL,
@@ -155,7 +172,7 @@ CREATE TABLE act (
     old VARCHAR,
     new VARCHAR,
     CONSTRAINT pk_act PRIMARY KEY (id),
-    CONSTRAINT ck_act_kind CHECK (kind IN ('sown', 'looked at', 'watered', 'left dry', 'first up', 'half up', 'counted', 'moved', 'thinned', 'fed', 'root look', 'potted up', 'set out', 'cut', 'lost', 'resown', 'retired', 'note', 'corrected', 'round closed')),
+    CONSTRAINT ck_act_kind CHECK (kind IN ('sown', 'looked at', 'watered', 'left dry', 'first up', 'half up', 'counted', 'moved', 'thinned', 'fed', 'root look', 'finger test', 'potted up', 'set out', 'cut', 'lost', 'resown', 'retired', 'note', 'corrected', 'round closed')),
     CONSTRAINT ck_act_cause CHECK (cause IN ('didn''t come up', 'damped off', 'dried', 'frost', 'cooked', 'eaten', 'dropped', 'weak', 'mislabelled', 'unknown', 'other')),
     CONSTRAINT ck_act_score CHECK (score BETWEEN 0 AND 4),
     CONSTRAINT ck_act_count CHECK (count >= 0),
@@ -165,6 +182,30 @@ CREATE TABLE act (
     CONSTRAINT fk_act_place_id FOREIGN KEY(place_id) REFERENCES place (id),
     CONSTRAINT fk_act_of_act_id FOREIGN KEY(of_act_id) REFERENCES act (id)
 );
+
+CREATE TABLE outlook (
+    sowing_id INTEGER NOT NULL,
+    reckoned_on DATE NOT NULL,
+    facts VARCHAR NOT NULL,
+    CONSTRAINT pk_outlook PRIMARY KEY (sowing_id),
+    CONSTRAINT fk_outlook_sowing_id FOREIGN KEY(sowing_id) REFERENCES sowing (id)
+);
+
+CREATE INDEX ix_reading_entry_id ON reading (entry_id);
+
+CREATE INDEX ix_reading_place_id_day ON reading (place_id, day);
+
+CREATE INDEX ix_tray_entry_id ON tray (entry_id);
+
+CREATE INDEX ix_tray_number ON tray (number);
+
+CREATE INDEX ix_tray_parent_id ON tray (parent_id);
+
+CREATE INDEX ix_sowing_entry_id ON sowing (entry_id);
+
+CREATE INDEX ix_sowing_tray_id ON sowing (tray_id);
+
+CREATE INDEX ix_tray_now_standing ON tray_now (standing);
 
 CREATE INDEX ix_act_day ON act (day);
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 from sqlalchemy import CheckConstraint, Index, MetaData, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
-from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, Treated
+from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, ReadingKind, Treated
 
 SQLModel.metadata.naming_convention = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
@@ -52,6 +52,7 @@ class Place(SQLModel, table=True):
         one_of("kind", PlaceKind),
         CheckConstraint("slots >= 0", name="slots"),
         CheckConstraint("low_c <= high_c", name="low_high"),
+        CheckConstraint("lamp_hours BETWEEN 0 AND 24", name="lamp_hours"),
     )
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True)
@@ -60,6 +61,10 @@ class Place(SQLModel, table=True):
     slots: int
     low_c: float
     high_c: float
+    probe: bool = False
+    lamp_hours: float | None = None
+    lamp_gap_mm: float | None = None
+    lamp_umol: float | None = None
 
 
 class Container(SQLModel, table=True):
@@ -184,6 +189,44 @@ class Act(SQLModel, table=True):
     field: str | None = None
     old: str | None = None
     new: str | None = None
+
+
+class Reading(SQLModel, table=True):
+    """What a thermometer showed or a forecast told [°C]; of two for one day the one entered last holds."""
+
+    __tablename__ = "reading"
+    __table_args__ = (
+        one_of("what", ReadingKind),
+        CheckConstraint("low_c <= high_c", name="low_high"),
+        Index(None, "place_id", "day"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    what: str
+    day: date
+    place_id: int | None = Field(default=None, foreign_key="place.id")
+    low_c: float | None = None
+    high_c: float | None = None
+    issued_at: datetime | None = None
+    source: str = ""
+
+
+class Timing(SQLModel, table=True):
+    """Whether the grower wants a crop's own timings, learned from earlier trays, in the place of the default."""
+
+    __tablename__ = "timing"
+    crop: str = Field(primary_key=True)
+    used: bool
+    asked_on: date
+
+
+class Outlook(SQLModel, table=True):
+    """The forecast of a sowing as it was reckoned last, as text; it can be reckoned anew at any time."""
+
+    __tablename__ = "outlook"
+    sowing_id: int = Field(primary_key=True, foreign_key="sowing.id")
+    reckoned_on: date
+    facts: str
 
 
 class TrayNow(SQLModel, table=True):

@@ -212,9 +212,7 @@ def test_a_missing_file_is_named_and_draws_no_further_problems(tmp_path: Path, n
     (folder / name).unlink()
     with pytest.raises(ImportRefused) as caught:
         files.import_folder(tmp_path / "farm.db", folder)
-    assert caught.value.problems == [
-        f"{name}: the file isn't in the folder. Put it there; all ten are needed."
-    ]
+    assert caught.value.problems == [f"{name}: the file isn't in the folder. Put it there; it is needed."]
 
 
 def test_all_problems_come_at_once_in_the_order_of_the_files(tmp_path: Path) -> None:

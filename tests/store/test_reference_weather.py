@@ -9,7 +9,7 @@ import pytest
 
 from model.errors import BadInput
 from model.units import Temperature
-from model.weather_file import Layout, WeatherDay, WeatherFile, read_weather
+from model.weather.reading import Layout, WeatherDay, WeatherFile, read_weather
 
 TODAY = date(2026, 6, 1)
 C, F = Temperature.CELSIUS, Temperature.FAHRENHEIT

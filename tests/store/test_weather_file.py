@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from model.errors import BadInput
 from model.units import Temperature
-from model.weather_checks import COLDEST_AIR_C, HOTTEST_AIR_C
-from model.weather_file import Defect, Layout, WeatherDay, WeatherFile, read_weather
+from model.weather.checks import COLDEST_AIR_C, HOTTEST_AIR_C
+from model.weather.reading import Defect, Layout, WeatherDay, WeatherFile, read_weather
 
 C, F = Temperature.CELSIUS, Temperature.FAHRENHEIT
 TODAY = date(2026, 6, 1)

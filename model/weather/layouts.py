@@ -7,8 +7,8 @@ from datetime import date
 from model.errors import BadInput
 from model.text import clean
 from model.units import Temperature
-from model.weather_checks import KINDS, Gathered, check_scale
-from model.weather_values import (
+from model.weather.checks import KINDS, Gathered, check_scale
+from model.weather.values import (
     AGAIN,
     LAST_DAY,
     MISSING_TENTHS,

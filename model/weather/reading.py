@@ -19,8 +19,8 @@ from enum import StrEnum
 
 from model.errors import BadInput
 from model.units import Temperature
-from model.weather_checks import Defect, Gathered, WeatherDay, settle
-from model.weather_layouts import (
+from model.weather.checks import Defect, Gathered, WeatherDay, settle
+from model.weather.layouts import (
     HEAD_IT,
     NETWORK_NAMES,
     Columns,
@@ -31,7 +31,7 @@ from model.weather_layouts import (
     read_monthly,
     read_table,
 )
-from model.weather_values import Line, fields_of
+from model.weather.values import Line, fields_of
 
 __all__ = ["Defect", "Layout", "WeatherDay", "WeatherFile", "read_weather"]
 

@@ -7,7 +7,7 @@ from datetime import date
 from model.errors import BadInput
 from model.text import clean
 from model.units import celsius
-from model.weather_checks import COLDEST_AIR_C, HOTTEST_AIR_C
+from model.weather.checks import COLDEST_AIR_C, HOTTEST_AIR_C
 
 Line = tuple[int, str]
 

@@ -1,0 +1,1 @@
+"""Daily weather files as they come, and what in them can be used."""
