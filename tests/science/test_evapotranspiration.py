@@ -45,6 +45,19 @@ FUNCTIONS: list[tuple[Callable[..., Values], tuple[float, ...]]] = [
 ]
 """Each function with inputs in the middle of their ranges."""
 
+LIMITS = [
+    (saturation_pressure, (15.0,), 0, -90.0, 60.0),
+    (psychrometric_constant, (0.0,), 0, -500.0, 9000.0),
+    (vapour_pressure_of_mean, (18.0, 25.0, 68.0), 2, 0.0, 100.0),
+    (extraterrestrial_radiation, (45.0, 100.0), 0, -90.0, 90.0),
+    (daylight_hours, (45.0, 100.0), 1, 1.0, 366.0),
+    (solar_radiation, (5.0, 15.0, 30.0), 2, 0.0, 60.0),
+    (lamp_evaporation, (200.0, 16.0, 21.0, 50.0), 0, 0.0, 5000.0),
+    (lamp_evaporation, (200.0, 16.0, 21.0, 50.0), 1, 0.0, 24.0),
+    (lamp_evaporation, (200.0, 16.0, 21.0, 50.0, 0.2), 4, 0.0, 20.0),
+]
+"""Function, inputs, which of them, and both ends of its range."""
+
 
 def test_saturation_pressure_is_that_of_example_3():
     for temp, printed in ((15.0, 1.705), (24.5, 3.075)):
@@ -127,6 +140,12 @@ def test_damp_air_takes_nothing_and_wind_only_helps_dry_air():
     assert lamp_evaporation(200.0, 16.0, 21.0, 50.0, wind=1.0) > lamp_evaporation(200.0, 16.0, 21.0, 50.0)
 
 
+def test_moving_air_dries_by_penmans_wind_function():
+    still, moving = (lamp_evaporation(0.0, 0.0, 21.0, 50.0, wind) for wind in (0.0, 2.0))
+    assert moving / still == pytest.approx(1.0 + 2.0 * 0.536)
+    assert lamp_evaporation(0.0, 0.0, 21.0, 50.0) / still == pytest.approx(1.0 + 0.2 * 0.536)
+
+
 def test_the_slope_is_the_derivative_of_saturation_pressure():
     temps = np.linspace(-40.0, 55.0, 96)
     step = 1e-4
@@ -173,12 +192,23 @@ def test_a_day_without_range_has_no_guessable_sun():
 
 def test_a_guess_at_the_sun_is_never_above_the_sun_itself():
     assert solar_radiation(-20.0, 30.0, 30.0) == 30.0
-    assert solar_radiation(5.0, 20.0, 30.0) < solar_radiation(5.0, 20.0, 30.0, by_sea=True) < 30.0
+    inland, by_sea = solar_radiation(5.0, 21.0, 30.0), solar_radiation(5.0, 21.0, 30.0, by_sea=True)
+    assert (inland, by_sea) == pytest.approx((0.16 * 4.0 * 30.0, 0.19 * 4.0 * 30.0))
 
 
 def test_deep_frost_evaporates_nothing():
     assert reference_evapotranspiration(-40.0, -20.0, 10.0) == 0.0
     assert reference_evapotranspiration(-20.0, -10.0, 10.0) > 0.0
+
+
+@pytest.mark.parametrize(("function", "inputs", "at", "low", "high"), LIMITS)
+def test_the_ends_of_a_range_are_taken_and_what_lies_beyond_is_refused(
+    function: Callable[..., Values], inputs: tuple[float, ...], at: int, low: float, high: float
+):
+    for end, beyond in ((low, low - 1e-3), (high, high + 1e-3)):
+        assert math.isfinite(function(*inputs[:at], end, *inputs[at + 1 :]))
+        with pytest.raises(BadInput):
+            function(*inputs[:at], beyond, *inputs[at + 1 :])
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS, ids=lambda value: getattr(value, "__name__", ""))

@@ -33,6 +33,17 @@ FUNCTIONS: list[tuple[Callable[..., Values], tuple[float, ...]]] = [
 ]
 """Each function with inputs in the middle of their ranges."""
 
+LIMITS = [
+    (day_length, (45.0, 200.0), 0, -90.0, 90.0),
+    (day_length, (45.0, 200.0), 1, 1.0, 366.0),
+    (lamp_light, (200.0, 16.0), 0, 0.0, 5000.0),
+    (lamp_light, (200.0, 16.0), 1, 0.0, 24.0),
+    (sun_light, (14.5, 0.6), 0, 0.0, 60.0),
+    (sun_light, (14.5, 0.6), 1, 0.0, 1.0),
+    (light_factor, (6.0,), 0, 0.0, 150.0),
+]
+"""Function, inputs, which of them, and both ends of its range."""
+
 
 @pytest.mark.parametrize(
     ("latitude", "day", "printed"),
@@ -95,7 +106,7 @@ def test_an_average_sky_gives_the_worked_light_in_a_greenhouse(latitude: float, 
 
 def test_light_of_the_sun_lies_between_the_two_figures_in_use():
     assert 1.961 < PHOTONS_OF_SUN.value < 0.45 * 4.57
-    assert sun_light(10.0, WINDOWSILL.value) < sun_light(10.0, GREENHOUSE.value)
+    assert 0.2 < WINDOWSILL.value < 0.3 < 0.5 < GREENHOUSE.value < 0.7
 
 
 def test_dim_light_slows_growth_by_its_square_root():
@@ -125,6 +136,16 @@ def test_light_beyond_enough_adds_nothing_and_no_light_stops_growth():
         0,
         0,
     )
+
+
+@pytest.mark.parametrize(("function", "inputs", "at", "low", "high"), LIMITS)
+def test_the_ends_of_a_range_are_taken_and_what_lies_beyond_is_refused(
+    function: Callable[..., Values], inputs: tuple[float, ...], at: int, low: float, high: float
+):
+    for end, beyond in ((low, low - 1e-3), (high, high + 1e-3)):
+        assert math.isfinite(function(*inputs[:at], end, *inputs[at + 1 :]))
+        with pytest.raises(BadInput):
+            function(*inputs[:at], beyond, *inputs[at + 1 :])
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS, ids=lambda value: getattr(value, "__name__", ""))

@@ -16,6 +16,7 @@ from model.science.evapotranspiration import (
     saturation_pressure,
 )
 from model.science.water_balance import (
+    CLOSED_DOME,
     INSIDE,
     ISOLATED,
     MAT_LIMIT,
@@ -62,6 +63,18 @@ FUNCTIONS: list[tuple[Callable[..., Values], tuple[float, ...]]] = [
     (one_day, (0.8, 2.0, 0.3, 1.05, 9.6, 0.1, 1.75, 1.2)),
 ]
 """Each function with inputs in the middle of their ranges."""
+
+LIMITS = [
+    (lambda depth: water_held(depth).easy, (45.0,), 0, 1.0, 300.0),
+    (lambda taper: water_held(45.0, taper).easy, (0.5,), 0, 0.01, 1.0),
+    (canopy_cover, (0.3,), 0, 0.0, 1.0),
+    (drying_factor, (0.3,), 0, 0.0, 1.0),
+    (daily_loss, (2.0, 0.3, 1.05, 0.6), 0, 0.0, 50.0),
+    (daily_loss, (2.0, 0.3, 1.05, 0.6), 2, 0.0, 3.0),
+    (daily_loss, (2.0, 0.3, 1.05, 0.6, 1.0, 1.0), 5, 0.01, 100.0),
+    (one_day, (0.8, 2.0, 0.3, 1.05, 9.6), 0, 0.0, 1.0),
+]
+"""Function, inputs, which of them, and both ends of its range."""
 
 
 def frustum_ml(depth: float, top: float, bottom: float) -> float:
@@ -140,6 +153,7 @@ def test_a_seventy_two_and_a_pot_hold_the_worked_millilitres():
     assert_published(
         Published(OWN, "worked figure", "mL, 10 cm pot", 272, 1.0), 1000.0 * easy_litres("10 cm pot")
     )
+    assert water_held(45.0).easy == water_held(45.0, 20.0 / 40.0).easy
     case = Published("frustum formula on a measured cell", "Zhou et al. 2019", "mL, 72", 42.0, 0.1)
     assert_published(case, frustum_ml(*CELLS["72"]))
 
@@ -246,6 +260,9 @@ def test_a_mat_dries_bare_mix_by_the_worked_factor():
 def test_a_mat_adds_no_more_than_its_heat_and_nothing_under_closed_leaves():
     cool, warm = (daily_loss(3.0, 0.0, 1.05, 1.0, mat) for mat in (1.0, 50.0))
     assert warm - cool == pytest.approx(MAT_LIMIT.value)
+    case = Published(OWN, "worked figure", "mm a day of 130 W/m²", 4.6, 0.1)
+    assert_published(case, 130.0 * 86_400.0 / 2.45e6)
+    assert warm - cool == pytest.approx(4.6)
     assert daily_loss(3.0, 0.5, 1.05, 1.0, 50.0) == daily_loss(3.0, 0.5, 1.05, 1.0)
     assert mat_factor(15.0, 20.0, 60.0) == mat_factor(20.0, 20.0, 60.0) == 1.0
 
@@ -253,6 +270,11 @@ def test_a_mat_adds_no_more_than_its_heat_and_nothing_under_closed_leaves():
 def test_leaves_close_at_half_fill_and_bare_mix_slows_at_half_water():
     assert [canopy_cover(fill) for fill in (0.0, 0.25, 0.5, 1.0)] == [0.0, 0.5, 1.0, 1.0]
     assert [drying_factor(left) for left in (1.0, 0.5, 0.25, 0.0)] == pytest.approx([1.0, 1.0, 0.65, 0.3])
+
+
+def test_a_closed_dome_keeps_nine_tenths_and_small_vegetables_lose_what_bare_mix_does():
+    assert daily_loss(CLOSED_DOME.value * 2.0, 0.1, 1.05, 1.0) == pytest.approx(0.21)
+    assert daily_loss(2.0, 0.0, 3.0, 1.0) == daily_loss(2.0, 0.5, SMALL_VEGETABLES.value, 1.0) == 2.1
 
 
 def test_one_day_is_the_worked_sum():
@@ -303,6 +325,16 @@ def test_hundreds_of_trays_over_two_months_take_milliseconds():
     start = time.perf_counter()
     over_days(np.ones(300), mm, 0.3, 1.05, 9.6, given)
     assert time.perf_counter() - start < 0.25  # about 0.01 s where it was written
+
+
+@pytest.mark.parametrize(("function", "inputs", "at", "low", "high"), LIMITS)
+def test_the_ends_of_a_range_are_taken_and_what_lies_beyond_is_refused(
+    function: Callable[..., Values], inputs: tuple[float, ...], at: int, low: float, high: float
+):
+    for end, beyond in ((low, low - 1e-3), (high, high + 1e-3)):
+        assert math.isfinite(function(*inputs[:at], end, *inputs[at + 1 :]))
+        with pytest.raises(BadInput):
+            function(*inputs[:at], beyond, *inputs[at + 1 :])
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS)
