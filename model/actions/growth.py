@@ -102,6 +102,21 @@ def root_look(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
     return pen.done()
 
 
+FINGER_WORDS = ("dry", "just moist", "wet")
+"""A finger in the mix, 0 to 2, in words."""
+
+
+def finger(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
+    """A finger was put in the mix: 0 dry, 1 just moist, 2 wet."""
+    if not 0 <= score < len(FINGER_WORDS):
+        raise BadInput(f"{score} is no finger test.", "Give 0 dry, 1 just moist or 2 wet.")
+    with entry(store, stamp) as pen:
+        (tray,) = pen.standing([tray_id])
+        pen.act(ActKind.FINGER, tray_id, score=score)
+        pen.say(f"finger test {score}, {FINGER_WORDS[score]}: {label(tray.number)}")
+    return pen.done()
+
+
 def a_look(score: int) -> int:
     """The score, if there is such a look."""
     if not 0 <= score < len(SCORES):

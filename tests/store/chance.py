@@ -5,7 +5,7 @@ from random import Random
 
 from model.actions import growth, record, shift, sow, walk
 from model.actions.desk import Receipt, Stamp
-from model.actions.growth import SCORES
+from model.actions.growth import FINGER_WORDS, SCORES
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, LossCause, Sowing, Tray
@@ -29,7 +29,7 @@ class Chance:
         self.draws = (
             *(self.sow, self.resow, self.pot_up, self.pot_up, self.move),
             *(self.mark_trays, self.mark_place, self.up, self.count, self.thin_or_cut),
-            *(self.root_look, self.take, self.take, self.note, self.close),
+            *(self.root_look, self.finger, self.take, self.take, self.note, self.close),
             *(self.correct_sowing, self.correct_act, self.correct_act),
         )
 
@@ -108,6 +108,9 @@ class Chance:
 
     def root_look(self, stamp: Stamp) -> Receipt:
         return growth.root_look(self.store, stamp, self._tray().id, self.die.randrange(len(SCORES)))
+
+    def finger(self, stamp: Stamp) -> Receipt:
+        return growth.finger(self.store, stamp, self._tray().id, self.die.randrange(len(FINGER_WORDS)))
 
     def take(self, stamp: Stamp) -> Receipt:
         tray, sowing = self._sowing()

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
-from model.actions import growth, record, shift, sow, walk
+from model.actions import growth, record, shift, sow, walk, weather
 from model.actions.desk import Receipt, Stamp
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
@@ -48,6 +48,10 @@ WISHES: dict[str, Wish] = {
     "thin": lambda store, stamp, ids: growth.thin(store, stamp, TOMATO),
     "cut": lambda store, stamp, ids: growth.cut(store, stamp, FLAT, part_of(store, FLAT, 1)),
     "root look": lambda store, stamp, ids: growth.root_look(store, stamp, KALE, 3),
+    "finger test": lambda store, stamp, ids: growth.finger(store, stamp, KALE, 0),
+    "night reading": lambda store, stamp, ids: weather.keep_air(store, stamp, SLATS, 4.5, 17.0),
+    "soil reading": lambda store, stamp, ids: weather.keep_soil(store, stamp, SLATS, 9.5),
+    "forecast": lambda store, stamp, ids: weather.keep_forecast(store, stamp, -1.0),
     "note": lambda store, stamp, ids: growth.note(store, stamp, KALE, "pale below [b] 🌱"),
     "look": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LOOKED, [KALE]),
     "water two": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.WATERED, [FLAT, KALE]),

@@ -1,4 +1,4 @@
-"""Two trays as ten plain files, for the tests of going out and coming in."""
+"""Two trays as plain files, for the tests of going out and coming in."""
 
 from pathlib import Path
 
@@ -9,8 +9,8 @@ from model.store.database import Store
 SMALL_FARM = {
     "farm.csv": "name,value\nfarm,Quern Hill\nzone,Europe/London\n",
     "people.csv": "name\nWren\nJory\n",
-    "places.csv": "name,kind,walk,slots,low_c,high_c\n"
-    "Slats,bench on slats,2,40,12,21\nMat,heat mat,1,12,24,24\n",
+    "places.csv": "name,kind,walk,slots,low_c,high_c,probe,lamp_hours,lamp_gap_mm,lamp_umol\n"
+    "Slats,bench on slats,2,40,12,21,no,,,\nMat,heat mat,1,12,24,24,yes,14,75,180.5\n",
     "containers.csv": "name,kind,cells,volume_ml,bottom,source\n"
     '72-cell tray,cell tray,72,43,open,"printed, measured"\n10 cm pot,pot,15,484.5,solid,\n',
     "varieties.csv": "crop,name\ntomato,Ostrel\nkale,Sedge Blue\n",
@@ -38,6 +38,10 @@ SMALL_FARM = {
     "12,6,2026-04-11,round closed,,,,1,,,partial,,,,\n"
     "13,6,2026-04-11,corrected,1,,,,,,,7,count,2,3\n"
     "15,6,2026-04-11,corrected,2,2,,,,,,,sown_on,2026-03-01,2026-02-27\n",
+    "readings.csv": "reading,entry,day,what,place,low_c,high_c,issued_at,source\n"
+    "1,6,2026-04-11,air,Slats,4.5,17,,\n2,6,2026-04-11,forecast,,-1,,2026-04-11T05:00:00Z,\n"
+    "3,6,2026-04-10,air,Slats,,16,,ST1\n",
+    "timings.csv": "crop,used,asked_on\ntomato,yes,2026-04-11\n",
 }
 """Two trays, one of them potted up, an entry taken back and two corrections."""
 

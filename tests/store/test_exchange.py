@@ -151,3 +151,16 @@ def test_the_fold_obeys_every_correction_that_an_import_takes() -> None:
     source = Path(ledger.__file__).read_text("utf-8")
     for field in (*checks.OF_ACT, *checks.OF_SOWING):
         assert f'case "{field}"' in source, field
+
+
+def test_a_folder_of_an_earlier_release_has_no_readings_and_no_lamps(tmp_path: Path) -> None:
+    folder = written(tmp_path / "in")
+    (folder / "readings.csv").unlink()
+    (folder / "timings.csv").unlink()
+    (folder / "places.csv").write_text(
+        "name,kind,walk,slots,low_c,high_c\nSlats,bench on slats,2,40,12,21\nMat,heat mat,1,12,24,24\n"
+    )
+    store = files.import_folder(tmp_path / "farm.db", folder)
+    with store.reading() as rows:
+        assert rows("SELECT count(*) FROM reading") == [(0,)]
+        assert {place.probe for place in reading.places(rows)} == {False}

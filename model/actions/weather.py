@@ -1,0 +1,140 @@
+"""Thermometers and forecasts: what they showed, typed or from a file. A reading that is put right is read anew."""
+
+from collections.abc import Collection
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.actions.shift import place_of
+from model.days import say_day
+from model.errors import BadInput
+from model.facts import ReadingKind
+from model.store import reading
+from model.store.database import Store
+from model.units import COLDEST_C, HOTTEST_C, Temperature, show_temperature
+
+if TYPE_CHECKING:
+    from model.weather.reading import WeatherFile
+
+
+def keep_air(store: Store, stamp: Stamp, place_id: int, low_c: float | None, high_c: float | None) -> Receipt:
+    """Low and high [°C] of the 24 hours up to the round; one of the two may not have been read."""
+    if low_c is None and high_c is None:
+        raise BadInput("Nothing was read.", "Give the night's low, the day's high, or both.")
+    if low_c is not None and high_c is not None and low_c > high_c:
+        raise BadInput("The low is above the high.", "Give the night's low first.")
+    with entry(store, stamp) as pen:
+        place, scale = place_of(pen, place_id), _scale(pen)
+        _keep(pen, ReadingKind.AIR, place_id, low_c, high_c)
+        told = " / ".join(show_temperature(t, scale) for t in (low_c, high_c) if t is not None)
+        pen.say(f"read {told} at {place.name}")
+    return pen.done()
+
+
+def keep_soil(store: Store, stamp: Stamp, place_id: int, soil_c: float) -> Receipt:
+    """Temperature of the soil [°C] at planting depth, or of the mix on a mat."""
+    with entry(store, stamp) as pen:
+        place, scale = place_of(pen, place_id), _scale(pen)
+        _keep(pen, ReadingKind.SOIL, place_id, soil_c, None)
+        pen.say(f"read {show_temperature(soil_c, scale)} in the soil at {place.name}")
+    return pen.done()
+
+
+def keep_forecast(store: Store, stamp: Stamp, low_c: float, issued_at: datetime | None = None) -> Receipt:
+    """Tonight's low [°C] as a forecast tells it, with when it was issued; now where nobody says."""
+    issued = (issued_at or stamp.at).astimezone(UTC)
+    if issued > stamp.at:
+        raise BadInput("That forecast is still to be issued.", "Give the hour at which it was issued.")
+    with entry(store, stamp) as pen:
+        _keep(pen, ReadingKind.FORECAST, None, low_c, None, issued_at=issued)
+        pen.say(f"forecast for tonight {show_temperature(low_c, _scale(pen))}")
+    return pen.done()
+
+
+def _scale(pen: Pen) -> Temperature:
+    return Temperature(reading.settings(pen.rows).get("temperature", Temperature.CELSIUS))
+
+
+def _keep(
+    pen: Pen,
+    what: ReadingKind,
+    place_id: int | None,
+    low_c: float | None,
+    high_c: float | None,
+    issued_at: datetime | None = None,
+) -> None:
+    from model.store import tables
+
+    for degrees in (low_c, high_c):
+        if degrees is not None and not COLDEST_C <= degrees <= HOTTEST_C:
+            raise BadInput(f"{degrees:g} °C can't be.", "Read the thermometer again.")
+    pen.add(
+        tables.Reading(
+            entry_id=pen.entry_id,
+            what=what,
+            day=pen.stamp.act_day,
+            place_id=place_id,
+            low_c=low_c,
+            high_c=high_c,
+            issued_at=issued_at,
+        )
+    )
+
+
+def import_weather(store: Store, stamp: Stamp, path: Path, place_name: str) -> "tuple[Receipt, WeatherFile]":
+    """Daily lows and highs of a file become readings of a place, all in one entry; and what the file holds.
+
+    A day that somebody typed stays as it was typed. Raises BadInput where the file as a whole can't be used.
+    """
+    from model.store import tables
+    from model.weather.reading import read_weather
+
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise BadInput(
+            f"{path} can't be read ({error.strerror}).", "Check its name and your rights."
+        ) from error
+    with entry(store, stamp) as pen:
+        place_id = _place_named(pen, place_name)
+        found = read_weather(data, _scale(pen), stamp.today)
+        typed = _days_read(pen, place_id)
+        new = [day for day in found.days if day.day not in typed]
+        if not new:
+            cure = "See what is named above." if found.defects else "Nothing needs to be done."
+            raise BadInput(f"{path.name} holds no day that isn't on record.", cure)
+        pen.session.add_all(
+            tables.Reading(
+                entry_id=pen.entry_id,
+                what=ReadingKind.AIR,
+                day=day.day,
+                place_id=place_id,
+                low_c=day.low_c,
+                high_c=day.high_c,
+                source=found.station or path.name,
+            )
+            for day in new
+        )
+        pen.say(
+            f"took in {len(new)} days for {place_name}, {say_day(new[0].day)} {new[0].day.year} to "
+            f"{say_day(new[-1].day)} {new[-1].day.year}"
+        )
+    return pen.done(), found
+
+
+def _place_named(pen: Pen, name: str) -> int:
+    places = reading.places(pen.rows)
+    for place in places:
+        if place.name.lower() == name.strip().lower():
+            return place.id
+    raise BadInput(f"There is no place {name!r}.", f"Name one of {', '.join(p.name for p in places)}.")
+
+
+def _days_read(pen: Pen, place_id: int) -> Collection[object]:
+    dead = reading.dead_entries(pen.rows)
+    return {
+        r.day
+        for r in reading.readings(pen.rows, dead)
+        if r.place_id == place_id and r.what is ReadingKind.AIR
+    }
