@@ -118,7 +118,7 @@ class Session:
             stamp = Stamp(self.person, self.clock.now(), self.today)
             receipt = wish(self.store, stamp)
             view, alone = self.view, False
-            if view is not None and view.on == self.today and receipt.tray_ids:
+            if view is not None and view.on == self.today:
                 alone = view.last_entry + 1 == receipt.entry_id
             # What is durable is done, even where it can't be read again just now.
             with suppress(TrayroundError):

@@ -1,12 +1,13 @@
 """When a sowing should come up, by the published table at its places, and when it was seen to have."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import exp, hypot
 
 from model.facts import Crop, Place, Sowing, Tray
-from model.rules.warmth import emergence_progress
+from model.rules.grounds import Grounds
+from model.rules.warmth import days_read, emergence_progress
 from model.science.emergence import LOT_SD, Standing, standing
 
 Z80 = 1.2816
@@ -28,6 +29,10 @@ class ComingUp:
     median: date | None = None
     slow_end: date | None = None
     """Nine in ten seeds of a slow lot are up; later than this is late up."""
+    days_read: int = 0
+    """Days since sowing on which somebody read the thermometer there [d]."""
+    later: int = 0
+    """Days by which the readings push the median back, against usual days; below 0 where they bring it on [d]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,33 +49,41 @@ class Stand:
     """Nobody ticked half up; the expected day stands in for it."""
 
 
-def coming_up(sowing: Sowing, tray: Tray, crop: Crop, places: Mapping[int, Place]) -> ComingUp:
+def coming_up(sowing: Sowing, tray: Tray, crop: Crop, on: Grounds, today: date) -> ComingUp:
     """Window of emergence of one sowing.
 
     Source: Harrington and Minges 1954 by rate summation; spread within a lot from the crop file, between lots
     LOT_SD. Where the place it stands in is outside the tested range, only dates from before it came there stand.
     """
-    mean = _mean(places[tray.place_id])
+    mean = _mean(on.places[tray.place_id])
     known = standing(crop.emergence_days, mean)
-    known_until = date.max if known is Standing.TESTED else _tested_until(tray, crop, places)
+    known_until = date.max if known is Standing.TESTED else _tested_until(tray, crop, on)
     if known_until <= sowing.sown_on:
         return ComingUp(known, mean)
-    progress = emergence_progress(crop, tray.stays, places)
+    progress = emergence_progress(crop, tray.stays, on)
     slow = hypot(crop.spread, LOT_SD.value)
     targets = (exp(-Z80 * crop.spread), 1.0, exp(Z80 * slow))
     days = (progress.day_of(sowing.sown_on, target) for target in targets)
-    return ComingUp(known, mean, *(day if day and day <= known_until else None for day in days))
+    first, median, slow_end = (day if day and day <= known_until else None for day in days)
+    read = days_read(tray.stays, on, sowing.sown_on, today)
+    usual = (
+        emergence_progress(crop, tray.stays, replace(on, weather={})).day_of(sowing.sown_on, 1.0)
+        if read
+        else median
+    )
+    later = (median - usual).days if median and usual else 0
+    return ComingUp(known, mean, first, median, slow_end, read, later)
 
 
 def _mean(place: Place) -> float:
     return (place.low_c + place.high_c) / 2
 
 
-def _tested_until(tray: Tray, crop: Crop, places: Mapping[int, Place]) -> date:
+def _tested_until(tray: Tray, crop: Crop, on: Grounds) -> date:
     """Day on which a tray left the last place that the table knows; the day it was made where there was none."""
     until = tray.made_on
     for stay in reversed(tray.stays):
-        if standing(crop.emergence_days, _mean(places[stay.place_id])) is Standing.TESTED:
+        if standing(crop.emergence_days, _mean(on.places[stay.place_id])) is Standing.TESTED:
             break
         until = stay.since
     return until

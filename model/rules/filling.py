@@ -9,8 +9,9 @@ from datetime import date, timedelta
 from math import hypot, isnan, log
 from statistics import NormalDist
 
-from model.facts import Container, ContainerKind, Crop, Look, Place, Sowing, Tray
+from model.facts import Container, ContainerKind, Crop, Look, Sowing, Tray
 from model.rules.coming_up import Stand
+from model.rules.grounds import Grounds
 from model.rules.verdict import Fill, Risk, Window
 from model.rules.warmth import DailySum, growth_warmth
 from model.science.root_fill import (
@@ -120,8 +121,7 @@ def filling(
     sowing: Sowing,
     tray: Tray,
     crop: Crop,
-    places: Mapping[int, Place],
-    containers: Mapping[int, Container],
+    on: Grounds,
     stand: Stand,
     today: date,
 ) -> Filling | None:
@@ -130,12 +130,12 @@ def filling(
         return None
     if stand.emerged is None:
         return Filling(Fill(0.0, 0.0, 0.0))
-    warmth = growth_warmth(crop, tray.stays, places)
+    warmth = growth_warmth(crop, tray.stays, on)
     looks = looks_here(tray, stand)
     if looks:
         low, middle, high = _after_look(looks[-1], crop, warmth)
     else:
-        low, middle, high = _unseen(sowing, tray, crop, containers, stand.emerged, warmth)
+        low, middle, high = _unseen(sowing, tray, crop, on.containers, stand.emerged, warmth)
     look = looks[-1] if looks else None
     holds = seen_since(looks, HOLDS)
     start = holds or middle.reaches(HOLDS_FILL.value)

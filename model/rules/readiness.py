@@ -1,13 +1,14 @@
 """The verdict on a tray: stage, fill, what is due, risk and rank, each with its reasons."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date
 from math import inf
 
-from model.facts import Container, Crop, Place, PlaceKind, Sowing, Tray, Treated
+from model.facts import PlaceKind, Sowing, Tray, Treated
 from model.rules.coming_up import coming_up, stand_of
 from model.rules.due import Case, cut_window, due_in
 from model.rules.filling import FEW, filling, look_risk, looks_here
+from model.rules.grounds import Grounds
 from model.rules.rank import days_unseen, room_due, rooms
 from model.rules.reasons import reason_gone, reasons_for
 from model.rules.verdict import Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
@@ -15,7 +16,6 @@ from model.rules.warmth import hardening
 from model.rules.water import water_note
 from model.science.emergence import Standing
 from model.science.root_fill import BOUND_FILL, FEW_FILL, FULL_FILL, HOLDS_FILL
-from model.units import Temperature
 
 HALF_UP_LASTS = 3
 """Days for which a tray is called half up before it is growing on [d]. Common practice, no source."""
@@ -23,16 +23,9 @@ UNSEEN_DAYS = 2
 """Days without anyone looking from which a tray is flagged [d]. Common practice, no source."""
 
 
-def judge(
-    tray: Tray,
-    crops: Mapping[str, Crop],
-    places: Mapping[int, Place],
-    containers: Mapping[int, Container],
-    today: date,
-    scale: Temperature = Temperature.CELSIUS,
-) -> Verdict:
-    """What the rules make of a tray on a day; temperatures in the reasons are told in `scale`."""
-    cases = [case(sowing, tray, crops, places, containers, today, scale) for sowing in tray.sowings]
+def judge(tray: Tray, on: Grounds, today: date) -> Verdict:
+    """What the rules make of a tray on a day."""
+    cases = [case(sowing, tray, on, today) for sowing in tray.sowings]
     found = [_judge_sowing(at) for at in cases]
     living = [verdict for verdict in found if verdict.stage is not Stage.OUT] or found
     leading = min(living, key=lambda verdict: verdict.room_days)
@@ -66,23 +59,15 @@ def _in_order(dues: list[Due], today: date) -> tuple[Due, ...]:
     return tuple(sorted(dues, key=key))
 
 
-def case(
-    sowing: Sowing,
-    tray: Tray,
-    crops: Mapping[str, Crop],
-    places: Mapping[int, Place],
-    containers: Mapping[int, Container],
-    today: date,
-    scale: Temperature = Temperature.CELSIUS,
-) -> Case:
+def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
     """The case that the rules look at, for one sowing of a tray."""
-    crop = crops[sowing.crop]
-    place = places[tray.place_id]
-    up = coming_up(sowing, tray, crop, places)
+    crop = on.crops[sowing.crop]
+    place = on.places[tray.place_id]
+    up = coming_up(sowing, tray, crop, on, today)
     stand = stand_of(sowing, tray, up, today)
     hardened, hardened_on = 0, None
     if place.kind is PlaceKind.HARDENING and stand.first is not None:
-        days = hardening(tray.stays, places)
+        days = hardening(tray.stays, on)
         hardened = round(days.between(stand.first, today))
         hardened_on = days.day_of(stand.first, crop.harden_days)
     return Case(
@@ -90,15 +75,15 @@ def case(
         tray=tray,
         crop=crop,
         place=place,
-        container=containers[tray.container_id],
+        container=on.containers[tray.container_id],
         up=up,
-        filling=filling(sowing, tray, crop, places, containers, stand, today),
+        filling=filling(sowing, tray, crop, on, stand, today),
         today=today,
         stand=stand,
         looks=looks_here(tray, stand),
         hardened=hardened,
         hardened_on=hardened_on,
-        scale=scale,
+        scale=on.scale,
     )
 
 

@@ -1,15 +1,16 @@
 """Sums over the days that a tray stood at its places: warmth, progress, hardening; never hour by hour.
 
-Until a place has readings, every day there counts as its usual day; after today the tray is taken to stay
-where it is.
+A day that was read counts as it was read, any other as the place's usual day; after today the tray is taken to
+stay where it is.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, inf, isnan
 
-from model.facts import Crop, Place, PlaceKind, Stay
+from model.facts import Crop, PlaceKind, Stay
+from model.rules.grounds import Grounds
 from model.science.emergence import daily_progress
 from model.science.thermal import degree_days
 
@@ -59,30 +60,42 @@ class DailySum:
                 yield days, daily
 
 
-def growth_warmth(crop: Crop, stays: tuple[Stay, ...], places: Mapping[int, Place]) -> DailySum:
+def growth_warmth(crop: Crop, stays: tuple[Stay, ...], on: Grounds) -> DailySum:
     """Degree-days of growth that the places of a tray give a crop [°C d]."""
-    base, cap = crop.base_c, crop.cap_c
-    return DailySum(
-        tuple(
-            (stay.since, degree_days((at := places[stay.place_id]).low_c, at.high_c, base, cap))
-            for stay in stays
-        )
-    )
+    return _sum(stays, on, lambda low, high: degree_days(low, high, crop.base_c, crop.cap_c))
 
 
-def emergence_progress(crop: Crop, stays: tuple[Stay, ...], places: Mapping[int, Place]) -> DailySum:
+def emergence_progress(crop: Crop, stays: tuple[Stay, ...], on: Grounds) -> DailySum:
     """Progress of the median seed towards emergence: it is up when the sum reaches 1 [-]."""
-    row = crop.emergence_days
-    return DailySum(
-        tuple(
-            (stay.since, daily_progress(row, (at := places[stay.place_id]).low_c, at.high_c))
-            for stay in stays
-        )
-    )
+    return _sum(stays, on, lambda low, high: daily_progress(crop.emergence_days, low, high))
 
 
-def hardening(stays: tuple[Stay, ...], places: Mapping[int, Place]) -> DailySum:
+def _sum(stays: tuple[Stay, ...], on: Grounds, daily: Callable[[float, float], float]) -> DailySum:
+    steps: list[tuple[date, float]] = []
+    for stay, until in zip(stays, [*(stay.since for stay in stays[1:]), date.max], strict=True):
+        place, read = on.places[stay.place_id], on.weather.get(stay.place_id, {})
+        usual, following = daily(place.low_c, place.high_c), stay.since
+        for day in sorted(day for day in read if stay.since <= day < until):
+            if day > following:
+                steps.append((following, usual))
+            steps.append((day, daily(*read[day])))
+            following = day + timedelta(days=1)
+        if following < until:
+            steps.append((following, usual))
+    return DailySum(tuple(steps))
+
+
+def days_read(stays: tuple[Stay, ...], on: Grounds, start: date, end: date) -> int:
+    """How many of the days from one until another were read where the tray stood."""
+    count = 0
+    for stay, until in zip(stays, [*(stay.since for stay in stays[1:]), date.max], strict=True):
+        read = on.weather.get(stay.place_id, {})
+        count += sum(max(start, stay.since) <= day < min(end, until) for day in read)
+    return count
+
+
+def hardening(stays: tuple[Stay, ...], on: Grounds) -> DailySum:
     """Days in hardening areas; a night that a tray was brought in for doesn't count [d]."""
     return DailySum(
-        tuple((stay.since, float(places[stay.place_id].kind is PlaceKind.HARDENING)) for stay in stays)
+        tuple((stay.since, float(on.places[stay.place_id].kind is PlaceKind.HARDENING)) for stay in stays)
     )

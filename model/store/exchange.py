@@ -193,13 +193,10 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
         act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
         act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
         act["place_id"] = places.get((act.pop("place"),))
-    for place in sheets["places.csv"]:
-        place["probe"] = place.get("probe") == Answer.YES
+    _answers(sheets)
     for read in sheets["readings.csv"]:
         read.update(id=read.pop("reading"), entry_id=read.pop("entry"), source=read["source"] or "")
         read["place_id"] = places.get((read.pop("place"),))
-    for timing in sheets["timings.csv"]:
-        timing["used"] = timing["used"] == Answer.YES
     names = (
         *("setting", "person", "place", "container", "variety", "lot", "entry", "tray", "sowing", "act"),
         *("reading", "timing"),
@@ -208,6 +205,14 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
         table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
         for table, file in zip(names, FILES, strict=True)
     }
+
+
+def _answers(sheets: Mapping[str, list[dict[str, Any]]]) -> None:
+    """Words of yes and no as truths; what an earlier release hadn't is no."""
+    for place in sheets["places.csv"]:
+        place["probe"] = place.get("probe") == Answer.YES
+    for timing in sheets["timings.csv"]:
+        timing["used"] = timing["used"] == Answer.YES
 
 
 def _numbered(rows: list[dict[str, Any]], *columns: str) -> dict[tuple[Any, ...], int]:

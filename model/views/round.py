@@ -1,20 +1,20 @@
 """The round of a day: every standing tray judged, in rank order, place by place."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 
-from model.crops import load_crops, unknown_crop
 from model.days import ago, say_window, short_day
-from model.facts import ActKind, Container, Crop, Place, Sowing, Tray
+from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
+from model.rules.grounds import Grounds
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
-from model.units import Temperature
 from model.views.asof import standing_on
+from model.views.grounds import grounds
 from model.views.lines import PlaceLine, RoundView, TrayLine
 
 WORDS = {
@@ -33,28 +33,6 @@ DUE_WIDTH = 18
 BAR_WIDTH = 13
 """Characters of the shortest bar."""
 WHY_LINES = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Grounds:
-    """What every judgement stands on: the farm's places and containers, the crop file, the farm's scale."""
-
-    places: Mapping[int, Place]
-    containers: Mapping[int, Container]
-    crops: Mapping[str, Crop]
-    scale: Temperature = Temperature.CELSIUS
-
-
-def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
-    """The grounds for judging some trays; a crop of the grower's own has no figures."""
-    known = load_crops()
-    keys = {sowing.crop for tray in trays for sowing in tray.sowings}
-    return Grounds(
-        places={place.id: place for place in reading.places(rows)},
-        containers={container.id: container for container in reading.containers(rows)},
-        crops={key: known.get(key) or unknown_crop(key) for key in keys},
-        scale=Temperature(reading.settings(rows).get("temperature", Temperature.CELSIUS)),
-    )
 
 
 def read_round(store: Store, today: date) -> RoundView:
@@ -78,9 +56,9 @@ def newest_entry(store: Store) -> int:
 
 
 def reread(store: Store, view: RoundView, tray_ids: Sequence[int]) -> RoundView:
-    """The round after an entry: only the trays it touched are judged anew."""
+    """The round after an entry: only the trays it touched are judged anew; all where it touched none, a reading say."""
     with store.reading() as rows:
-        if reading.last_day(rows) > view.on:
+        if not tray_ids or reading.last_day(rows) > view.on:
             return _whole(rows, view.on)
         trays = reading.trays(rows, tray_ids)
         on = grounds(rows, trays.values())
@@ -143,7 +121,7 @@ def _resume(places: Sequence[PlaceLine], lines: Sequence[TrayLine], stood_at: in
 
 def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
     """One tray as one line."""
-    verdict = judge(tray, on.crops, on.places, on.containers, today, on.scale)
+    verdict = judge(tray, on, today)
     leading = verdict.leading
     # What is gone from a tray neither names it nor makes it older; a tray that is all gone is named by what it held.
     living = [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)

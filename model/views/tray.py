@@ -9,6 +9,7 @@ from model.days import short_day
 from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
+from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable
 from model.rules.readiness import case
 from model.rules.reasons import LOOK_WORDS
@@ -17,8 +18,9 @@ from model.store import reading
 from model.store.database import Store
 from model.views.asof import tray_on
 from model.views.curve import CurveData
+from model.views.grounds import grounds
 from model.views.lines import TrayLine
-from model.views.round import Grounds, grounds, line_of
+from model.views.round import line_of
 
 AHEAD_DAYS = 21
 """Days that a curve runs on after today [d]."""
@@ -198,7 +200,7 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
 def _curve(tray: Tray, on: Grounds, today: date) -> CurveData | None:
     """Fill of the leading sowing from the day it was up until some days after today."""
     sowing = max(tray.sowings, key=lambda sowing: sowing.have)
-    at = case(sowing, tray, on.crops, on.places, on.containers, today)
+    at = case(sowing, tray, on, today)
     start = sowing.half_up or sowing.first_up
     if at.filling is None or start is None or at.for_cutting:
         return None
@@ -230,5 +232,5 @@ def _fill_on(day: date, sowing: Sowing, tray: Tray, on: Grounds) -> Fill:
         vessels=tuple(vessel for vessel in tray.vessels if vessel.since <= day) or tray.vessels[:1],
         stays=tuple(stay for stay in tray.stays if stay.since <= day) or tray.stays[:1],
     )
-    found = case(sowing, then, on.crops, on.places, on.containers, day).filling
+    found = case(sowing, then, on, day).filling
     return found.fill if found else Fill(nan, nan, nan)

@@ -6,6 +6,7 @@ from typing import Any
 from model.crops import load_containers, load_crops, unknown_crop
 from model.facts import Container, Crop, Look, Mark, Place, PlaceKind, Sowing, Stay, Tray, Vessel
 from model.rules.due import Case
+from model.rules.grounds import Grounds
 from model.rules.readiness import case, judge
 from model.rules.verdict import Due, Task, Verdict
 from tests.builders import TODAY, a_place, a_sowing, a_tray, day
@@ -111,14 +112,19 @@ def crops_of(this: Tray) -> dict[str, Crop]:
     return {sowing.crop: crop(sowing.crop) for sowing in this.sowings}
 
 
+def grounds_of(this: Tray) -> Grounds:
+    """The test farm, with the crops in a tray."""
+    return Grounds(PLACES, CONTAINERS, crops_of(this))
+
+
 def judged(this: Tray, today: date = TODAY) -> Verdict:
     """The verdict on a tray."""
-    return judge(this, crops_of(this), PLACES, CONTAINERS, today)
+    return judge(this, grounds_of(this), today)
 
 
 def case_of(this: Tray, today: date = TODAY, part: int = 0) -> Case:
     """What the rules look at in one sowing of a tray."""
-    return case(this.sowings[part], this, crops_of(this), PLACES, CONTAINERS, today)
+    return case(this.sowings[part], this, grounds_of(this), today)
 
 
 def due_of(this: Tray, task: Task, today: date = TODAY) -> Due | None:

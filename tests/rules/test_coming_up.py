@@ -10,6 +10,7 @@ import pytest
 
 from model.facts import Place
 from model.rules.coming_up import ComingUp, Stand, coming_up, stand_of
+from model.rules.grounds import Grounds
 from model.science.emergence import Standing
 from tests.builders import TODAY
 from tests.rules.builders import (
@@ -40,7 +41,7 @@ def expected(key: str, at: Place | list[tuple[Place, int]]) -> ComingUp:
     """What is expected of a sowing of thirty days ago; a list says since which of its days it stood where."""
     where = at if isinstance(at, Place) else [(spot, SOWN - since) for spot, since in at]
     sowing = sown(key, SOWN)
-    return coming_up(sowing, tray(sowing, at=where), crop(key), PLACES)
+    return coming_up(sowing, tray(sowing, at=where), crop(key), Grounds(PLACES, {}, {}), TODAY)
 
 
 def day_numbers(found: ComingUp) -> tuple[int | None, ...]:

@@ -12,6 +12,7 @@ import pytest
 
 from model.facts import Container, Sowing, Tray
 from model.rules.filling import Filling, filling, looks_here, seen_since, volume_each
+from model.rules.grounds import Grounds
 from model.rules.verdict import Risk, Stage, Window
 from model.science.root_fill import capacity_log
 from tests.builders import TODAY, day
@@ -298,7 +299,9 @@ def test_squash_that_outweighs_its_cell_is_full_at_once():
     sowing = up("pumpkin", 1)
     this = tray(sowing, into=tiny)
     case = case_of(tray(sowing))
-    found = filling(sowing, this, crop("pumpkin"), PLACES, {**CONTAINERS, 99: tiny}, case.stand, TODAY)
+    found = filling(
+        sowing, this, crop("pumpkin"), Grounds(PLACES, {**CONTAINERS, 99: tiny}, {}), case.stand, TODAY
+    )
     assert found is not None
     assert (found.fill.expected, found.chance_bound, found.risk) == (1, 1, Risk.ACT)
     assert not isnan(found.fill.low)

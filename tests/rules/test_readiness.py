@@ -7,6 +7,7 @@ from math import inf
 import pytest
 
 from model.facts import Tray, Treated
+from model.rules.grounds import Grounds
 from model.rules.readiness import judge, stage_of
 from model.rules.verdict import Knows, Reason, Risk, Stage, Task
 from model.units import Temperature
@@ -26,6 +27,7 @@ from tests.rules.builders import (
     ago,
     case_of,
     crops_of,
+    grounds_of,
     judged,
     sown,
     tray,
@@ -280,7 +282,7 @@ def test_late_seed_says_how_late():
 
 def test_temperatures_are_told_in_the_farms_scale():
     this = tray(sown("celery", 2), at=HOT_MAT)
-    verdict = judge(this, crops_of(this), PLACES, CONTAINERS, TODAY, Temperature.FAHRENHEIT)
+    verdict = judge(this, replace(grounds_of(this), scale=Temperature.FAHRENHEIT), TODAY)
     assert verdict.leading.reasons[0].text == "day 2; when it comes up at 77 °F is not known"
     assert verdict.due[0].why == "77 °F is too warm for this seed"
     assert (verdict.leading.reasons[0].figure, verdict.leading.reasons[0].unit) == (25, "°C")
@@ -300,7 +302,7 @@ def test_a_reason_says_how_it_knows_and_where_from():
 def test_a_crop_without_listed_figures_still_names_the_quality():
     this = tray(up("tomato", 10))
     crops = {"tomato": replace(crops_of(this)["tomato"], figures={})}
-    verdict = judge(this, crops, PLACES, CONTAINERS, TODAY)
+    verdict = judge(this, Grounds(PLACES, CONTAINERS, crops), TODAY)
     assert verdict.leading.reasons[0].source == "from published weeks"
 
 

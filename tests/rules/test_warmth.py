@@ -5,6 +5,7 @@ from math import inf, nan
 
 import pytest
 
+from model.rules.grounds import Grounds
 from model.rules.warmth import HORIZON_DAYS, DailySum, emergence_progress, growth_warmth, hardening
 from tests.rules.builders import HOT_MAT, PATCH, PLACES, ROOM, SHELF, STILL, YARD, ago, crop, sown, tray
 
@@ -62,8 +63,10 @@ def test_warmth_progress_and_hardening_are_told_by_the_places():
     stays = tray(sowing, at=[(SHELF, 30), (STILL, 20), (YARD, 10), (PATCH, 5), (HOT_MAT, 4), (ROOM, 2)]).stays
     tomato = crop("tomato")
     # 18 °C above a base of 8 °C for 10 days; nothing at 2 °C.
-    assert growth_warmth(tomato, stays, PLACES).between(ago(30), ago(10)) == 100
+    assert growth_warmth(tomato, stays, Grounds(PLACES, {}, {})).between(ago(30), ago(10)) == 100
     # 2 days at 25 °C (6 days to come up) and 2 at 20 °C (8 days).
-    assert emergence_progress(tomato, stays, PLACES).between(ago(4), ago(0)) == pytest.approx(2 / 6 + 2 / 8)
+    assert emergence_progress(tomato, stays, Grounds(PLACES, {}, {})).between(
+        ago(4), ago(0)
+    ) == pytest.approx(2 / 6 + 2 / 8)
     # From one hardening area to another, then in.
-    assert hardening(stays, PLACES).between(ago(30), ago(0)) == 6
+    assert hardening(stays, Grounds(PLACES, {}, {})).between(ago(30), ago(0)) == 6

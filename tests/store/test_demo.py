@@ -10,6 +10,7 @@ import pytest
 from model.actions import files
 from model.crops import load_containers, load_crops
 from model.facts import Act, ActKind, LossCause, Sowing, Tray, Treated
+from model.rules.grounds import Grounds
 from model.rules.readiness import judge
 from model.rules.verdict import Stage, Task, Verdict
 from model.store import reading
@@ -43,7 +44,7 @@ def verdicts(rows: Rows, trays: dict[int, Tray]) -> dict[int, Verdict]:
     places = {place.id: place for place in reading.places(rows)}
     containers = {container.id: container for container in reading.containers(rows)}
     return {
-        number: judge(tray, load_crops(), places, containers, MORNING)
+        number: judge(tray, Grounds(places, containers, load_crops()), MORNING)
         for number, tray in trays.items()
         if tray.standing
     }

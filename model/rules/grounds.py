@@ -1,0 +1,24 @@
+"""What every judgement stands on: the farm's places and containers, the crop file, and what was read there."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from model.facts import Container, Crop, Place
+from model.units import Temperature
+
+Weather = Mapping[int, Mapping[date, tuple[float, float]]]
+"""Lows and highs that were read, by place and day [°C]; a day that isn't there was not read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """The grounds of a morning; temperatures in reasons are told in `scale`."""
+
+    places: Mapping[int, Place]
+    containers: Mapping[int, Container]
+    crops: Mapping[str, Crop]
+    scale: Temperature = Temperature.CELSIUS
+    weather: Weather = field(default_factory=dict)
+    latitude: float | None = None
+    """Degrees north; None while nobody has said where the farm lies."""

@@ -1,0 +1,52 @@
+"""The grounds of a morning, from the record: places as they are read, containers, crops."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+
+from model.crops import load_crops, unknown_crop
+from model.facts import Place, PlaceKind, Reading, ReadingKind, Tray
+from model.rules.grounds import Grounds
+from model.store import reading
+from model.store.database import Rows
+from model.units import Temperature
+
+
+def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
+    """The grounds for judging some trays; a crop of the grower's own has no figures."""
+    known, settings = load_crops(), reading.settings(rows)
+    keys = {sowing.crop for tray in trays for sowing in tray.sowings}
+    readings = reading.readings(rows, reading.dead_entries(rows))
+    places = {place.id: in_the_mix(place, readings) for place in reading.places(rows)}
+    return Grounds(
+        places=places,
+        containers={container.id: container for container in reading.containers(rows)},
+        crops={key: known.get(key) or unknown_crop(key) for key in keys},
+        scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
+        weather={place.id: air_of(place, readings) for place in places.values()},
+        latitude=float(settings["latitude"]) if settings.get("latitude") else None,
+    )
+
+
+def in_the_mix(place: Place, readings: Iterable[Reading]) -> Place:
+    """A mat without a probe is as warm as the mix was when somebody read it, not as it is set to."""
+    if place.kind is not PlaceKind.HEAT_MAT or place.probe:
+        return place
+    read = [
+        r.low_c
+        for r in readings
+        if r.what is ReadingKind.SOIL and r.place_id == place.id and r.low_c is not None
+    ]
+    return replace(place, low_c=read[-1], high_c=read[-1]) if read else place
+
+
+def air_of(place: Place, readings: Iterable[Reading]) -> dict[date, tuple[float, float]]:
+    """Lows and highs of a place by day; of two readings for a day the last holds, a side not read is the usual one."""
+    days: dict[date, tuple[float, float]] = {}
+    for read in readings:
+        if read.what is ReadingKind.AIR and read.place_id == place.id:
+            low, high = days.get(read.day, (place.low_c, place.high_c))
+            low = low if read.low_c is None else read.low_c
+            high = high if read.high_c is None else read.high_c
+            days[read.day] = (min(low, high), high) if read.low_c is None else (low, max(low, high))
+    return days
