@@ -90,6 +90,12 @@ class Filling:
     """The look that set the estimate, if there was one in this container."""
     assumed_up: bool = True
     """Nobody ticked half up; the expected day stands in for it."""
+    past: int = 0
+    """Earlier trays of this farm that the growth was learned from; 0 where the crop file's holds."""
+    late: date | None = None
+    """Nine in ten such trays hold together by this day; None where the crop file alone is known."""
+    value_of_look: float = 0.0
+    """How much a look today lowers the chance of acting wrongly [-]."""
 
 
 def looks_here(tray: Tray, stand: Stand) -> tuple[Look, ...]:
@@ -147,7 +153,7 @@ def filling(
         early=holds or high.reaches(HOLDS_FILL.value),
         bound=seen_since(looks, CIRCLING) or middle.reaches(BOUND_FILL.value),
         chance_bound=chance,
-        risk=_risk(chance, look),
+        risk=risk_of(chance, look),
         look=look,
         assumed_up=stand.assumed,
     )
@@ -174,7 +180,7 @@ def _unseen(
     """The curves from half up on, through every container the plants have had."""
     homes = [(vessel.since, containers[vessel.container_id]) for vessel in tray.vessels]
     volumes = [volume_each(container, tray) for _, container in homes]
-    plants = _plants_each(sowing, tray, crop, [container for _, container in homes])
+    plants = plants_each(sowing, tray, crop, [container for _, container in homes])
     empty = -capacity_log(volumes[0], crop.start_mass_mg, plants)
 
     def curve(growth: float) -> Curve:
@@ -196,7 +202,7 @@ def volume_each(container: Container, tray: Tray) -> float:
     return container.volume_ml / max(1, sown)
 
 
-def _plants_each(sowing: Sowing, tray: Tray, crop: Crop, homes: list[Container]) -> int:
+def plants_each(sowing: Sowing, tray: Tray, crop: Crop, homes: list[Container]) -> int:
     """Plants that share a cell. Spares to be thinned don't count: the growth rates were set on single plants."""
     flat = homes[-1].kind is ContainerKind.OPEN_FLAT
     pricked_out = not flat and homes[0].kind is ContainerKind.OPEN_FLAT
@@ -213,7 +219,8 @@ def _chance_bound(middle: Curve, today: date) -> float:
     return _NORMAL.cdf(log(climb / to_go) / GROWTH_SD) if climb > 0 else 0.0
 
 
-def _risk(chance: float, look: Look | None) -> Risk:
+def risk_of(chance: float, look: Look | None) -> Risk:
+    """Root-bound risk from the chance within LOOK_AHEAD_DAYS, and from a look."""
     seen = look_risk(look)
     if chance >= ACT_CHANCE or seen is Risk.ACT:
         return Risk.ACT
