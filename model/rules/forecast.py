@@ -41,7 +41,8 @@ from model.science.root_fill import CUTS, fill
 
 SHARES = (0.1, 0.5, 0.9)
 """The 80 % band and its middle [-]."""
-HOLDS_CUT, FULL_CUT, BOUND_CUT = CUTS[1], CUTS[2], CUTS[3]
+TARGETS = CUTS[1:]
+"""Logit of fill from which the plug holds, is full, and roots circle [-]."""
 
 
 def row_of(sowing: Sowing, tray: Tray, ancestors: Sequence[Tray], on: Grounds, today: date) -> Row | None:
@@ -105,8 +106,10 @@ class Forecast:
         weights, logits = self.weights[members], self.logits[members]
         rate = np.array([row.crop.growth_rate for row in rows])
         ahead = self.table.ahead(rows[0].tray.place_id, rows[0].crop)
-        needs = [warmth_needed(cut, logits, rate) for cut in (HOLDS_CUT, FULL_CUT, BOUND_CUT)]
-        chances = np.split(chance_by_day(np.concatenate(needs), np.tile(weights, (3, 1)), ahead), 3)
+        needs = [warmth_needed(cut, logits, rate) for cut in TARGETS]
+        chances = np.split(
+            chance_by_day(np.concatenate(needs), np.tile(weights, (len(needs), 1)), ahead), len(needs)
+        )
         days = [self._days(rows, weights, need, chance) for need, chance in zip(needs, chances, strict=True)]
         fills = self._fills(weights, logits, rate, ahead.mean(axis=0)[: KEPT_DAYS + 1])
         bound = chances[2][:, LOOK_AHEAD_DAYS : LOOK_AHEAD_DAYS + KEPT_DAYS + 1]

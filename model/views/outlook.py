@@ -37,7 +37,8 @@ def reckon(store: Store, today: date) -> Reckoned:
     from model.rules.learning import Past
 
     with store.reading() as rows:
-        standing, gone = standing_on(rows, today), reading.gone_and_looked_at(rows)
+        standing = standing_on(rows, today)
+        gone = [t for t in reading.gone_and_looked_at(rows) if (t.ended_on or today) <= today]
         everything = {tray.id: tray for tray in (*gone, *standing)}
         on = grounds(rows, everything.values())
         past = Past(gone, everything, reading.timings(rows), on, today)

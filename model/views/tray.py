@@ -11,6 +11,7 @@ from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable
+from model.rules.outlook import Outlooks
 from model.rules.readiness import case
 from model.rules.reasons import LOOK_WORDS
 from model.rules.verdict import Fill
@@ -20,6 +21,7 @@ from model.views.asof import tray_on
 from model.views.curve import CurveData
 from model.views.grounds import grounds
 from model.views.lines import TrayLine
+from model.views.outlook import kept_outlooks
 from model.views.round import line_of
 
 AHEAD_DAYS = 21
@@ -81,13 +83,13 @@ class TrayPage:
     curve: CurveData | None
 
 
-def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
+def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None = None) -> TrayPage:
     """One tray, standing or gone."""
     with store.reading() as rows:
         tray = tray_on(rows, tray_id, today)
         if tray is None:
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
-        on = grounds(rows, [tray])
+        on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
