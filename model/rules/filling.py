@@ -3,7 +3,6 @@
 The prior of the crop file drives it; a look by the grower sets it anew, whatever the estimate said.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import hypot, isnan, log
@@ -141,7 +140,7 @@ def filling(
     if looks:
         low, middle, high = _after_look(looks[-1], crop, warmth)
     else:
-        low, middle, high = _unseen(sowing, tray, crop, on.containers, stand.emerged, warmth)
+        low, middle, high = _unseen(sowing, tray, crop, on, stand.emerged)
     look = looks[-1] if looks else None
     holds = seen_since(looks, HOLDS)
     start = holds or middle.reaches(HOLDS_FILL.value)
@@ -173,25 +172,29 @@ def _unseen(
     sowing: Sowing,
     tray: Tray,
     crop: Crop,
-    containers: Mapping[int, Container],
+    on: Grounds,
     emerged: date,
-    warmth: DailySum,
 ) -> tuple[Curve, Curve, Curve]:
-    """The curves from half up on, through every container the plants have had."""
-    homes = [(vessel.since, containers[vessel.container_id]) for vessel in tray.vessels]
+    """The curves from half up on, by the crop file alone."""
+    low, middle, high = (
+        through(sowing, tray, crop, on, emerged, growth)[-1] for growth in (LOW, MIDDLE, HIGH)
+    )
+    return low, middle, high
+
+
+def through(sowing: Sowing, tray: Tray, crop: Crop, on: Grounds, emerged: date, growth: float) -> list[Curve]:
+    """The growth curve in each container the plants have had, or will have, the first since half up."""
+    homes = [(vessel.since, on.containers[vessel.container_id]) for vessel in tray.vessels]
     volumes = [volume_each(container, tray) for _, container in homes]
     plants = plants_each(sowing, tray, crop, [container for _, container in homes])
+    warmth = growth_warmth(crop, tray.stays, on)
     empty = -capacity_log(volumes[0], crop.start_mass_mg, plants)
-
-    def curve(growth: float) -> Curve:
-        now = Curve(emerged, empty, growth * crop.growth_rate, warmth)
-        for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
-            moved = max(emerged, since)
-            grown = now.logit + now.rate * warmth.between(now.start, moved)
-            now = Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth)
-        return now
-
-    return curve(LOW), curve(MIDDLE), curve(HIGH)
+    curves = [Curve(emerged, empty, growth * crop.growth_rate, warmth)]
+    for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
+        now, moved = curves[-1], max(emerged, since)
+        grown = now.logit + now.rate * warmth.between(now.start, moved)
+        curves.append(Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth))
+    return curves
 
 
 def volume_each(container: Container, tray: Tray) -> float:
