@@ -73,6 +73,10 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "back", "escape,q", "back", "Back to where you came from.", frozenset({TRAY}), "everywhere", "back"
     ),
+    Command(
+        *("what_if", "V", "what if", "Another place, more room, waiting: what it would change."),
+        *(frozenset({TRAY}), "one tray"),
+    ),
     _all("sow", "s", "sow", "A new sowing; Enter repeats the last one.", on_line="sow"),
     _all("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _all("redo", "U", "redo", "Bring back what was taken back."),
@@ -80,6 +84,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("person", "y", "who", "Say who is on the round."),
     _all("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),
+    _all("timings", "T", "timings", "How long things take here: the default beside your own."),
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
     _all("settings", "S", "settings", "Farm, time zone, units, light or dark."),
     _all("help", "question_mark", "help", "What can be done here.", on_line="help"),

@@ -301,6 +301,11 @@ class TrayActs(FindsTrays):
         self.app.post_message(SettingsChanged())
         await self.show_again()
 
+    def action_timings(self) -> None:
+        from tui.screens.timings import TimingsScreen
+
+        self.app.push_screen(TimingsScreen(self.session))
+
     async def action_person(self) -> None:
         await self._change("Who", "person")
 
