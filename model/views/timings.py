@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import exp
+from math import ceil, exp, floor
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -95,4 +95,4 @@ def _days_to_up(sowing: Sowing) -> float | None:
 
 
 def _days(found: list[float]) -> Days | None:
-    return Days(median(found), round(min(found)), round(max(found)), len(found)) if found else None
+    return Days(median(found), floor(min(found)), ceil(max(found)), len(found)) if found else None

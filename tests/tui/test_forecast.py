@@ -44,7 +44,6 @@ async def test_own_timings_hold_only_once_the_grower_says_so(farm: Path) -> None
         await hand.press("T")
         await hand.until("left out: ")
         assert "days to up" in hand.shown
-        assert "default, as asked" not in hand.shown
         await hand.press("a")
         options = hand.shown
         key = next(line.split()[0] for line in options.splitlines() if "spinach, 2 trays" in line)

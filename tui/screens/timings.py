@@ -15,9 +15,11 @@ from tui.text import fit
 
 HEAD = (
     "How long it takes here   (Esc closes, a says which growth holds)\n\n"
-    "                  days to up       up to holding      growth, default 1\n"
-    "                  middle (range)   middle (range)     yours (8 in 10)      n  holds\n"
+    "               days to up    up to holding  growth, default\n"
+    "               middle, n     middle, n      1 (0.64-1.57)    n  holds\n"
 )
+NAME, UP, HOLD, GROWTH = 14, 13, 14, 17
+"""Widths of the columns; all of them together fit 80."""
 NOTHING = "Nothing was sown yet.\n"
 TELLS = (
     "\nup: sowing to first up.   holding: half up to the first look with roots 2 or more.\n"
@@ -57,7 +59,9 @@ class TimingsScreen(ModalScreen[None]):
     async def _show(self) -> None:
         self._page = await self._session.timings()
         rows = [row(crop) for crop in self._page.crops]
-        text = Text(HEAD + ("\n".join(rows) if rows else NOTHING) + "\n" + TELLS + asking(self._page))
+        text = Text(no_wrap=True).append(
+            HEAD + ("\n".join(rows) if rows else NOTHING) + "\n" + TELLS + asking(self._page)
+        )
         self.query_one("#timings", Static).update(text)
 
     def action_agree(self) -> None:
@@ -76,10 +80,10 @@ def row(crop: CropTimings) -> str:
     """One crop in one line, and why trays were left out in the next."""
     slow, middle, quick = crop.yours or (0.0, 0.0, 0.0)
     yours = f"{middle:.2f} ({slow:.2f}-{quick:.2f})" if crop.yours else "not known"
-    holds = {None: "default", True: "yours", False: "default, as asked"}[crop.used]
+    holds = "yours" if crop.used else "default"
     line = (
-        f"{fit(clean(crop.name), 17)} {fit(days(crop.up), 16)} {fit(days(crop.hold), 18)} "
-        f"{fit(yours, 18)} {crop.trays:>3}  {holds}"
+        f"{fit(clean(crop.name), NAME)} {fit(days(crop.up), UP)} {fit(days(crop.hold), HOLD)} "
+        f"{fit(yours, GROWTH)} {crop.trays}  {holds}"
     )
     left = ", ".join(f"{count} {why}" for why, count in crop.left_out)
     return f"{line}\n    left out: {left}" if left else line
@@ -87,7 +91,7 @@ def row(crop: CropTimings) -> str:
 
 def days(found: Days | None) -> str:
     """Days as a middle with its range."""
-    return f"{found.middle:g} ({found.least}-{found.most}), {found.count}" if found else "not known"
+    return f"{found.middle:.0f} ({found.least}-{found.most}), {found.count}" if found else "not known"
 
 
 def asking(page: TimingsPage) -> str:
