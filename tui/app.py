@@ -93,7 +93,7 @@ class TrayroundApp(KeysInOrder[str]):
                 await self.session.read_again()
                 for screen in self.screen_stack:
                     if isinstance(screen, TrayActs):
-                        await screen.show_again()
+                        await screen.show_news()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""
