@@ -272,6 +272,8 @@ class Sowing:
     """The same for half up."""
     counts: tuple[tuple[date, int], ...] = ()
     """Cells with a seedling, by the day they were counted."""
+    from_parent: bool = False
+    """Whether its plants were potted up from the tray this one came from: what was sown is on record there."""
 
     @property
     def have(self) -> int:

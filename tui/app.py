@@ -107,7 +107,9 @@ class TrayroundApp(KeysInOrder[str]):
             if await self.session.news():
                 await self.session.read_again()
                 await self.session.forecast()
-                await self._show_all_again()
+                for screen in self.screen_stack:
+                    if isinstance(screen, TrayActs):
+                        await screen.show_news()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

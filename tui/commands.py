@@ -7,6 +7,8 @@ from textual.binding import Binding, BindingType
 ROUND, FIRST, TRAY = "round", "first", "tray"
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
+ONE_TRAY = "one tray"
+"""The group of what is done to the tray under the hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +26,7 @@ class Command:
 
 
 def _tray(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
-    return Command(id, key, label, help, AT_TRAY, "one tray", on_line)
+    return Command(id, key, label, help, AT_TRAY, ONE_TRAY, on_line)
 
 
 def _place(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
@@ -55,7 +57,7 @@ COMMANDS: tuple[Command, ...] = (
     _tray("retire", "X", "retire", "What is left has done its work."),
     _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
     Command(
-        "open", "enter", "open", "Everything about this tray.", frozenset({ROUND, FIRST}), "one tray", "open"
+        "open", "enter", "open", "Everything about this tray.", frozenset({ROUND, FIRST}), ONE_TRAY, "open"
     ),
     _place(
         "water_place", "W", "water all", "The whole place was watered; name what was left dry.", on_line="all"

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
+from model.asof import trays_on
 from model.days import say_day
 from model.errors import AlreadyKept, BadInput
 from model.facts import ActKind, Tray
@@ -92,11 +93,11 @@ class Pen:
         return found
 
     def standing(self, tray_ids: Iterable[int]) -> list[Tray]:
-        """Some trays, each once, all of which must still be standing."""
+        """Some trays, each once, as they stood on the day of the act; all of them must have stood then."""
         wanted = list(dict.fromkeys(tray_ids))
         if not wanted:
             raise BadInput("No tray is named.", "Name at least one.")
-        found = reading.trays(self.rows, wanted)
+        found = trays_on(self.rows, wanted, self.stamp.act_day)
         for tray_id in wanted:
             tray = found.get(tray_id) or self.tray(tray_id)
             if not tray.standing:

@@ -2,16 +2,20 @@
 
 from model.actions.desk import Receipt, Stamp, entry
 from model.crops import crop_name
-from model.days import say_day
+from model.days import say_day, short_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray, Treated
 from model.labels import label
-from model.rules.reasons import LOOK_WORDS
+from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
 from model.store import reading
 from model.store.database import Store
 
 SCORES = LOOK_WORDS
 """The look at the roots, 0 to 4, in words."""
+FINGERS = FINGER_WORDS
+"""A finger in the mix, 0 to 2, in words."""
+UP = frozenset({ActKind.FIRST_UP, ActKind.HALF_UP})
+"""What may have happened some days before somebody saw it."""
 
 
 def sowing_of(tray: Tray, sowing_id: int | None) -> Sowing:
@@ -39,9 +43,13 @@ def _one(
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count)
-        pen.say(
-            f"{kind}{'' if count is None else f' {count}'}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}"
-        )
+        since = ""
+        if kind in UP and stamp.act_day != stamp.today:
+            # Up since an earlier day is what somebody says who stands at the tray today.
+            pen.act(ActKind.LOOKED, tray_id, day=stamp.today)
+            since = f", since {short_day(stamp.act_day)}"
+        said = f"{kind}{'' if count is None else f' {count}'}"
+        pen.say(f"{said}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}{since}")
     return pen.done()
 
 
@@ -102,18 +110,13 @@ def root_look(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
     return pen.done()
 
 
-FINGER_WORDS = ("dry", "just moist", "wet")
-"""A finger in the mix, 0 to 2, in words."""
-
-
 def finger(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
     """A finger was put in the mix: 0 dry, 1 just moist, 2 wet."""
-    if not 0 <= score < len(FINGER_WORDS):
-        raise BadInput(f"{score} is no finger test.", "Give 0 dry, 1 just moist or 2 wet.")
+    a_touch(score)
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         pen.act(ActKind.FINGER, tray_id, score=score)
-        pen.say(f"finger test {score}, {FINGER_WORDS[score]}: {label(tray.number)}")
+        pen.say(f"finger test {score}, {FINGERS[score]}: {label(tray.number)}")
     return pen.done()
 
 
@@ -121,6 +124,13 @@ def a_look(score: int) -> int:
     """The score, if there is such a look."""
     if not 0 <= score < len(SCORES):
         raise BadInput(f"{score} is no look.", "Give 0 none, 1 few, 2 holds, 3 full or 4 circling.")
+    return score
+
+
+def a_touch(score: int) -> int:
+    """The score, if a finger can feel that."""
+    if not 0 <= score < len(FINGERS):
+        raise BadInput(f"{score} is no finger test.", "Give 0 dry, 1 just moist or 2 wet.")
     return score
 
 

@@ -4,9 +4,10 @@ from collections.abc import Collection
 from datetime import UTC, date, datetime, time, timedelta
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
-from model.actions.growth import a_look, sowing_of
+from model.actions.growth import a_look, a_touch, sowing_of
 from model.actions.shift import at_least_one, container_of
 from model.actions.sow import refuse_treated, seeds_a_cell, variety_of
+from model.crops import said_variety
 from model.days import farm_day, say_day
 from model.errors import BadInput, NotEnough, UndoRefused
 from model.facts import Act, ActKind, ContainerKind, Sowing, Tray
@@ -143,7 +144,7 @@ def correct_sowing(
     with entry(store, stamp) as pen:
         tray = pen.tray(tray_id)
         sowing = sowing_of(tray, sowing_id)
-        if tray.parent_id is not None and sowing.sown_on < tray.made_on:
+        if sowing.from_parent:
             raise BadInput(
                 "These plants were potted up.", "Correct the tray they were sown in; this one will follow."
             )
@@ -152,7 +153,8 @@ def correct_sowing(
         pen.act(
             ActKind.CORRECTED, tray_id, sowing_id=sowing.id, field=field, old=old, new=new, day=stamp.today
         )
-        pen.say(f"corrected {label(tray.number)}: {field.replace('_', ' ')} {old} is {new}")
+        was, now = (said_variety(text) if field == "variety" else text for text in (old, new))
+        pen.say(f"corrected {label(tray.number)}: {field.replace('_', ' ')} {was} is {now}")
     return pen.done()
 
 
@@ -259,5 +261,5 @@ def _of_act(act: Act, field: str, new: str, today: date) -> str:
                 at_least_one(_whole(new))
             return str(_whole(new))
         case "score":
-            return str(a_look(_whole(new)))
+            return str((a_touch if act.kind is ActKind.FINGER else a_look)(_whole(new)))
     return ""

@@ -35,7 +35,9 @@ def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
     """
     from model.store import tables
 
-    _possible(lot, today)
+    if lot.packed_year is not None:
+        packed_year(lot.packed_year, today)
+    _possible(lot)
     name, crop, variety = (clean(text).strip() for text in (lot.name, lot.crop, lot.variety))
     if not name or not crop or not variety:
         raise BadInput("The lot isn't complete.", "Give its crop, its variety and the name on the packet.")
@@ -47,7 +49,10 @@ def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
             session.flush()
             known = rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, variety)
         ((variety_id,),) = known
-        found = rows("SELECT id FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
+        found = rows("SELECT id, tested_on FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
+        # On an earlier day's screen a test of a later day is on record already.
+        if lot.tested_on is not None and (not found or found[0][1] != lot.tested_on.isoformat()):
+            day_of_test(lot.tested_on, today)
         session.merge(
             tables.Lot(
                 id=found[0][0] if found else None,
@@ -68,17 +73,27 @@ def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
 _SOWN_FROM = "SELECT DISTINCT tray_id FROM sowing WHERE lot_id IN ({})"
 
 
-def _possible(lot: SeedLot, today: date) -> None:
-    year, seeds, up = lot.packed_year, lot.tested_seeds, lot.tested_up
-    if year is not None and not OLDEST_YEAR <= year <= today.year + 1:
+def packed_year(year: int, today: date) -> int:
+    """The year, if a packet can be of it."""
+    if not OLDEST_YEAR <= year <= today.year + 1:
         raise BadInput(
             f"{year} is no year of a packet.", f"Give a year from {OLDEST_YEAR} to {today.year + 1}."
         )
+    return year
+
+
+def day_of_test(day: date, today: date) -> date:
+    """The day, if a test can have been counted on it."""
+    if day > today:
+        raise BadInput("That test is still to come.", "Give the day on which it was counted.")
+    return day
+
+
+def _possible(lot: SeedLot) -> None:
+    seeds, up = lot.tested_seeds, lot.tested_up
     if (seeds is None) != (up is None):
         raise BadInput(
             "Half of the test is missing.", "Give how many seeds were laid out, and how many came up."
         )
     if seeds is not None and up is not None and not 0 <= up <= seeds:
         raise BadInput(f"{up} of {seeds} can't have come up.", "Give how many came up of how many seeds.")
-    if lot.tested_on is not None and lot.tested_on > today:
-        raise BadInput("That test is still to come.", "Give the day on which it was counted.")

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.asof import standing_on
 from model.errors import BadInput
 from model.facts import ActKind, Tray
 from model.labels import label
@@ -39,11 +40,7 @@ def mark_place(
         place = next((p for p in reading.places(pen.rows) if p.id == place_id), None)
         if place is None or kind not in MARKS:
             raise BadInput("That can't be said of a whole place.", "Name a place and what was done there.")
-        here = [
-            tray
-            for tray in reading.standing_trays(pen.rows)
-            if tray.place_id == place_id and tray.made_on <= stamp.act_day
-        ]
+        here = [tray for tray in standing_on(pen.rows, stamp.act_day) if tray.place_id == place_id]
         if not here:
             raise BadInput(f"No tray stands at {place.name}.", "Go on to the next place.")
         stray = set(exceptions) - {tray.id for tray in here}
@@ -94,4 +91,4 @@ def close_round(store: Store, stamp: Stamp) -> Receipt:
 
 
 def _unseen(pen: Pen, day: date) -> int:
-    return sum(not marked(tray.seen, day) for tray in reading.standing_trays(pen.rows))
+    return sum(not marked(tray.seen, day) for tray in standing_on(pen.rows, day))

@@ -8,6 +8,7 @@ from model.crops.loader import (
     load_containers,
     load_crops,
     normal_seedlings,
+    said_variety,
     unknown_crop,
 )
 
@@ -19,5 +20,6 @@ __all__ = [
     "load_containers",
     "load_crops",
     "normal_seedlings",
+    "said_variety",
     "unknown_crop",
 ]

@@ -140,6 +140,12 @@ def crop_name(key: str) -> str:
     return crop.name if crop else key.replace("_", " ")
 
 
+def said_variety(kept: str) -> str:
+    """Crop and variety as they are said, from "crop/variety" as a correction keeps them."""
+    crop, _, variety = kept.partition("/")
+    return f"{crop_name(crop)} {variety}"
+
+
 def unknown_crop(key: str) -> Crop:
     """A crop that isn't in the file: every number NaN, so that the rules answer "not known"."""
     return Crop(

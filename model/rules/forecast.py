@@ -158,8 +158,10 @@ class Forecast:
     ) -> list[tuple[Fill, ...]]:
         """Fill with its band on today and the days after it, if they are as warm as usual."""
         climb = np.exp(LOG_GROWTH)[None, :] * rate[:, None]
-        by_day = [growth_quantiles(weights, logits + climb * more, SHARES) for more in warmth]
-        return [tuple(_fill(day[i]) for day in by_day) for i in range(len(logits))]
+        by_day = logits[:, None, :] + climb[:, None, :] * warmth[None, :, None]
+        grid = LOG_GROWTH.size
+        found = growth_quantiles(np.repeat(weights, warmth.size, axis=0), by_day.reshape(-1, grid), SHARES)
+        return [tuple(map(_fill, days)) for days in found.reshape(len(logits), warmth.size, len(SHARES))]
 
 
 def _fill(logits: Numbers) -> Fill:

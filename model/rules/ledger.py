@@ -63,17 +63,23 @@ def correctable(act: Act, together: Collection[Act]) -> frozenset[str]:
     return frozenset(field for field, kinds in CORRECTABLE.items() if act.kind in kinds)
 
 
-def fold(birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None) -> Tray:
-    """The tray as its acts have left it.
+def fold(
+    birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None, until: date | None = None
+) -> Tray:
+    """The tray as its acts have left it, or as those until the end of a day had.
 
     Acts may come in any order; they are taken by day, then by entry. A child tray takes its sowing date, its
-    up dates and its warm days from its parent, so a correction there reaches it.
+    up dates and its warm days from its parent, so a correction there reaches it. Corrections count whenever they were made.
     Raises NotEnough when more plants leave a sowing than it holds, BadInput when a day can't be.
     """
     in_order = sorted(acts, key=lambda act: act.id)
     corrections = [act for act in in_order if act.kind is ActKind.CORRECTED]
     tray = replace(_new_tray(birth, corrections, parent), corrected=_timing_corrected(in_order, corrections))
-    for act in _corrected(in_order, {sowing.id: sowing.sown_on for sowing in tray.sowings}):
+    counting = corrected(in_order, tray.sowings)
+    if until is not None:
+        tray = replace(tray, sowings=tuple(sowing for sowing in tray.sowings if sowing.sown_on <= until))
+        counting = [act for act in counting if act.day <= until]
+    for act in counting:
         if act.day < tray.made_on:
             raise BadInput(
                 f"{act.kind} on {say_day(act.day)} is before tray {label(tray.number)} was made, "
@@ -127,6 +133,7 @@ def _new_sowing(birth: SowingBirth, corrections: Sequence[Act], parent: Tray | N
             variety=source.variety,
             sown_on=source.sown_on,
             seeds_per_cell=source.seeds_per_cell,
+            from_parent=True,
             first_up=source.first_up,
             first_up_after=source.first_up_after,
             half_up=source.half_up,
@@ -160,8 +167,9 @@ def _correct_sowing(sowing: Sowing, field: str, new: str) -> Sowing:
     )
 
 
-def _corrected(acts: Sequence[Act], sown: Mapping[int, date]) -> list[Act]:
+def corrected(acts: Sequence[Act], sowings: Iterable[Sowing]) -> list[Act]:
     """The acts that count, with later corrections of their day, count or score put in, by day and entry."""
+    sown = {sowing.id: sowing.sown_on for sowing in sowings}
     by_id = {act.id: _on_its_day(act, sown) for act in acts if act.kind is not ActKind.CORRECTED}
     for correction in (act for act in acts if act.kind is ActKind.CORRECTED and act.of_act_id):
         act = by_id.get(correction.of_act_id or 0)

@@ -12,6 +12,8 @@ from model.units import show_temperature
 
 LOOK_WORDS = ("none at the edge", "few", "holds together", "full", "circling")
 """The look at the roots, 0 to 4, in words."""
+FINGER_WORDS = ("dry", "just moist", "wet")
+"""A finger in the mix, 0 to 2, in words."""
 RECORD = "the record"
 OURS = "our own scale"
 CUTTING = "common practice, no source"

@@ -10,15 +10,17 @@ from model.store.database import Rows
 from model.store.reading import rows_in
 
 
-def births(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> list[TrayBirth]:
-    """Live trays among some ids, parents before children."""
+def births(
+    rows: Rows, tray_ids: Collection[int], dead: frozenset[int], until: date = date.max
+) -> list[TrayBirth]:
+    """Live trays among some ids, parents before children; of their children those made until a day."""
     found = rows_in(
         rows,
         "SELECT entry_id, id, number, made_on, container_id, place_id, parent_id FROM tray WHERE id IN ({})",
         tray_ids,
     )
     sowings = _sowings(rows, tray_ids, dead)
-    children = children_of(rows, tray_ids, dead)
+    children = children_of(rows, tray_ids, dead, until)
     return [
         TrayBirth(
             tray_id,
@@ -67,14 +69,18 @@ def live_acts(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> di
     return by_tray
 
 
-def children_of(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[int]]:
-    """Live children of some trays, by parent."""
+def children_of(
+    rows: Rows, tray_ids: Collection[int], dead: frozenset[int], until: date = date.max
+) -> dict[int, list[int]]:
+    """Live children of some trays that were made until a day, by parent."""
     by_parent: dict[int, list[int]] = defaultdict(list)
     found = rows_in(
-        rows, "SELECT entry_id, id, parent_id FROM tray WHERE parent_id IN ({}) ORDER BY id", tray_ids
+        rows,
+        "SELECT entry_id, id, parent_id, made_on FROM tray WHERE parent_id IN ({}) ORDER BY id",
+        tray_ids,
     )
-    for entry_id, tray_id, parent_id in found:
-        if entry_id not in dead:
+    for entry_id, tray_id, parent_id, made_on in found:
+        if entry_id not in dead and date.fromisoformat(made_on) <= until:
             by_parent[parent_id].append(tray_id)
     return by_parent
 

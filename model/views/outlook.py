@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from model.asof import standing_on, trays_on
 from model.facts import Tray
 from model.rules.outlook import Outlook, from_text
 from model.store import reading
 from model.store.database import Rows, Store
-from model.views.asof import standing_on
 from model.views.grounds import grounds
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def reckon_some(store: Store, before: Reckoned, tray_ids: Collection[int]) -> Re
     from model.rules.forecast import outlooks
 
     with store.reading() as rows:
-        trays = reading.trays(rows, tray_ids)
+        trays = trays_on(rows, tray_ids, before.on)
         family = dict(trays)
         while missing := {t.parent_id for t in family.values() if t.parent_id and t.parent_id not in family}:
             family |= reading.trays(rows, missing)

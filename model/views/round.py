@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 
+from model.asof import standing_on
 from model.days import ago, say_window, short_day
 from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
@@ -14,7 +15,6 @@ from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
-from model.views.asof import standing_on
 from model.views.grounds import grounds
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from model.views.outlook import kept_outlooks

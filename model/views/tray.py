@@ -4,18 +4,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from model.asof import trays_on
+from model.crops import said_variety
 from model.days import short_day
 from model.errors import BadInput
 from model.facts import Act, ActKind, Tray
 from model.labels import label
 from model.rules.course import growth_of
 from model.rules.grounds import Grounds
-from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable
+from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
 from model.rules.outlook import Outlooks
-from model.rules.reasons import LOOK_WORDS
+from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
 from model.store import reading
 from model.store.database import Store
-from model.views.asof import tray_on
 from model.views.course import curve_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
@@ -40,6 +41,8 @@ class SowingLine:
     """Cells that hold a plant or were counted empty: a plant may still come up there."""
     up: bool
     half: bool
+    from_parent: bool
+    """Whether what was sown is on record in the tray that the plants came from."""
     words: str
     """The counts in words: "66 of 72: 6 lost"."""
 
@@ -49,6 +52,7 @@ class StoryLine:
     """One act in the tray's story."""
 
     act_id: int
+    kind: ActKind
     day: date
     who: str
     words: str
@@ -82,19 +86,22 @@ class TrayPage:
 def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None = None) -> TrayPage:
     """One tray, standing or gone."""
     with store.reading() as rows:
-        tray = tray_on(rows, tray_id, today)
+        tray = trays_on(rows, [tray_id], today).get(tray_id)
         if tray is None:
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
         on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
+        counting = corrected(
+            sorted((act for act in acts if act.entry_id not in dead), key=lambda act: act.id), tray.sowings
+        )
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
             line=line_of(tray, on, today),
             container_ml=on.containers[tray.container_id].volume_ml,
             sowings=tuple(_sowing_line(tray, index) for index in range(len(tray.sowings))),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
-            story=_story(acts, dead, tray, on),
-            days_between=_days_between(acts, dead, today),
+            story=_story(acts, counting, dead, tray, on, today),
+            days_between=_days_between(counting, today),
             parent=label(family[tray.parent_id].number) if tray.parent_id in family else "",
             children=tuple(label(family[child].number) for child in tray.children if child in family),
             note=tray.note,
@@ -113,12 +120,8 @@ def find_tray(store: Store, number: int) -> int:
     return next((tray.id for tray in found if tray.standing), found[0].id)
 
 
-def _days_between(acts: Sequence[Act], dead: frozenset[int], today: date) -> int:
-    days = [
-        act.day
-        for act in acts
-        if act.day < today and act.entry_id not in dead and act.kind not in NOT_AT_THE_TRAY
-    ]
+def _days_between(acts: Sequence[Act], today: date) -> int:
+    days = [act.day for act in acts if act.day < today and act.kind not in NOT_AT_THE_TRAY]
     return (today - max(days)).days if days else 0
 
 
@@ -144,39 +147,64 @@ def _sowing_line(tray: Tray, index: int) -> SowingLine:
         growing=sowing.have + sowing.empty,
         up=sowing.first_up is not None,
         half=sowing.half_up is not None,
+        from_parent=sowing.from_parent,
         words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
     )
 
 
-def _story(acts: Sequence[Act], dead: frozenset[int], tray: Tray, on: Grounds) -> tuple[StoryLine, ...]:
+def _story(
+    acts: Sequence[Act],
+    counting: Sequence[Act],
+    dead: frozenset[int],
+    tray: Tray,
+    on: Grounds,
+    today: date,
+) -> tuple[StoryLine, ...]:
+    """Every act up to the day shown, each with what was put right of it since, the newest first."""
     by_id = {act.id: act for act in acts}
-    struck = {act.of_act_id for act in acts if act.field == STRUCK and act.entry_id not in dead}
+    mended = {act.id: act for act in counting}
     places = {place.id: place.name for place in on.places.values()}
     varieties = {sowing.id: sowing.variety for sowing in tray.sowings} if len(tray.sowings) > 1 else {}
-    lines = [
-        StoryLine(
-            act_id=act.id,
-            day=act.day,
-            who=act.who,
-            words=_correction_words(act, by_id)
-            if act.kind is ActKind.CORRECTED
-            else _act_words(act, places, varieties),
-            counts=(counts := act.entry_id not in dead and act.id not in struck),
-            can_correct=correctable(act, [other for other in acts if other.entry_id == act.entry_id])
-            if counts
-            else frozenset(),
+    lines = []
+    for entered in acts:
+        act = mended.get(entered.id, entered)
+        correction = act.kind is ActKind.CORRECTED
+        counts = act.entry_id not in dead if correction else act.id in mended
+        together = [other for other in acts if other.entry_id == act.entry_id]
+        words = _correction_words(act, by_id) if correction else _act_words(act, places, varieties)
+        lines.append(
+            StoryLine(
+                act_id=act.id,
+                kind=act.kind,
+                day=act.day,
+                who=act.who,
+                words=words + _was(entered, act),
+                counts=counts,
+                can_correct=correctable(act, together) if counts else frozenset(),
+            )
         )
-        for act in acts
-    ]
-    return tuple(reversed(lines))
+    shown = [line for line in lines if line.day <= today]
+    return tuple(sorted(shown, key=lambda line: (line.day, line.act_id), reverse=True))
+
+
+def _was(entered: Act, act: Act) -> str:
+    """What stood on record of an act before it was put right: " (was 3)"."""
+    was = [] if entered.day == act.day else [short_day(entered.day)]
+    if (entered.count, entered.score) != (act.count, act.score):
+        before = entered.count if act.score is None else entered.score
+        was.append("none" if before is None else str(before))
+    return f" (was {', '.join(was)})" if was else ""
 
 
 def _correction_words(act: Act, by_id: Mapping[int, Act]) -> str:
     """What was put right, of which entry: "corrected half up of 3 Apr: count 20 is 30"."""
     mended = by_id.get(act.of_act_id or 0)
     of = f"{mended.kind} of {short_day(mended.day)}: " if mended else ""
-    field = (act.field or "").replace("_", " ")
-    return f"corrected {of}{field if act.field == STRUCK else f'{field} {act.old} is {act.new}'}"
+    if act.field == STRUCK:
+        return f"corrected {of}{STRUCK}"
+    variety = act.field == "variety"
+    old, new = (said_variety(text or "") if variety else text for text in (act.old, act.new))
+    return f"corrected {of}{(act.field or '').replace('_', ' ')} {old or 'none'} is {new}"
 
 
 def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> str:
@@ -186,7 +214,8 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
     if act.count is not None:
         parts.append(str(act.count))
     if act.score is not None:
-        parts.append(f"{act.score}, {LOOK_WORDS[act.score]}")
+        words = FINGER_WORDS if act.kind is ActKind.FINGER else LOOK_WORDS
+        parts.append(f"{act.score}, {words[act.score]}")
     if act.place_id is not None:
         parts.append(f"to {places.get(act.place_id, '')}")
     if act.cause:

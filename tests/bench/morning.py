@@ -9,9 +9,9 @@ import time
 from pathlib import Path
 from statistics import median
 
+from model.asof import standing_on
 from model.rules.readiness import judge
 from model.store.database import Store, open_store
-from model.views.asof import standing_on
 from model.views.grounds import grounds
 from model.views.outlook import Reckoned, reckon
 from tests.bench.farms import MORNING, big_farm

@@ -5,7 +5,7 @@ from random import Random
 
 from model.actions import growth, record, shift, sow, walk
 from model.actions.desk import Receipt, Stamp
-from model.actions.growth import FINGER_WORDS, SCORES
+from model.actions.growth import FINGERS, SCORES
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, LossCause, Sowing, Tray
@@ -110,7 +110,7 @@ class Chance:
         return growth.root_look(self.store, stamp, self._tray().id, self.die.randrange(len(SCORES)))
 
     def finger(self, stamp: Stamp) -> Receipt:
-        return growth.finger(self.store, stamp, self._tray().id, self.die.randrange(len(FINGER_WORDS)))
+        return growth.finger(self.store, stamp, self._tray().id, self.die.randrange(len(FINGERS)))
 
     def take(self, stamp: Stamp) -> Receipt:
         tray, sowing = self._sowing()

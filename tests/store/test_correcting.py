@@ -45,7 +45,7 @@ def test_a_sowing_day_can_be_put_later_as_long_as_nothing_came_before(
         (
             "variety",
             " pepper / Long Ash",
-            "variety tomato/Ostrel is pepper/Long Ash",
+            "variety tomato Ostrel is pepper Long Ash",
             {"crop": "pepper", "variety": "Long Ash"},
         ),
     ],
@@ -204,3 +204,34 @@ def test_what_was_taken_back_is_not_corrected(bench: Store, stamp: StampMaker) -
     record.undo(bench, stamp(), "UTC")
     with pytest.raises(BadInput, match="can't be corrected singly"):
         record.correct_act(bench, stamp(), act_of(bench, KALE, ActKind.LOST), "count", "4")
+
+
+def test_what_was_sown_into_a_potted_up_tray_is_put_right_there(
+    bench: Store, stamp: StampMaker, containers: Ids
+) -> None:
+    shift.pot_up(bench, stamp(today=day(-5)), TOMATO, None, [shift.PotUp(15, containers["9 cm pot"], SLATS)])
+    record.correct_sowing(bench, stamp(), TOMATO, None, "sown_on", day(-40).isoformat())
+    sow.resow(bench, stamp(), 4, None, SowPart("kale", "Rill", 6))
+    record.correct_sowing(bench, stamp(), 4, part_of(bench, 4, 2), "sown_on", day(-5).isoformat())
+    record.correct_sowing(bench, stamp(), 4, part_of(bench, 4, 2), "sown_on", day(-5).isoformat())
+    assert [sowing.from_parent for sowing in the_tray(bench, 4).sowings] == [True, False]
+    with pytest.raises(BadInput, match="These plants were potted up"):
+        record.correct_sowing(bench, stamp(), 4, part_of(bench, 4, 1), "cells", "8")
+
+
+def test_plants_that_were_potted_up_on_their_sowing_day_are_put_right_where_they_were_sown(
+    bench: Store, stamp: StampMaker, containers: Ids
+) -> None:
+    wish = sow.Sow(containers["72-cell tray"], SLATS, (SowPart("kale", "Rill", 72),), day(0))
+    (sown,) = sow.sow(bench, stamp(), wish).tray_ids
+    shift.pot_up(bench, stamp(), sown, None, [shift.PotUp(9, containers["9 cm pot"], SLATS)])
+    with pytest.raises(BadInput, match="These plants were potted up"):
+        record.correct_sowing(bench, stamp(), sown + 1, None, "cells", "8")
+
+
+def test_a_finger_test_is_put_right_to_what_a_finger_can_feel(bench: Store, stamp: StampMaker) -> None:
+    growth.finger(bench, stamp(), KALE, 0)
+    touch = act_of(bench, KALE, ActKind.FINGER)
+    with pytest.raises(BadInput, match="3 is no finger test"):
+        record.correct_act(bench, stamp(), touch, "score", "3")
+    assert record.correct_act(bench, stamp(), touch, "score", "2").words.endswith("score 0 is 2")

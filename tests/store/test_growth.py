@@ -19,8 +19,8 @@ def test_first_and_half_up_are_kept_with_their_days_and_count(bench: Store, stam
     mustard = part_of(bench, FLAT, 2)
     first = growth.first_up(bench, stamp(day=day(-16)), FLAT, mustard)
     half = growth.half_up(bench, stamp(day=day(-15)), FLAT, mustard, 20)
-    assert first.words == "first up: 2W mustard Frill"
-    assert half.words == "half up 20: 2W mustard Frill"
+    assert first.words == "first up: 2W mustard Frill, since 29 Mar"
+    assert half.words == "half up 20: 2W mustard Frill, since 30 Mar"
     sowing = the_sowing(bench, FLAT, 2)
     assert (sowing.first_up, sowing.half_up, sowing.up_count) == (day(-16), day(-15), 20)
     assert the_sowing(bench, FLAT, 1).first_up is None

@@ -208,7 +208,8 @@ def test_striking_an_older_act_leaves_the_later_ones() -> None:
     tray = fold(a_birth(), [*A_LIFE, correction(20, STRUCK, "", of_act_id=10)])
     whole = fold(a_birth(), A_LIFE)
     assert [look.score for look in tray.looks] == [2]
-    assert replace(tray, looks=whole.looks) == whole
+    assert tray.corrected
+    assert replace(tray, looks=whole.looks, corrected=False) == whole
 
 
 def test_the_day_and_score_of_an_older_act_can_be_put_right() -> None:

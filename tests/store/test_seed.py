@@ -55,3 +55,12 @@ def test_a_flat_that_is_sown_is_not_cut_once_its_lot_turns_out_to_be_treated(
     seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", treated=Treated.YES), TODAY)
     with pytest.raises(BadInput, match="treated seed, which is never cut"):
         growth.cut(bench, stamp(), flat)
+
+
+def test_a_lot_is_put_right_on_a_day_before_its_test(bench: Store) -> None:
+    seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9, TODAY), TODAY)
+    seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2024, 20, 9, TODAY), day(-5))
+    with pytest.raises(BadInput, match="still to come"):
+        seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2024, 20, 9, day(-1)), day(-5))
+    (lot,) = [lot for lot in read_choices(bench).lots if lot.name == "M9"]
+    assert (lot.packed_year, lot.tested_on) == (2024, TODAY)

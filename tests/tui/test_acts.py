@@ -96,7 +96,7 @@ STORIES: dict[str, Story] = {
     "what_if": Story(12, "p1⏎", seen=lambda hand: hand.said.startswith("what if: ready ")),
     "lots": Story(
         46,
-        "ntomato Ostrel⏎pkt 9⏎2025⏎20⏎17⏎y",
+        "tomato Ostrel⏎npkt 9⏎2025⏎20⏎17⏎⏎y",
         seen=lambda hand: (
             hand.rows(
                 "SELECT packed_year, tested_seeds, tested_up, tested_on, treated FROM lot WHERE name = 'pkt 9'"

@@ -595,7 +595,10 @@ async def test_what_came_up_while_nobody_looked_is_given_its_own_day(tmp_path: P
         await hand.type("e-17⏎")
         assert hand.refused.startswith("Sat 28 Mar can't be. It was sown Sun 29 Mar")
         await hand.press(*["backspace"] * 3)
-        await hand.type("-9⏎e40⏎-6⏎")
+        await hand.type("-9⏎")
+        assert hand.said.startswith("first up: 1R tomato Ostrel, since 5 Apr.")
+        assert hand.line(1).seen is Today.LOOKED
+        await hand.type("e40⏎-6⏎")
         found = hand.rows("SELECT kind, day, count FROM act WHERE kind LIKE '%up' ORDER BY id")
         assert found == [("first up", "2026-04-05", None), ("half up", "2026-04-08", 40)]
 
@@ -618,7 +621,7 @@ async def test_a_count_and_a_look_are_corrected_singly(farm: Path) -> None:
         await hand.type("k60⏎r2C")
         assert "counted 60" in hand.shown
         since = hand.last_act
-        await hand.type("6c62⏎C5r3⏎")
+        await hand.type("6c62⏎C5r3")
         found = hand.rows("SELECT field, old, new FROM act WHERE id > ? ORDER BY id", since)
         assert found == [("count", "60", "62"), ("score", "2", "3")]
         assert hand.line(12).plants == 62

@@ -179,3 +179,25 @@ def test_a_curve_never_runs_on_for_ever(bench: Store):
     curve = page(bench, TOMATO, day(600)).curve
     assert curve is not None
     assert len(curve.days) == LONGEST_CURVE + 1
+
+
+def test_the_story_tells_what_stands_and_what_stood(bench: Store, stamp: StampMaker):
+    growth.root_look(bench, stamp(), KALE, 4)
+    growth.finger(bench, stamp(), KALE, 2)
+    told = {line.kind: line.act_id for line in page(bench, KALE).story}
+    record.correct_act(bench, stamp(), told[ActKind.ROOT_LOOK], "score", "2")
+    record.correct_act(bench, stamp(), told[ActKind.ROOT_LOOK], "day", day(-2).isoformat())
+    record.correct_act(bench, stamp(), told[ActKind.HALF_UP], "count", "50")
+    found = [(line.day, line.words) for line in page(bench, KALE).story if line.kind is not ActKind.CORRECTED]
+    assert found == [
+        (TODAY, "finger test 2, wet"),
+        (day(-2), f"root look 2, holds together (was {short_day(TODAY)}, 4)"),
+        (day(-19), "half up 50 (was none)"),
+        (day(-30), "sown 72"),
+    ]
+    assert "corrected half up of 26 Mar: count none is 50" in story(bench, KALE)
+
+
+def test_a_corrected_variety_is_told_by_the_name_of_its_crop(bench: Store, stamp: StampMaker):
+    record.correct_sowing(bench, stamp(), KALE, None, "variety", "pak_choi/Rill")
+    assert story(bench, KALE)[0] == "corrected variety kale Sedge Blue is pak choi Rill"

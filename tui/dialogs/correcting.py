@@ -1,11 +1,15 @@
 """Correct the record: the sowing, or one older entry, without touching what came after."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
-from model.actions import record
+from model.actions import growth, record
+from model.crops import crop_name
 from model.days import parse_day, say_day
 from model.errors import BadInput
+from model.facts import ActKind
+from model.rules.ledger import COUNTS
 from model.views.choices import Choices
 from model.views.tray import StoryLine, TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
@@ -24,7 +28,7 @@ OF_ACT = {
     "struck": ("strike it: it didn't happen", "s"),
     "day": ("it was on another day", "d"),
     "count": ("the count was another", "c"),
-    "score": ("the roots were otherwise, 0 to 4", "r"),
+    "score": ("it looked or felt otherwise", "r"),
 }
 DAY_HINT = "like 12 mar, 2026-03-12, or -3 for three days ago"
 
@@ -32,7 +36,8 @@ DAY_HINT = "like 12 mar, 2026-03-12, or -3 for three days ago"
 def correct(page: TrayPage, choices: Choices, today: date) -> Flow[Wish]:
     """What is to be put right: the sowing, or an entry; older ones a page further on."""
     entries = [line for line in page.story if line.can_correct]
-    sowing = [] if page.parent else [Option(words, field) for field, words in OF_SOWING.items()]
+    page = replace(page, sowings=tuple(sowing for sowing in page.sowings if not sowing.from_parent))
+    sowing = [Option(words, field) for field, words in OF_SOWING.items()] if page.sowings else []
     if not entries and not sowing:
         raise BadInput("There is nothing to correct here.", "Correct the tray these plants came from.")
     first = 0
@@ -56,7 +61,7 @@ def _correct_sowing(page: TrayPage, choices: Choices, field: str, today: date) -
         case "sown_on":
             now, hint, parse = say_day(sowing.sown_on), DAY_HINT, _day(today)
         case "variety":
-            now, hint = f"{sowing.crop} {sowing.variety}", "crop and variety, like tomato Ostrel"
+            now, hint = f"{crop_name(sowing.crop)} {sowing.variety}", "crop and variety, like tomato Ostrel"
             parse = lambda text: "/".join(read_one(choices, text))  # noqa: E731  (one of three parsers)
         case _:
             now, hint, parse = str(getattr(sowing, field)), "a whole number", _count(1)
@@ -74,8 +79,12 @@ def _correct_act(chosen: StoryLine, today: date) -> Flow[Wish]:
     new = ""
     if field == "day":
         new = yield Type("Which day was it?", _day(today), "", DAY_HINT)
-    elif field != "struck":
-        new = yield Type("What was it?", _count(0), "", "a whole number")
+    elif field == "score":
+        scores = growth.FINGERS if chosen.kind is ActKind.FINGER else growth.SCORES
+        looks = [Option(words, str(score), str(score)) for score, words in enumerate(scores)]
+        new = yield Choose("What was it?", looks, likely=-1)
+    elif field == "count":
+        new = yield Type("What was it?", _count(1 if chosen.kind in COUNTS else 0), "", "a whole number")
     return lambda store, stamp: record.correct_act(store, stamp, chosen.act_id, field, new)
 
 

@@ -1,35 +1,27 @@
 """Questions about a seed lot."""
 
+from collections.abc import Callable
 from datetime import date
 
 from model.actions import seed
+from model.crops import crop_name
+from model.days import parse_day, say_day
 from model.facts import Treated
 from model.views.choices import Choices, LotChoice
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.farming import Change
 from tui.dialogs.flows import MOST, some_text, whole_number
-from tui.dialogs.variety import read_one
+from tui.dialogs.variety import read_one, varieties_like
 
 CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what it may be used for"
 
 
 def lot(choices: Choices, today: date) -> Flow[Change]:
     """A new seed lot, or more about one that is on record."""
-    newest_first = list(reversed(choices.lots))
-    known = [Option(f"{lot.crop} {lot.variety}, {lot.name}", lot) for lot in newest_first]
-    old: LotChoice | None = (
-        (yield Choose("Which seed lot?", [Option("a new lot", None, "n"), *known])) if known else None
-    )
-    if old is not None:
-        crop, variety, name = old.crop, old.variety, old.name
-    else:
-        crop, variety = yield Type(
-            "Seed of what?", lambda text: read_one(choices, text), "", "crop and variety, like tomato Ostrel"
-        )
-        name = yield Type("Name of the lot?", some_text, "", "what the packet says, or a name of your own")
+    crop, variety, name, old = yield from _which(choices)
     year: int = yield Type(
         "Packed for which year? (0 for not known)",
-        whole_number(0),
+        _year(today),
         str(old.packed_year if old and old.packed_year else 0 if old else today.year),
     )
     seeds, came, tested_on = yield from _germination(old, today)
@@ -52,6 +44,36 @@ def lot(choices: Choices, today: date) -> Flow[Change]:
     return lambda store: seed.keep_lot(store, kept, today)
 
 
+def _which(choices: Choices) -> Flow[tuple[str, str, str, LotChoice | None]]:
+    """Crop, variety and name of a lot, and what is on record of it."""
+    crop, variety = yield Type(
+        "Seed of what?",
+        lambda text: read_one(choices, text),
+        "",
+        "crop and variety, like tomato Ostrel",
+        lambda text: [f"{crop_name(key)} {name}" for key, name in varieties_like(choices, text)],
+    )
+    known = {lot.name: lot for lot in reversed(choices.lots) if (lot.crop, lot.variety) == (crop, variety)}
+    name: str | None = None
+    if known:
+        name = yield Choose(
+            f"Which lot of {crop_name(crop)} {variety}?",
+            [Option("a new lot", None, "n"), *(Option(name, name) for name in known)],
+        )
+    if name is None:
+        name = yield Type("Name of the lot?", some_text, "", "what the packet says, or a name of your own")
+    # A name that is on record is that lot, however it was come by.
+    return crop, variety, name, known.get(name)
+
+
+def _year(today: date) -> Callable[[str], int]:
+    def parse(text: str) -> int:
+        year = whole_number(0)(text)
+        return seed.packed_year(year, today) if year else 0
+
+    return parse
+
+
 def _germination(old: LotChoice | None, today: date) -> Flow[tuple[int | None, int | None, date | None]]:
     """Seeds laid out, how many came up, and when that was counted; Nones where nobody tested."""
     seeds: int = yield Type(
@@ -64,4 +86,10 @@ def _germination(old: LotChoice | None, today: date) -> Flow[tuple[int | None, i
     likely = str(old.tested_up) if old and old.tested_seeds == seeds else ""
     came: int = yield Type(f"And how many of the {seeds} came up?", whole_number(0, seeds), likely)
     as_before = old is not None and (old.tested_seeds, old.tested_up) == (seeds, came)
-    return seeds, came, old.tested_on if old and as_before else today
+    before = old.tested_on if old and as_before else None
+    said = say_day(before) if before else "today"
+
+    def parse(text: str) -> date:
+        return before if before and text == said else seed.day_of_test(parse_day(text, today), today)
+
+    return seeds, came, (yield Type("Counted on which day?", parse, said, "like -4, yesterday or 12 apr"))

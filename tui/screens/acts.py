@@ -1,9 +1,9 @@
 """What can be done to the tray under the hand, the same on every screen that shows one."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from dataclasses import replace
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 from rich.text import Text
@@ -21,8 +21,10 @@ from tui.screens.finding import FindsTrays, says_refusal
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
+    from model.views.choices import Choices
     from model.views.tray import TrayPage
     from tui.dialogs.ask import Flow
+    from tui.dialogs.farming import Change
     from tui.dialogs.flows import Wish
 
 
@@ -47,8 +49,6 @@ class KeyLine(Static):
 class TrayActs(FindsTrays):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
-    WHERE: ClassVar[str] = ""
-
     @property
     def line(self) -> TrayLine | None:
         """The tray under the hand."""
@@ -57,6 +57,26 @@ class TrayActs(FindsTrays):
     async def show_again(self) -> None:
         """Show what is new in the session's view."""
         raise NotImplementedError
+
+    async def show_news(self) -> None:
+        """Show what another window entered, and say so where it took the tray from under the hand."""
+        await self._show_after()
+        if (lost := self._lost) is None:
+            return
+        try:
+            last = (await self.session.page(lost.tray_id)).story[0]
+        except TrayroundError:
+            self.say(f"{lost.label} is gone: another window took it back.", bad=True)
+        else:
+            self.say(f'{lost.label} is gone: another window entered "{last.words}", {last.who}.', bad=True)
+
+    async def _show_after(self, own: Collection[int] = ()) -> None:
+        """Show what is new, and remember the tray that went from under the hand but by an entry of one's own."""
+        under = self.line
+        await self.show_again()
+        there = self.line.tray_id if self.line else None
+        if under is not None and there != under.tray_id and under.tray_id not in own:
+            self._lost = under
 
     async def act(self, wish: "Wish") -> "Receipt | None":
         """Carry out a wish and say so; a refusal is said too, and nothing is changed by it."""
@@ -67,10 +87,10 @@ class TrayActs(FindsTrays):
             # Another window may have changed what is shown here.
             with suppress(TrayroundError):
                 await self.session.read_again()
-                await self.show_again()
+                await self._show_after()
             return None
         self.say(f"{receipt.words}.   u takes it back")
-        await self.show_again()
+        await self._show_after(receipt.tray_ids)
         self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
         return receipt
 
@@ -271,7 +291,7 @@ class TrayActs(FindsTrays):
         zone = self.session.settings.get("zone", "UTC")
         turn = getattr(record, name)
         receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
-        await self.show_again()
+        await self._show_after(receipt.tray_ids)
         front = self.app.screen
         if isinstance(front, TrayActs):
             front.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
@@ -283,15 +303,13 @@ class TrayActs(FindsTrays):
         await self._turn("redo")
 
     @says_refusal
-    async def _change(self, title: str, name: str) -> None:
-        from tui.dialogs import farming
+    async def _change(self, title: str, flow: "Callable[[Choices], Flow[Change]]") -> None:
         from tui.dialogs.ask import Ask
 
-        choices = await self.session.choices()
-        self.app.push_screen(Ask(title, getattr(farming, name)(choices)), self._changed)
+        self.app.push_screen(Ask(title, flow(await self.session.choices())), self._changed)
 
     @says_refusal
-    async def _changed(self, change: "Callable[..., None] | TrayroundError | None") -> None:
+    async def _changed(self, change: "Change | TrayroundError | None") -> None:
         if change is None:
             return
         if isinstance(change, TrayroundError):
@@ -299,7 +317,7 @@ class TrayActs(FindsTrays):
         await self.session.change(change)
         self.say("Kept.")
         self.app.post_message(SettingsChanged())
-        await self.show_again()
+        await self._show_after()
 
     def action_timings(self) -> None:
         from tui.screens.timings import TimingsScreen
@@ -307,24 +325,30 @@ class TrayActs(FindsTrays):
         self.app.push_screen(TimingsScreen(self.session))
 
     async def action_person(self) -> None:
-        await self._change("Who", "person")
+        from tui.dialogs import farming
+
+        await self._change("Who", farming.person)
 
     async def action_places(self) -> None:
-        await self._change("Places", "place")
+        from tui.dialogs import farming
+
+        await self._change("Places", farming.place)
 
     async def action_containers(self) -> None:
-        await self._change("Containers", "container")
+        from tui.dialogs import farming
 
-    @says_refusal
+        await self._change("Containers", farming.container)
+
     async def action_lots(self) -> None:
         from tui.dialogs import seed
-        from tui.dialogs.ask import Ask
 
-        choices = await self.session.choices()
-        self.app.push_screen(Ask("Seed lots", seed.lot(choices, self.session.today)), self._changed)
+        today = self.session.today
+        await self._change("Seed lots", lambda choices: seed.lot(choices, today))
 
     async def action_settings(self) -> None:
-        await self._change("Settings", "settings")
+        from tui.dialogs import farming
+
+        await self._change("Settings", farming.settings)
 
     def action_help(self) -> None:
         from tui.screens.help import HelpScreen

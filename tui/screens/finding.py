@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Coroutine
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import Any, ClassVar, Concatenate, ParamSpec, TypeVar
 
 from rich.text import Text
 from textual import events
@@ -10,9 +10,10 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from model.errors import TrayroundError
-from model.labels import read_label
+from model.labels import label, read_label
 from model.text import clean
 from model.views.lines import TrayLine
+from tui.commands import ONE_TRAY, commands_of
 from tui.session import Session
 from tui.words import Signs
 
@@ -41,11 +42,14 @@ def says_refusal(
 class FindsTrays(Screen[None]):
     """Digits take a tray under the hand, wherever it stands; Enter after a number opens one that is gone."""
 
+    WHERE: ClassVar[str] = ""
     session: Session
     signs: Signs
     _digits = ""
     _astray = False
-    """Whether digits were typed that lead to no standing tray."""
+    """Whether digits were typed that lead to no standing tray, or to one that a letter spoke against."""
+    _lost: TrayLine | None = None
+    """The tray that went from under the hand by what another window entered."""
 
     def go_to(self, line: TrayLine) -> None:
         """Take a tray under the hand, wherever it stands."""
@@ -58,7 +62,13 @@ class FindsTrays(Screen[None]):
     async def on_key(self, event: events.Key) -> None:
         """Digits find a tray by its number; a capital after them is the letter on its label; any other key ends it."""
         typed = event.character or ""
-        if typed.isdecimal():
+        lost, self._lost = self._lost, None
+        if lost is not None and typed and not typed.isdecimal() and event.key != "escape":
+            event.stop()
+            event.prevent_default()
+            self.say(f"{lost.label} is gone, so nothing was done.", bad=True)
+            self._forget()
+        elif typed.isdecimal():
             event.stop()
             self._find(typed)
         elif self._digits and typed.isascii() and typed.isupper():
@@ -70,7 +80,8 @@ class FindsTrays(Screen[None]):
             await self._open_gone()
         elif self._astray and typed and event.key != "escape":
             event.stop()
-            self.say(f"No tray {self._digits} stands, so nothing was done. Type the number again.", bad=True)
+            which = f"No tray {self._digits} stands" if self._stands() is None else "The letter was wrong"
+            self.say(f"{which}, so nothing was done. Type the number again.", bad=True)
             self._forget()
         else:
             self._forget()
@@ -78,17 +89,22 @@ class FindsTrays(Screen[None]):
     def _forget(self) -> None:
         self._digits, self._astray = "", False
 
+    def _stands(self) -> TrayLine | None:
+        """The standing tray whose number was typed."""
+        lines = self.session.view.lines if self.session.view else ()
+        return next((line for line in lines if str(line.number) == self._digits), None)
+
     def _find(self, digit: str) -> None:
         view = self.session.view
-        numbers = {str(line.number): line for line in view.lines} if view else {}
-        self._digits = digits = "" if len(self._digits) > LONGEST else self._digits + digit
-        line = numbers.get(digits)
+        # One digit too many is kept: no tray has such a number, and the sentence names it.
+        self._digits = digits = (self._digits + digit)[: LONGEST + 1]
+        line = self._stands()
         # Until the number is one that stands, a key for the tray under the cursor would hit a wrong one.
         self._astray = line is None
         if line is not None:
             self.say_found(line)
             self.go_to(line)
-        elif any(number.startswith(digits) for number in numbers):
+        elif view and any(str(line.number).startswith(digits) for line in view.lines):
             self.say(f"{digits}…")
         else:
             self.say(f"No tray {digits} stands. Enter opens one that is gone.", bad=True)
@@ -102,13 +118,28 @@ class FindsTrays(Screen[None]):
     def _check_letter(self, letter: str) -> None:
         """The letter on the label agrees with the number, or one of them was misread."""
         try:
-            read_label(self._digits + letter)
+            number = read_label(self._digits + letter)
         except TrayroundError as error:
             self._astray = True
-            self.say(str(error), bad=True)
+            self.say(self._as_command(letter) or str(error), bad=True)
         else:
-            self.say(f"{self._digits}{letter} it is.")
-            self._digits = ""
+            if self._astray:
+                self.say(f"No tray {label(number)} stands. Enter opens one that is gone.", bad=True)
+            else:
+                self.say(f"{label(number)} it is.")
+                self._digits = ""
+
+    def _as_command(self, letter: str) -> str:
+        """How to do what a capital letter does to the tray whose number was typed; "" where it does nothing."""
+        line = self._stands()
+        command = next(
+            (command for command in commands_of(self.WHERE) if letter in command.key.split(",")), None
+        )
+        if line is None or command is None:
+            return ""
+        way = "Enter" if command.group == ONE_TRAY else "Esc"
+        wrong = f"{line.number} ends in {line.letter}, not in {letter}. Nothing was done"
+        return f"{wrong}; {way}, then {letter}: {command.label}."
 
     def say_found(self, line: TrayLine) -> None:
         """Which tray a number led to."""

@@ -53,6 +53,7 @@ class TrayScreen(TrayActs):
         self.signs = signs
         self.tray_id = tray_id
         self.page: TrayPage | None = None
+        self._taken_back = False
 
     def compose(self) -> ComposeResult:
         yield Static("", id="title", markup=False)
@@ -84,8 +85,9 @@ class TrayScreen(TrayActs):
         try:
             self.page = page = await self.session.page(self.tray_id)
         except BadInput:
-            # The tray was taken back; the screen below tells.
-            self.app.pop_screen()
+            # What is asked in front of this screen isn't taken from under somebody's fingers.
+            self._taken_back = True
+            self._leave_if_taken_back()
             return
         line = page.line
         gone = f"   gone since {say_day(page.ended_on)}" if page.ended_on else ""
@@ -96,6 +98,18 @@ class TrayScreen(TrayActs):
         self.query_one("#story", Static).update(self._story(page))
         self.query_one("#curve", Curve).show(page.curve)
         self.query_one("#why", Why).show(line.label, line.why)
+
+    def on_screen_resume(self) -> None:
+        """The tray may have been taken back while something was asked."""
+        self._leave_if_taken_back()
+
+    def _leave_if_taken_back(self) -> None:
+        if not self._taken_back or self.app.screen is not self:
+            return
+        self.app.pop_screen()
+        below = self.app.screen
+        if isinstance(below, TrayActs) and self.page is not None:
+            below.say(f"{self.page.line.label} is gone: it was taken back.", bad=True)
 
     def _facts(self, page: TrayPage) -> list[str]:
         line = page.line

@@ -1,0 +1,43 @@
+"""The trays as they stood on an earlier day: what was done on later days is left out, corrections are kept."""
+
+from collections.abc import Collection
+from datetime import date
+
+from model.facts import Tray
+from model.rules.ledger import fold
+from model.store import births, reading
+from model.store.database import Rows
+
+
+def standing_on(rows: Rows, day: date) -> list[Tray]:
+    """Every tray that held plants or seed at the end of a day."""
+    if reading.last_day(rows) <= day:
+        return reading.standing_trays(rows)
+    return [tray for tray in _folded(rows, births.all_tray_ids(rows), day).values() if tray.standing]
+
+
+def trays_on(rows: Rows, tray_ids: Collection[int], day: date) -> dict[int, Tray]:
+    """Some trays at the end of a day, standing or gone; as they are now where they weren't made yet."""
+    now = reading.trays(rows, tray_ids)
+    if reading.last_day(rows) <= day:
+        return now
+    then = _folded(rows, _with_parents(rows, now.values()), day)
+    return {tray_id: then.get(tray_id, tray) for tray_id, tray in now.items()}
+
+
+def _with_parents(rows: Rows, trays: Collection[Tray]) -> set[int]:
+    """The trays, and those that their plants came from."""
+    known: set[int] = set()
+    while trays:
+        known |= {tray.id for tray in trays}
+        trays = reading.trays(rows, {tray.parent_id for tray in trays if tray.parent_id} - known).values()
+    return known
+
+
+def _folded(rows: Rows, tray_ids: Collection[int], day: date) -> dict[int, Tray]:
+    dead = reading.dead_entries(rows)
+    acts = births.live_acts(rows, tray_ids, dead)
+    trays: dict[int, Tray] = {}
+    for birth in births.births(rows, tray_ids, dead, day):
+        trays[birth.id] = fold(birth, acts.get(birth.id, ()), trays.get(birth.parent_id or 0), day)
+    return {tray_id: tray for tray_id, tray in trays.items() if tray.made_on <= day}
