@@ -175,6 +175,10 @@ def _round(asked: argparse.Namespace) -> int:
 
     store, today = _open(asked)
     view = read_round(store, today)
+    if asked.json:
+        from model.views.thirst import forecast
+
+        view = forecast(store, view)
     print(as_json(view) if asked.json else as_text(view))
     return FINE
 

@@ -21,6 +21,7 @@ from model.views.lines import RoundView, TrayLine
 if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
     from model.actions.opening import Store
+    from model.rules.verdict import SecondPass
     from model.views.choices import Choices
     from model.views.tray import TrayPage
     from tui.headstart import Found
@@ -162,6 +163,12 @@ class Session:
         from model.views.tray import read_page
 
         return await self._in_thread(lambda: read_page(self.store, tray_id, self.today))
+
+    async def second_pass(self) -> tuple[tuple[SecondPass, ...], str]:
+        """The places where a tray is likely dry before evening, and what isn't known; without any, why there is none."""
+        from model.views.thirst import read_second_pass
+
+        return await self._in_thread(lambda: read_second_pass(self.store, self.today))
 
     async def find(self, number: int) -> int:
         """Id of the tray that carries a number, or carried it last."""

@@ -82,7 +82,9 @@ class TrayPage:
 
 
 def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
-    """One tray, standing or gone."""
+    """One tray, standing or gone, and what is reckoned of its water."""
+    from model.views.thirst import thirst_of
+
     with store.reading() as rows:
         tray = tray_on(rows, tray_id, today)
         if tray is None:
@@ -91,7 +93,7 @@ def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
-            line=line_of(tray, on, today),
+            line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
             container_ml=on.containers[tray.container_id].volume_ml,
             sowings=tuple(_sowing_line(tray, index) for index in range(len(tray.sowings))),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
