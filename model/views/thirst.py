@@ -82,10 +82,11 @@ def with_thirst(line: TrayLine, thirst: Thirst) -> TrayLine:
     """A line whose note, and last line of its why, say what is reckoned. What people said stands first and stays."""
     if thirst.word == NO_WATERING:
         return replace(line, thirst=thirst)
-    note = line.water.text
-    how = f" ({thirst.how})" if thirst.dries is not Dries.UNKNOWN else ""
-    whole = f"{note}; {thirst.word}{how}"
+    known, note = thirst.dries is not Dries.UNKNOWN, line.water.text
     short = note.removeprefix(NOT_SEEN)
-    tries = [whole, f"{short}; {thirst.word}{how}", f"{short}; {thirst.word}", f"{thirst.word}; {short}"]
-    why = next((words for words in tries if len(words) <= WHY_WIDTH), tries[-1])
+    whole = f"{note}; {thirst.word} ({thirst.how})" if known else f"{note}; {thirst.word}"
+    tries = [whole, whole.removeprefix(NOT_SEEN), f"{short}; {thirst.word}"]
+    # That something isn't known takes no room from what people said.
+    last = f"{thirst.word}; {short}" if known else note
+    why = next((words for words in tries if len(words) <= WHY_WIDTH), last)
     return replace(line, thirst=thirst, water=replace(line.water, text=whole), why=(*line.why[:-1], why))

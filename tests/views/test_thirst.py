@@ -119,3 +119,11 @@ def test_the_row_keeps_the_forecast_in_sight(note: str, why: str):
     assert line.why[-1] == why
     assert line.water.text == f"{note}; likely dry by noon (default)"
     assert why.index("likely dry by noon") + len("likely dry by noon") <= WHY_WIDTH
+
+
+def test_what_is_not_known_takes_no_room_from_what_people_said():
+    blind = replace(NOON, dries=Dries.UNKNOWN, word=NO_LATITUDE)
+    plain, note = a_line(), "not seen today; watered 3 d ago by Jory; left dry yesterday by Wren"
+    line = with_thirst(replace(plain, water=replace(plain.water, text=note)), blind)
+    assert line.why[-1] == note
+    assert line.water.text == f"{note}; {NO_LATITUDE}"
