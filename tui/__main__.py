@@ -177,7 +177,8 @@ def _round(asked: argparse.Namespace) -> int:
     from model.views.round import read_round
 
     store, today = _open(asked)
-    view = read_round(store, today, reckon(store, today).outlooks)
+    reckoned = reckon(store, today)
+    view = read_round(store, today, reckoned.outlooks, reckoned.thirsts)
     print(as_json(view) if asked.json else as_text(view))
     return FINE
 

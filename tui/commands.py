@@ -67,6 +67,12 @@ COMMANDS: tuple[Command, ...] = (
     _place("feed_place", "F", "all fed", "The whole place was fed."),
     _place("next_place", "n,right", "next place", "Go on to the next place.", on_line="next"),
     _place("previous_place", "b,left", "place before", "Go back to the place before."),
+    _place(
+        "second_pass",
+        "M",
+        "second pass",
+        "The places where trays are likely dry before evening; goes to one.",
+    ),
     _place("order", "v", "order", "Worst first, or in bench order."),
     _place("close_round", "z", "close the round", "Close the round; partial while a tray is unseen."),
     Command(

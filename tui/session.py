@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from model.actions.opening import Store
     from model.rules.course import Change
     from model.rules.outlook import Outlooks
+    from model.rules.verdict import SecondPass
     from model.views.choices import Choices
     from model.views.course import WhatIf
     from model.views.outlook import Reckoned
@@ -89,7 +90,9 @@ class Session:
     def _read(self) -> RoundView:
         from model.views.round import read_round
 
-        self.view = read_round(self.store, self.today, self._outlooks)
+        found = self._reckoned
+        thirsts = found.thirsts if found is not None and found.on == self.today else None
+        self.view = read_round(self.store, self.today, self._outlooks, thirsts)
         return self.view
 
     @property
@@ -169,11 +172,11 @@ class Session:
         before, view = self._reckoned, self.view
         if before is None or before.on != self.today or view is None or not tray_ids:
             return
-        self._reckoned = await self._apart(lambda: reckon_some(self.store, before, tray_ids))
+        self._reckoned = found = await self._apart(lambda: reckon_some(self.store, before, tray_ids))
 
         def read() -> None:
             if self.view is not None:
-                self.view = reread(self.store, self.view, tray_ids, self._outlooks)
+                self.view = reread(self.store, self.view, tray_ids, found.outlooks, found.thirsts)
 
         await self._in_thread(read)
 
@@ -239,6 +242,12 @@ class Session:
         from model.views.tray import read_page
 
         return await self._in_thread(lambda: read_page(self.store, tray_id, self.today, self._outlooks))
+
+    async def second_pass(self) -> tuple[tuple[SecondPass, ...], str]:
+        """The places where a tray is likely dry before evening, and what isn't known; without any, why there is none."""
+        from model.views.thirst import read_second_pass
+
+        return await self._in_thread(lambda: read_second_pass(self.store, self.today))
 
     async def find(self, number: int) -> int:
         """Id of the tray that carries a number, or carried it last."""

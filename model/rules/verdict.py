@@ -116,6 +116,59 @@ class WaterNote:
     text: str
 
 
+class Dries(IntEnum):
+    """By when a tray is likely dry, the soonest first."""
+
+    NOW = 0
+    NOON = 1
+    EVENING = 2
+    TOMORROW = 3
+    LATER = 4
+    UNKNOWN = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Thirst:
+    """What is reckoned of a tray's water: a guess that stands beside the record and never in it."""
+
+    easy_water: float | None
+    """This morning, of the water between just drained (1) and finger-dry (0); None where it isn't known."""
+    low: float | None
+    high: float | None
+    """With `low`, the band that it lies in with a chance of 0.8."""
+    dries: Dries
+    dry_on: date | None
+    """The day on which it is likely dry; None where that is further off, or not known."""
+    word: str
+    """At most eight words: "likely dry by noon"."""
+    knows: Knows
+    tests: int
+    """Finger tests that shaped it."""
+    source: str
+
+    @property
+    def how(self) -> str:
+        """How it is known, in words."""
+        return f"{self.tests} finger test{'s' if self.tests > 1 else ''}" if self.tests else self.knows.value
+
+
+@dataclass(frozen=True, slots=True)
+class SecondPass:
+    """One place that a second pass of the day may go to."""
+
+    place_id: int
+    name: str
+    trays: int
+    by_noon: int
+    """Trays that are likely dry by noon, or are already."""
+    by_evening: int
+    """Trays that are likely dry by evening, those by noon among them."""
+    unknown: int
+    """Trays of which it isn't known."""
+    tray_ids: tuple[int, ...]
+    """Those that are likely dry by evening, the soonest first."""
+
+
 @dataclass(frozen=True, slots=True)
 class SowingVerdict:
     """What the rules make of one sowing."""

@@ -80,11 +80,10 @@ def chance_of_touch(touch: Touch, easy_water: Values) -> Values:
     if touch not in set(Touch):
         raise BadInput(f"A finger can't feel {touch!r}.", "Give dry, just moist or wet.")
     water = within("Easy water", easy_water, 0.0, 1.0)
-    to_dry, to_wet = (
-        np.interp((cut.value - water) / FINGER_SD.value, _DISTANCES, _BELOW) for cut in (DRY_BELOW, WET_ABOVE)
-    )
-    chances: dict[str, Values] = {Touch.DRY: to_dry, Touch.MOIST: to_wet - to_dry, Touch.WET: 1.0 - to_wet}
-    return chances[touch]
+    if touch == Touch.DRY:
+        return _below(DRY_BELOW, water)
+    to_wet = _below(WET_ABOVE, water)
+    return 1.0 - to_wet if touch == Touch.WET else to_wet - _below(DRY_BELOW, water)
 
 
 def first_belief(
@@ -92,6 +91,7 @@ def first_belief(
     easy_water_sd: Values,
     log_factor: Values = 0.0,
     log_factor_sd: Values = TRAY_SD.value,
+    waters: NDArray[np.float64] = WATERS,
 ) -> Belief:
     """What is believed of a tray before a finger has been in it.
 
@@ -100,6 +100,7 @@ def first_belief(
         easy_water_sd: How unsure that is, above 0 to 1 [fraction].
         log_factor: ln(own factor) thought likeliest, -1.2 to 1.2: 0, or what earlier fingers taught [-].
         log_factor_sd: How unsure that is, above 0 to 1.2 [-].
+        waters: Rows of the grid, 0 to 1; on the last axis, where each tray has its own [fraction].
 
     Returns:
         The grid, easy water normal and cut off at 0 and 1, ln(own factor) normal, one independent of the other;
@@ -109,14 +110,15 @@ def first_belief(
         BadInput: An input outside its range.
 
     Notes:
-        The grid has steps of 0.02 and 0.08; whoever is surer than that gets the nearest node.
+        The usual grid has steps of 0.02 and 0.08; whoever is surer than that gets the nearest node. A few rows
+        in the range that counts serve where a whole farm is reckoned at once.
     """
     water = within("Easy water", easy_water, 0.0, 1.0)
     factor = within("A logarithm of a tray's factor", log_factor, LOG_FACTORS[0], LOG_FACTORS[-1])
-    rows = _bell(WATERS, water, _spread(easy_water_sd, 1.0))
+    rows = _bell(waters, water, _spread(easy_water_sd, 1.0))
     columns = _bell(LOG_FACTORS, factor, _spread(log_factor_sd, LOG_FACTORS[-1]))
     weight = rows[..., :, None] * columns[..., None, :]
-    return Belief(np.broadcast_to(WATERS[:, None], weight.shape), weight)
+    return Belief(np.broadcast_to(waters[..., :, None], weight.shape), weight)
 
 
 def after_day(
@@ -175,6 +177,23 @@ def after_touch(belief: Belief, touch: Touch) -> Belief:
     return replace(belief, weight=weight / weight.sum(axis=(-2, -1), keepdims=True))
 
 
+def after_left(belief: Belief) -> Belief:
+    """What is believed after somebody looked at a tray and left it dry on purpose.
+
+    Args:
+        belief: Before it.
+
+    Returns:
+        The grid, each weight times 1 - `chance_of_touch` of dry and all brought back to a sum of 1; NaN where it
+        was NaN.
+
+    Notes:
+        Taking their word for no more than "it wasn't dry to a finger" is ours.
+    """
+    weight = belief.weight * (1.0 - chance_of_touch(Touch.DRY, belief.easy_water))
+    return replace(belief, weight=weight / weight.sum(axis=(-2, -1), keepdims=True))
+
+
 def estimate(belief: Belief) -> Estimate:
     """Mean and standard deviation of what is believed of a tray.
 
@@ -187,6 +206,12 @@ def estimate(belief: Belief) -> Estimate:
     water, water_sd = _moments(belief.easy_water, belief.weight)
     factor, factor_sd = _moments(LOG_FACTORS, belief.weight)
     return Estimate(water, water_sd, factor, factor_sd)
+
+
+def _below(cut: Sourced, water: NDArray[np.float64]) -> Values:
+    """Chance that a finger takes easy water for less than a cut [fraction]."""
+    below: Values = np.interp((cut.value - water) / FINGER_SD.value, _DISTANCES, _BELOW)
+    return below
 
 
 def _moments(values: NDArray[np.float64], weight: NDArray[np.float64]) -> tuple[Values, Values]:

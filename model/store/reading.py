@@ -162,6 +162,16 @@ def trays(rows: Rows, ids: Collection[int]) -> dict[int, Tray]:
     }
 
 
+def fingered(rows: Rows, since: date) -> list[int]:
+    """Trays that a finger was in on a day or after it."""
+    found = rows(
+        "SELECT DISTINCT tray_id FROM act WHERE day >= ? AND kind = ? AND tray_id IS NOT NULL ORDER BY tray_id",
+        since.isoformat(),
+        ActKind.FINGER.value,
+    )
+    return [tray_id for (tray_id,) in found]
+
+
 def trays_numbered(rows: Rows, number: int) -> list[Tray]:
     """Trays that carry or carried a number, the newest first."""
     found = rows(

@@ -1,13 +1,16 @@
 """The forecast of a morning: reckoned from the whole record, apart from the keys; numpy is imported only here."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from model.asof import standing_on, trays_on
 from model.facts import Tray
+from model.rules.grounds import Grounds
 from model.rules.outlook import Outlook, from_text
+from model.rules.thirst import thirsts
+from model.rules.verdict import Thirst
 from model.store import reading
 from model.store.database import Rows, Store
 from model.views.grounds import grounds
@@ -22,6 +25,7 @@ class Reckoned:
 
     on: date
     outlooks: dict[int, Outlook]
+    thirsts: dict[int, Thirst]
     past: "Past"
 
 
@@ -42,7 +46,8 @@ def reckon(store: Store, today: date) -> Reckoned:
         everything = {tray.id: tray for tray in (*gone, *standing)}
         on = grounds(rows, everything.values())
         past = Past(gone, everything, reading.timings(rows), on, today)
-        return Reckoned(today, outlooks(standing, everything, past, on, today), past)
+        found = outlooks(standing, everything, past, on, today)
+        return Reckoned(today, found, _thirsts(rows, standing, on, found, today), past)
 
 
 def reckon_some(store: Store, before: Reckoned, tray_ids: Collection[int]) -> Reckoned:
@@ -55,11 +60,22 @@ def reckon_some(store: Store, before: Reckoned, tray_ids: Collection[int]) -> Re
         while missing := {t.parent_id for t in family.values() if t.parent_id and t.parent_id not in family}:
             family |= reading.trays(rows, missing)
         on = grounds(rows, family.values())
-        fresh = outlooks(_standing(trays.values()), family, before.past, on, before.on)
+        standing = [tray for tray in trays.values() if tray.standing]
+        fresh = outlooks(standing, family, before.past, on, before.on)
+        thirsty = _thirsts(rows, standing, on, fresh, before.on)
     touched = {sowing.id for tray in trays.values() for sowing in tray.sowings}
     kept = {sowing_id: found for sowing_id, found in before.outlooks.items() if sowing_id not in touched}
-    return Reckoned(before.on, kept | fresh, before.past)
+    return Reckoned(before.on, kept | fresh, before.thirsts | thirsty, before.past)
 
 
-def _standing(trays: Collection[Tray]) -> list[Tray]:
-    return [tray for tray in trays if tray.standing]
+def _thirsts(
+    rows: Rows, trays: Collection[Tray], on: Grounds, outlooks: Mapping[int, Outlook], today: date
+) -> dict[int, Thirst]:
+    """What is reckoned of the water of some trays; the fullest sowing of a tray drinks for all."""
+    from model.views.thirst import felt
+
+    fills = {
+        tray.id: max((o.fills[0].expected for s in tray.sowings if (o := outlooks.get(s.id))), default=None)
+        for tray in trays
+    }
+    return thirsts(trays, on, fills, today, felt(rows, today))

@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from model.days import say_day
-from model.rules.verdict import Due, Today
+from model.rules.verdict import Due, Thirst, Today
 from model.text import clean
 from model.views.lines import RoundView, TrayLine
 
@@ -55,10 +55,23 @@ def _tray(line: TrayLine) -> dict[str, Any]:
             "left_on": _day(line.water.left_on),
             "today": SEEN[line.water.today],
             "note": line.water.text,
+            "forecast": _forecast(line.thirst) if line.thirst else None,
         },
         "flags": list(line.flags),
         "rank": line.rank,
         "why": list(line.why),
+    }
+
+
+def _forecast(thirst: Thirst) -> dict[str, Any]:
+    return {
+        "easy": _part(thirst.easy_water),
+        "low": _part(thirst.low),
+        "high": _part(thirst.high),
+        "dry_on": _day(thirst.dry_on),
+        "word": thirst.word,
+        "how": thirst.how,
+        "source": thirst.source,
     }
 
 

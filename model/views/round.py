@@ -1,6 +1,6 @@
 """The round of a day: every standing tray judged, in rank order, place by place."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -12,12 +12,13 @@ from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.readiness import judge
-from model.rules.verdict import Due, Stage, Task, Today, Verdict
+from model.rules.verdict import Due, Stage, Task, Thirst, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
 from model.views.grounds import grounds
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from model.views.outlook import kept_outlooks
+from model.views.water_words import with_thirst
 
 WORDS = {
     Task.FIRST_UP: ("first up", "up"),
@@ -31,24 +32,33 @@ WORDS = {
 }
 """Words of the due column, long and short; what isn't named here goes by its own word."""
 
+Thirsts = Mapping[int, Thirst]
+"""What is reckoned of the water, by tray."""
+
 DUE_WIDTH = 18
 BAR_WIDTH = 13
 """Characters of the shortest bar."""
 WHY_LINES = 4
 
 
-def read_round(store: Store, today: date, outlooks: Outlooks | None = None) -> RoundView:
+def read_round(
+    store: Store, today: date, outlooks: Outlooks | None = None, thirsts: Thirsts | None = None
+) -> RoundView:
     """The whole round of one day, on the outlooks that were reckoned last unless others are given."""
     with store.reading() as rows:
-        return _whole(rows, today, kept_outlooks(rows) if outlooks is None else outlooks)
+        return _whole(rows, today, kept_outlooks(rows) if outlooks is None else outlooks, thirsts or {})
 
 
-def _whole(rows: Rows, today: date, outlooks: Outlooks) -> RoundView:
+def _whole(rows: Rows, today: date, outlooks: Outlooks, thirsts: Thirsts) -> RoundView:
     trays = standing_on(rows, today)
     on = grounds(rows, trays, outlooks)
     farm = reading.settings(rows).get("farm", "")
-    lines = ranked([line_of(tray, on, today) for tray in trays])
+    lines = ranked([_thirsting(line_of(tray, on, today), thirsts) for tray in trays])
     return _laid_out(rows, RoundView(today, farm, (), lines, None, ""), on)
+
+
+def _thirsting(line: TrayLine, thirsts: Thirsts) -> TrayLine:
+    return with_thirst(line, thirsts[line.tray_id]) if line.tray_id in thirsts else line
 
 
 def newest_entry(store: Store) -> int:
@@ -58,16 +68,22 @@ def newest_entry(store: Store) -> int:
 
 
 def reread(
-    store: Store, view: RoundView, tray_ids: Sequence[int], outlooks: Outlooks | None = None
+    store: Store,
+    view: RoundView,
+    tray_ids: Sequence[int],
+    outlooks: Outlooks | None = None,
+    thirsts: Thirsts | None = None,
 ) -> RoundView:
     """The round after an entry: only the trays it touched are judged anew; all where it touched none, a reading say."""
     with store.reading() as rows:
         kept = kept_outlooks(rows) if outlooks is None else outlooks
         if not tray_ids or reading.last_day(rows) > view.on:
-            return _whole(rows, view.on, kept)
+            return _whole(rows, view.on, kept, thirsts or {})
         trays = reading.trays(rows, tray_ids)
         on = grounds(rows, trays.values(), kept)
-        fresh = [line_of(tray, on, view.on) for tray in trays.values() if tray.standing]
+        fresh = [
+            _thirsting(line_of(tray, on, view.on), thirsts or {}) for tray in trays.values() if tray.standing
+        ]
         touched = set(tray_ids)
         lines = ranked([*(line for line in view.lines if line.tray_id not in touched), *fresh])
         return _laid_out(rows, replace(view, lines=lines), on)

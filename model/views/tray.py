@@ -84,7 +84,9 @@ class TrayPage:
 
 
 def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None = None) -> TrayPage:
-    """One tray, standing or gone."""
+    """One tray, standing or gone, and what is reckoned of its water."""
+    from model.views.thirst import thirst_of
+
     with store.reading() as rows:
         tray = trays_on(rows, [tray_id], today).get(tray_id)
         if tray is None:
@@ -96,7 +98,7 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
         )
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
-            line=line_of(tray, on, today),
+            line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
             container_ml=on.containers[tray.container_id].volume_ml,
             sowings=tuple(_sowing_line(tray, index) for index in range(len(tray.sowings))),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),

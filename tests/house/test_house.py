@@ -51,9 +51,15 @@ def loaded_by(statement: str) -> set[str]:
     ("statement", "forbidden"),
     [
         ("import tui.__main__", {"textual", "sqlmodel", "sqlalchemy", "alembic", "pendulum"}),
-        ("import tui.app", {"sqlmodel", "sqlalchemy", "alembic", "pendulum", "pydantic"}),
-        ("import model.views.round", {"sqlmodel", "sqlalchemy", "alembic", "textual", "pendulum", "tui"}),
-        ("import model.rules.readiness", {"sqlite3", "sqlmodel", "textual", "model.store", "model.crops"}),
+        ("import tui.app", {"sqlmodel", "sqlalchemy", "alembic", "pendulum", "pydantic", "numpy"}),
+        (
+            "import model.views.round, model.views.thirst",
+            {"sqlmodel", "sqlalchemy", "alembic", "textual", "pendulum", "tui", "numpy"},
+        ),
+        (
+            "import model.rules.readiness, model.rules.thirst",
+            {"sqlite3", "sqlmodel", "textual", "model.store", "model.crops", "numpy"},
+        ),
         (
             "import model.science.root_fill, model.science.emergence",
             {"sqlite3", "model.rules", "model.store"},

@@ -71,6 +71,7 @@ STORIES: dict[str, Story] = {
     "feed_place": Story(46, "⏎", at_the_mat("fed")),
     "next_place": Story(46, seen=lambda hand: hand.place == "Shelf"),
     "previous_place": Story(46, seen=lambda hand: hand.place == "Corner"),
+    "second_pass": Story(46, "⏎", seen=lambda hand: hand.place == "Shelf"),
     "order": Story(46, seen=lambda hand: hand.said == "Trays stand in bench order."),
     "close_round": Story(46, acts=[("round closed", None, 60)]),
     "to_round": Story(46, seen=lambda hand: hand.where == ROUND),

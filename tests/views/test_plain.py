@@ -43,6 +43,7 @@ def test_the_list_is_one_object_with_all_that_is_promised(bench: Store, stamp: S
         "left_on": None,
         "today": "watered",
         "note": "watered today by Wren",
+        "forecast": None,
     }
     assert kale["root_fill"]["low"] <= kale["root_fill"]["expected"] <= kale["root_fill"]["high"]
     assert kale["ready"]["from"] <= kale["ready"]["to"]

@@ -2,8 +2,9 @@
 
 from textual.widgets import Static
 
+from model.errors import TrayroundError
 from model.facts import ActKind
-from model.rules.verdict import Today
+from model.rules.verdict import SecondPass, Today
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from tui.commands import ROUND, bindings_of
 from tui.screens.bench import Bench
@@ -159,6 +160,29 @@ class RoundScreen(Bench):
 
         if (place := self.place) is not None and place.trays:
             self.ask("Feed the whole place", flows.feed_place(place.place_id, place.name))
+
+    @says_refusal
+    async def action_second_pass(self) -> None:
+        """Which places need somebody again before evening."""
+        from tui.dialogs import passing
+        from tui.dialogs.ask import Ask
+
+        passes, remark = await self.session.second_pass()
+        if passes:
+            self.app.push_screen(Ask("Second pass", passing.go_to(passes, remark)), self._pass)
+        else:
+            self.say(remark)
+
+    def _pass(self, chosen: SecondPass | TrayroundError | None) -> None:
+        """Walk to a place; the cursor goes to the tray that is dry the soonest."""
+        from tui.dialogs import passing
+
+        if chosen is None or isinstance(chosen, TrayroundError):
+            self.say("")
+            return
+        self.show_place(chosen.place_id, chosen.tray_ids[0])
+        labels = {line.tray_id: line.label for line in self.view.lines}
+        self.say(passing.tray_words([labels[tray_id] for tray_id in chosen.tray_ids if tray_id in labels]))
 
     @says_refusal
     async def action_close_round(self) -> None:
