@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
     from model.actions.opening import Store
     from model.views.choices import Choices
+    from model.views.readings import ReadingsPage
     from model.views.tray import TrayPage
     from tui.headstart import Found
 
@@ -162,6 +163,12 @@ class Session:
         from model.views.tray import read_page
 
         return await self._in_thread(lambda: read_page(self.store, tray_id, self.today))
+
+    async def readings(self) -> ReadingsPage:
+        """A week of readings, and the light of the day."""
+        from model.views.readings import read_readings
+
+        return await self._in_thread(lambda: read_readings(self.store, self.today, self.clock.now()))
 
     async def find(self, number: int) -> int:
         """Id of the tray that carries a number, or carried it last."""

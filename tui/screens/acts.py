@@ -54,6 +54,11 @@ class TrayActs(FindsTrays):
         """The tray under the hand."""
         raise NotImplementedError
 
+    @property
+    def place_here(self) -> int | None:
+        """Id of the place where the hand is."""
+        return self.line.place_id if self.line else None
+
     async def show_again(self) -> None:
         """Show what is new in the session's view."""
         raise NotImplementedError
@@ -167,6 +172,25 @@ class TrayActs(FindsTrays):
 
         if (line := self.line) is not None:
             self.ask("Roots", flows.root_look(line))
+
+    async def action_finger(self) -> None:
+        from tui.dialogs import readings
+
+        if (line := self.line) is not None:
+            self.ask("Finger test", readings.finger(line))
+
+    @says_refusal
+    async def action_read(self) -> None:
+        from tui.dialogs import readings
+
+        choices = await self.session.choices()
+        self.ask("Readings", readings.read(choices, self.place_here, self.session.clock.now()))
+
+    def action_readings(self) -> None:
+        """A week of readings, and the light of the day."""
+        from tui.screens.readings import ReadingsScreen
+
+        self.app.push_screen(ReadingsScreen(self.session, self.signs))
 
     async def action_note(self) -> None:
         from tui.dialogs import flows

@@ -54,6 +54,11 @@ class RoundScreen(Bench):
         """The place where the round stands."""
         return next((place for place in self.view.places if place.place_id == self._place_id), None)
 
+    @property
+    def place_here(self) -> int | None:
+        """The place where the round stands."""
+        return self._place_id
+
     async def on_mount(self) -> None:
         await super().on_mount()
         self.show_place(self._place_id or self.view.resume_place_id, self._start_at)
