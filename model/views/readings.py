@@ -173,7 +173,7 @@ def _day(air: Sequence[Reading], day: date) -> DayRead:
 
 
 def _lamps(place: Place) -> Lamps | None:
-    if place.kind is not PlaceKind.LIT_SHELF:
+    if place.kind is not PlaceKind.LIT_SHELF and place.lamp_hours is None:
         return None
     known = place.lamp_umol is not None and place.lamp_hours is not None
     light = float(lamp_light(place.lamp_umol or 0.0, place.lamp_hours or 0.0)) if known else None

@@ -73,24 +73,24 @@ def place(choices: Choices) -> Flow[Change]:
         "1 is first; the holding corner comes last",
     )
     kept = Place(old.id if old else 0, name, kind, walk, slots, low, high)
+    if old and old.kind is kind:
+        kept = replace(old, name=name, walk=walk, slots=slots, low_c=low, high_c=high)
     if kind is PlaceKind.HEAT_MAT:
-        kept = replace(kept, probe=(yield from _probe(old)))
+        kept = replace(kept, probe=(yield from _probe(kept.probe)))
     if kind is PlaceKind.LIT_SHELF:
         measure = Measure(choices.settings.get("measure", Measure.METRIC))
-        kept = yield from _lamps(kept, old, measure)
+        kept = yield from _lamps(kept, measure)
     return lambda store: farm.keep_place(store, kept)
 
 
-def _probe(old: Place | None) -> Flow[bool]:
+def _probe(now: bool) -> Flow[bool]:
     """Whether what the thermostat is set to is what the mix has."""
     options = [Option("no: under the trays, or none", False, "n"), Option("yes", True, "y")]
-    probe: bool = yield Choose(
-        "Does the thermostat's probe sit in the mix?", options, int(old is not None and old.probe)
-    )
+    probe: bool = yield Choose("Does the thermostat's probe sit in the mix?", options, int(now))
     return probe
 
 
-def _lamps(kept: Place, old: Place | None, measure: Measure) -> Flow[Place]:
+def _lamps(kept: Place, measure: Measure) -> Flow[Place]:
     """How the lamps of a shelf are set; what nobody knows stays not known."""
 
     def number(most: float, words: str) -> Callable[[str], float]:
@@ -107,27 +107,37 @@ def _lamps(kept: Place, old: Place | None, measure: Measure) -> Flow[Place]:
     hours: float | None = yield _maybe(
         "Lamps on for how many hours a day?",
         number(farm.MOST_LAMP_HOURS, "Type hours from 0 to 24, like 14 or 14.5."),
-        f"{old.lamp_hours:g}" if old and old.lamp_hours is not None else "",
-        "as the timer is set; Enter keeps what stands here",
+        kept.lamp_hours,
+        lambda value: f"{value:g}",
+        "as the timer is set",
     )
     gap: float | None = yield _maybe(
         "Gap from lamps to leaves?",
         lambda text: parse_length(text, measure),
-        show_depth(old.lamp_gap_mm, measure) if old and old.lamp_gap_mm is not None else "",
+        kept.lamp_gap_mm,
+        lambda value: show_depth(value, measure),
         "like 60, 6cm or 2.5in; a bare number is " + ("inches" if measure is Measure.US else "mm"),
     )
     umol: float | None = yield _maybe(
         "Light at the leaves in µmol/(m² s), if measured?",
         number(farm.MOST_LAMP_UMOL, "Type what a light meter shows, 0 to 3000; 0 is not known."),
-        f"{old.lamp_umol:g}" if old and old.lamp_umol is not None else "",
+        kept.lamp_umol,
+        lambda value: f"{value:g}",
         "from a light meter; 0 is not known",
     )
     return replace(kept, lamp_hours=hours, lamp_gap_mm=gap, lamp_umol=umol or None)
 
 
-def _maybe(prompt: str, parse: Callable[[str], float], likely: str, hint: str) -> Type:
-    """A question that may stay without an answer."""
-    return Type(prompt, lambda text: None if text == NOT_KNOWN else parse(text), likely or NOT_KNOWN, hint)
+def _maybe(
+    prompt: str,
+    parse: Callable[[str], float],
+    now: float | None,
+    show: Callable[[float], str],
+    hint: str,
+) -> Type:
+    """A question that may stay without an answer. Enter keeps what is on record, not as it is rounded to be shown."""
+    likely = NOT_KNOWN if now is None else show(now)
+    return Type(prompt, lambda text: now if text == likely else parse(text), likely, hint)
 
 
 def _degrees(prompt: str, likely_c: float, scale: Temperature, hint: str, least: float | None = None) -> Type:
