@@ -94,7 +94,7 @@ COMMANDS: tuple[Command, ...] = (
     _any("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
-    _any("settings", "S", "settings", "Farm, time zone, units, light or dark."),
+    _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
     _any("help", "question_mark", "help", "What can be done here.", on_line="help"),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.shift import place_of
-from model.days import say_day
 from model.errors import BadInput, ImportRefused
 from model.facts import Place, PlaceKind, ReadingKind
 from model.store import reading
@@ -122,10 +121,7 @@ def import_weather(store: Store, stamp: Stamp, path: Path, place_name: str) -> "
             )
             for day in new
         )
-        pen.say(
-            f"took in {len(new)} days for {place.name}, {say_day(new[0].day)} {new[0].day.year} to "
-            f"{say_day(new[-1].day)} {new[-1].day.year}"
-        )
+        pen.say(f"took in {len(new)} days for {place.name}, {new[0].day} to {new[-1].day}")
     return pen.done(), found
 
 

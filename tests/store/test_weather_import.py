@@ -42,7 +42,7 @@ def test_days_are_taken_in_as_one_entry_and_undone_as_one(
     store: Store, stamp: StampMaker, tmp_path: Path
 ) -> None:
     receipt, found = weather.import_weather(store, stamp(), written(tmp_path), " Slats ")
-    assert receipt.words == "took in 3 days for slats, Thu 9 Apr 2026 to Mon 13 Apr 2026"
+    assert receipt.words == "took in 3 days for slats, 2026-04-09 to 2026-04-13"
     assert air(store) == [
         (9, SLATS, 4.0, 17.0, "april.csv"),
         (10, SLATS, 5.0, 18.0, "april.csv"),

@@ -400,7 +400,7 @@ def test_a_weather_file_is_taken_in_and_its_defects_are_told(
     assert run(["import-weather", "--db", str(farm), *ON, str(path), "--place", "corner"]) == FINE
     printed = capsys.readouterr()
     assert printed.out == (
-        "took in 2 days for Corner, Mon 2 Mar 2026 to Wed 4 Mar 2026; 2 defects. u in the app takes it back today.\n"
+        "took in 2 days for Corner, 2026-03-02 to 2026-03-04; 2 defects. u in the app takes it back today.\n"
     )
     first, second = printed.err.splitlines()
     assert first.startswith("april.csv line 3, column high_c: 2026-03-03 has a low but no high")
