@@ -212,7 +212,10 @@ def _import_weather(asked: argparse.Namespace) -> int:
     defects = defects_said(asked.file, found)
     if defects:
         print(*defects, sep="\n", file=sys.stderr)
-    print(f"{receipt.words}; {len(defects)} defects. u in the app takes it back today.")
+    print(f"{receipt.words}; {len(defects)} defect{'s' if len(defects) != 1 else ''} named.")
+    if found.ignored:
+        print(f"{found.ignored} other values, such as rain, were passed over.")
+    print("u in the app takes it back today.")
     return FINE
 
 

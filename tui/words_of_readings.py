@@ -24,18 +24,32 @@ def week_rows(page: ReadingsPage, width: int, signs: Signs) -> list[str]:
     """One row a place: its days, the age of the last reading, and what is assumed today; as many days as fit."""
     if not page.places:
         return ["This farm has no place yet.   P adds one."]
-    name = NAME_WIDE if width >= WIDE else NAME
+    wide = width >= WIDE
+    name = NAME_WIDE if wide else NAME
     days = max(1, min(len(page.week), (width - name - 2 - LAST - 1 - ASSUMED) // (CELL + 1)))
-    shown = page.week[-days:]
-    head = " " * name + "".join(" " + fit_right(_head(day, page.on), CELL) for day in shown)
-    rows = [f"{head}  {fit('last read', LAST)} {fit_right('assumed', ASSUMED)}"]
+    head = " " * name + "".join(" " + fit_right(_head(day, page.on), CELL) for day in page.week[-days:])
+    rows = [head if wide else f"{head}  {fit('last read', LAST)} {fit_right('assumed', ASSUMED)}"]
     for week in page.places:
         cells = "".join(" " + fit_right(_cell(day, page, signs), CELL) for day in week.days[-days:])
-        last = ago(week.last_on, page.on) if week.last_on else "never"
-        last += " ago" if last.endswith(" d") else ""
-        assumed = fit_right(_assumed(week, page), ASSUMED)
-        rows.append(f"{fit(clean(week.place.name), name, signs.more)}{cells}  {fit(last, LAST)} {assumed}")
+        told = _in_words(week, page) if wide else _in_columns(week, page)
+        rows.append(f"{fit(clean(week.place.name), name, signs.more)}{cells}  {told}")
     return rows
+
+
+def _last(week: PlaceWeek, page: ReadingsPage) -> str:
+    """When the air was read last: "today", "12 d ago", "never"."""
+    last = ago(week.last_on, page.on) if week.last_on else "never"
+    return f"{last} ago" if last.endswith(" d") else last
+
+
+def _in_columns(week: PlaceWeek, page: ReadingsPage) -> str:
+    return f"{fit(_last(week, page), LAST)} {fit_right(_assumed(week, page), ASSUMED)}"
+
+
+def _in_words(week: PlaceWeek, page: ReadingsPage) -> str:
+    last, assumed = _last(week, page), _assumed(week, page)
+    told = "never read" if week.last_on is None else f"last read {last}"
+    return f"{told}: usual {assumed} assumed" if assumed else told
 
 
 def _head(day: date, today: date) -> str:

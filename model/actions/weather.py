@@ -121,7 +121,8 @@ def import_weather(store: Store, stamp: Stamp, path: Path, place_name: str) -> "
             )
             for day in new
         )
-        pen.say(f"took in {len(new)} days for {place.name}, {new[0].day} to {new[-1].day}")
+        days = f"{len(new)} day{'s' if len(new) != 1 else ''}"
+        pen.say(f"took in {days} for {place.name}, {new[0].day} to {new[-1].day}")
     return pen.done(), found
 
 

@@ -7,6 +7,7 @@ References:
 
 from datetime import date, timedelta
 
+from model.days import clock_moved
 from model.units import MM_PER_INCH
 
 BULLETIN_HOURS = 14, 16
@@ -25,3 +26,13 @@ def check_day(today: date) -> date:
     It goes by the calendar, the same for every shelf: nobody has to enter that they looked.
     """
     return today + timedelta(days=-today.toordinal() % CHECK_EVERY_DAYS)
+
+
+def reminder(today: date, zone: str) -> str:
+    """What is to be done today at a shelf with lamps and trays, in a sentence or two; empty on most days."""
+    told = []
+    if check_day(today) == today:
+        told.append("Every third day: look at the gap under the lamps.")
+    if clock_moved(today, zone):
+        told.append("The clocks were changed: check the timers.")
+    return " ".join(told)

@@ -395,12 +395,13 @@ def test_a_weather_file_is_taken_in_and_its_defects_are_told(
     farm: Path, tmp_path: Path, capsys: Printed
 ) -> None:
     path = a_file(
-        tmp_path, "day,low_c,high_c\n2026-03-02,4,17\n2026-03-03,95f,nan\n2026-03-04,5,18\n2027-01-01,1,2\n"
+        tmp_path, "day,low_c,high_c\n2026-03-02,4,17\n2026-03-03,5,nan\n2026-03-04,5,18\n2027-01-01,1,2\n"
     )
     assert run(["import-weather", "--db", str(farm), *ON, str(path), "--place", "corner"]) == FINE
     printed = capsys.readouterr()
     assert printed.out == (
-        "took in 2 days for Corner, 2026-03-02 to 2026-03-04; 2 defects. u in the app takes it back today.\n"
+        "took in 2 days for Corner, 2026-03-02 to 2026-03-04; 2 defects named.\n"
+        "u in the app takes it back today.\n"
     )
     first, second = printed.err.splitlines()
     assert first.startswith("april.csv line 3, column high_c: 2026-03-03 has a low but no high")

@@ -118,11 +118,11 @@ async def test_soil_is_read_at_a_place_and_shown_with_its_age(farm: Path) -> Non
     async with at_the_farm(farm) as hand:
         await hand.type("nNs39⏎Ns121,5⏎H")
         assert kept(hand) == [("soil", "Slats", 9.0, None), ("soil", "Mat", 21.5, None)]
-        assert "soil: Slats 9 °C, today." in hand.shown
+        assert "soil: Slats 9 °C, today; Hardening 9 °C, 1 d ago." in hand.shown
         assert "Mat set to 24 °C, no probe; its mix was read, 22 °C, today: that counts." in hand.shown
     async with at_the_farm(farm, on=DEMO_MORNING + timedelta(days=3)) as hand:
         await hand.type("nH")
-        assert "soil: Slats 9 °C, 3 d ago." in hand.shown
+        assert "soil: Slats 9 °C, 3 d ago; Hardening 9 °C, 4 d ago." in hand.shown
 
 
 async def test_the_forecast_is_kept_with_its_hour_and_said_to_be_old_after_a_day(farm: Path) -> None:
@@ -309,3 +309,40 @@ async def test_a_finger_in_the_mix_is_one_key_more(farm: Path) -> None:
         await hand.type("h")
         await hand.press("enter")
         assert hand.asks, "Enter takes no answer: there is no likely one"
+
+
+async def test_a_wide_page_says_in_words_what_is_assumed(farm: Path) -> None:
+    async with at_the_farm(farm, size=(120, 40)) as hand:
+        await hand.type("nH")
+        assert "last read 18 d ago: usual 24/24 assumed" in hand.shown
+        assert "never read: usual 10/18 assumed" in hand.shown
+        await hand.type("N34 -⏎N49 19⏎")
+        assert "last read today: usual high 21 assumed" in hand.shown
+        assert "9/19  last read today\n" in hand.shown.replace(" " * 10, "\n")
+
+
+async def test_what_was_read_on_the_page_counts_on_the_tray_it_was_opened_from(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(TRAY, 46)
+        before = hand.shown
+        await hand.type("H")
+        await hand.type("Ns12c⏎")
+        await hand.press("escape")
+        assert hand.where == TRAY
+        assert hand.shown != before
+
+
+@pytest.mark.parametrize(
+    ("day", "words"),
+    [(date(2026, 4, 16), "Every third day: look at the gap under the lamps."), (date(2026, 4, 15), "")],
+)
+async def test_the_round_reminds_of_the_lamps_where_it_comes_to_a_lit_shelf(
+    farm: Path, day: date, words: str
+) -> None:
+    async with at_the_farm(farm, on=day) as hand:
+        await hand.type("n")
+        while hand.place != "Shelf":
+            await hand.type("n")
+        assert hand.said == words
+        await hand.type("n")
+        assert hand.said == ""

@@ -90,9 +90,12 @@ class ReadingsScreen(TrayActs):
         self.query_one("#told", Static).update(_text(_wrapped(told_lines(page, self.signs), width)))
         self.query_one("#light", Static).update(_text(["", *_wrapped(light_lines(page), width)]))
 
-    def action_back(self) -> None:
-        """Back to where this was opened."""
+    async def action_back(self) -> None:
+        """Back to where this was opened; what was read here may have changed what is known there."""
         self.app.pop_screen()
+        front = self.app.screen
+        if isinstance(front, TrayActs):
+            await front.show_again()
 
     def go_to(self, line: TrayLine) -> None:
         """No tray is listed here."""

@@ -2,7 +2,7 @@
 
 from textual.widgets import Static
 
-from model.facts import ActKind
+from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Today
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from tui.commands import ROUND, bindings_of
@@ -125,7 +125,16 @@ class RoundScreen(Bench):
             return
         at = next((i for i, place in enumerate(places) if place.place_id == self._place_id), -step)
         self.show_place(places[(at + step) % len(places)].place_id)
-        self.say("")
+        self.say(self._reminder())
+
+    def _reminder(self) -> str:
+        """What is to be looked at here today besides the trays."""
+        from model.rules.lamps import reminder
+
+        place = self.place
+        if place is None or place.kind is not PlaceKind.LIT_SHELF or not place.trays:
+            return ""
+        return reminder(self.session.today, self.session.settings.get("zone", "UTC"))
 
     def action_next_place(self) -> None:
         self._walk(1)
