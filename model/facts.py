@@ -301,6 +301,8 @@ class Tray:
     """The last act by which somebody stood at this tray."""
     note: str = ""
     ended_on: date | None = None
+    corrected: bool = False
+    """Whether a day that growth is counted from, or a look at the roots, was put right afterwards."""
 
     @property
     def place_id(self) -> int:

@@ -26,6 +26,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 def run(arguments: Sequence[str] | None = None) -> int:
     """Run the command; the exit code."""
+    # The forecast's sums are small: threads for them only get in each other's way.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     asked = parser().parse_args(arguments)
     try:
         code = int(asked.run(asked))
@@ -173,11 +175,12 @@ def _open(asked: argparse.Namespace) -> "tuple[Store, date]":
 
 
 def _round(asked: argparse.Namespace) -> int:
+    from model.views.outlook import reckon
     from model.views.plain import as_json, as_text
     from model.views.round import read_round
 
     store, today = _open(asked)
-    view = read_round(store, today)
+    view = read_round(store, today, reckon(store, today).outlooks)
     print(as_json(view) if asked.json else as_text(view))
     return FINE
 

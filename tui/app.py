@@ -83,7 +83,22 @@ class TrayroundApp(KeysInOrder[str]):
         if isinstance(self.screen, FirstScreen):
             await self.screen.show_first_time()
         await self.session.warm()
+        await self._forecast()
         gc.enable()
+
+    async def _forecast(self) -> None:
+        """The day's forecast, once the round is on the screen; what can't be read now is read with the next news."""
+        with suppress(TrayroundError):
+            await self.session.forecast()
+            if isinstance(self.screen, FirstScreen):
+                await self.screen.show_forecast()
+            else:
+                await self._show_all_again()
+
+    async def _show_all_again(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, TrayActs):
+                await screen.show_again()
 
     async def _news(self) -> None:
         """A screen left open must not show yesterday, nor hide what another window entered."""
@@ -91,9 +106,8 @@ class TrayroundApp(KeysInOrder[str]):
         with suppress(TrayroundError):
             if await self.session.news():
                 await self.session.read_again()
-                for screen in self.screen_stack:
-                    if isinstance(screen, TrayActs):
-                        await screen.show_again()
+                await self.session.forecast()
+                await self._show_all_again()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

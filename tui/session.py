@@ -7,7 +7,7 @@ disk never freezes the screen.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from datetime import date
@@ -21,7 +21,9 @@ from model.views.lines import RoundView, TrayLine
 if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
     from model.actions.opening import Store
+    from model.rules.outlook import Outlooks
     from model.views.choices import Choices
+    from model.views.outlook import Reckoned
     from model.views.readings import ReadingsPage
     from model.views.tray import TrayPage
     from tui.headstart import Found
@@ -51,7 +53,11 @@ class Session:
         self.settings: dict[str, str] = {}
         self._store: Store | None = None
         self._ahead = ahead
+        self.touched = False
+        """Whether anything was entered since the record was opened."""
+        self._reckoned: Reckoned | None = None
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="record")
+        self._slow = ThreadPoolExecutor(max_workers=1, thread_name_prefix="forecast")
         self._opening = self._thread.submit(self._open)
 
     @property
@@ -81,8 +87,14 @@ class Session:
     def _read(self) -> RoundView:
         from model.views.round import read_round
 
-        self.view = read_round(self.store, self.today)
+        self.view = read_round(self.store, self.today, self._outlooks)
         return self.view
+
+    @property
+    def _outlooks(self) -> Outlooks | None:
+        """Today's forecast; None while those that were kept must do."""
+        found = self._reckoned
+        return found.outlooks if found is not None and found.on == self.today else None
 
     @property
     def store(self) -> Store:
@@ -118,18 +130,50 @@ class Session:
 
             stamp = Stamp(self.person, self.clock.now(), self.today)
             receipt = wish(self.store, stamp)
+            self.touched = True
             view, alone = self.view, False
             if view is not None and view.on == self.today:
                 alone = view.last_entry + 1 == receipt.entry_id
             # What is durable is done, even where it can't be read again just now.
             with suppress(TrayroundError):
                 if view is not None and alone:
-                    self.view = reread(self.store, view, receipt.tray_ids)
+                    self.view = reread(self.store, view, receipt.tray_ids, self._outlooks)
                 else:
                     self._read()
             return receipt
 
         return await self._in_thread(work)
+
+    async def forecast(self) -> None:
+        """Reckon the day's forecast from the whole record, in a thread of its own, and read the round on it."""
+        from model.actions.outlook import keep_outlooks
+        from model.views.outlook import reckon
+
+        self._reckoned = found = await self._apart(lambda: reckon(self.store, self.today))
+
+        def keep_and_read() -> None:
+            # A file that can't be written is forecast anew the next time.
+            with suppress(TrayroundError):
+                keep_outlooks(self.store, found.outlooks.values())
+            self._read()
+
+        await self._in_thread(keep_and_read)
+
+    async def refine(self, tray_ids: Sequence[int]) -> None:
+        """Reckon anew the forecast of trays that an entry touched."""
+        from model.views.outlook import reckon_some
+        from model.views.round import reread
+
+        before, view = self._reckoned, self.view
+        if before is None or before.on != self.today or view is None or not tray_ids:
+            return
+        self._reckoned = await self._apart(lambda: reckon_some(self.store, before, tray_ids))
+
+        def read() -> None:
+            if self.view is not None:
+                self.view = reread(self.store, self.view, tray_ids, self._outlooks)
+
+        await self._in_thread(read)
 
     async def news(self) -> bool:
         """Whether another window has entered something since the round was read, or a new day has begun."""
@@ -162,7 +206,7 @@ class Session:
         """Everything about one tray."""
         from model.views.tray import read_page
 
-        return await self._in_thread(lambda: read_page(self.store, tray_id, self.today))
+        return await self._in_thread(lambda: read_page(self.store, tray_id, self.today, self._outlooks))
 
     async def readings(self) -> ReadingsPage:
         """A week of readings, and the light of the day."""
@@ -181,11 +225,15 @@ class Session:
         lines = self.view.lines if self.view else ()
         return next((line for line in lines if line.tray_id == tray_id), None)
 
+    async def _apart(self, work: Callable[[], T]) -> T:
+        return await asyncio.get_running_loop().run_in_executor(self._slow, work)
+
     async def _in_thread(self, work: Callable[[], T]) -> T:
         return await asyncio.get_running_loop().run_in_executor(self._thread, work)
 
     def close(self) -> None:
         """Wait for what is being written, then let go of the file."""
+        self._slow.shutdown(wait=True)
         self._thread.shutdown(wait=True)
         if self._store is not None:
             self._store.close()

@@ -59,6 +59,7 @@ class Signs:
     strong_rule: str
     """A stretch of an axis that means something: the ready window."""
     upright: str
+    beside: str
     """Today on a curve."""
     tee: str
     """A mark on the scale over the bars."""
@@ -106,6 +107,7 @@ UNICODE = Signs(
     rule="─",
     strong_rule="━",
     upright="╎",
+    beside="·",
     tee="┴",
     left_end="└",
     right_end="┘",
@@ -136,6 +138,7 @@ ASCII = Signs(
     rule="-",
     strong_rule="=",
     upright="|",
+    beside=":",
     tee="+",
     left_end="+",
     right_end="+",

@@ -3,7 +3,6 @@
 The prior of the crop file drives it; a look by the grower sets it anew, whatever the estimate said.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import hypot, isnan, log
@@ -90,6 +89,12 @@ class Filling:
     """The look that set the estimate, if there was one in this container."""
     assumed_up: bool = True
     """Nobody ticked half up; the expected day stands in for it."""
+    past: int = 0
+    """Earlier trays of this farm that the growth was learned from; 0 where the crop file's holds."""
+    late: date | None = None
+    """Nine in ten such trays hold together by this day; None where the crop file alone is known."""
+    value_of_look: float = 0.0
+    """How much a look today lowers the chance of acting wrongly [-]."""
 
 
 def looks_here(tray: Tray, stand: Stand) -> tuple[Look, ...]:
@@ -135,7 +140,7 @@ def filling(
     if looks:
         low, middle, high = _after_look(looks[-1], crop, warmth)
     else:
-        low, middle, high = _unseen(sowing, tray, crop, on.containers, stand.emerged, warmth)
+        low, middle, high = _unseen(sowing, tray, crop, on, stand.emerged)
     look = looks[-1] if looks else None
     holds = seen_since(looks, HOLDS)
     start = holds or middle.reaches(HOLDS_FILL.value)
@@ -147,7 +152,7 @@ def filling(
         early=holds or high.reaches(HOLDS_FILL.value),
         bound=seen_since(looks, CIRCLING) or middle.reaches(BOUND_FILL.value),
         chance_bound=chance,
-        risk=_risk(chance, look),
+        risk=risk_of(chance, look),
         look=look,
         assumed_up=stand.assumed,
     )
@@ -167,25 +172,29 @@ def _unseen(
     sowing: Sowing,
     tray: Tray,
     crop: Crop,
-    containers: Mapping[int, Container],
+    on: Grounds,
     emerged: date,
-    warmth: DailySum,
 ) -> tuple[Curve, Curve, Curve]:
-    """The curves from half up on, through every container the plants have had."""
-    homes = [(vessel.since, containers[vessel.container_id]) for vessel in tray.vessels]
+    """The curves from half up on, by the crop file alone."""
+    low, middle, high = (
+        through(sowing, tray, crop, on, emerged, growth)[-1] for growth in (LOW, MIDDLE, HIGH)
+    )
+    return low, middle, high
+
+
+def through(sowing: Sowing, tray: Tray, crop: Crop, on: Grounds, emerged: date, growth: float) -> list[Curve]:
+    """The growth curve in each container the plants have had, or will have, the first since half up."""
+    homes = [(vessel.since, on.containers[vessel.container_id]) for vessel in tray.vessels]
     volumes = [volume_each(container, tray) for _, container in homes]
-    plants = _plants_each(sowing, tray, crop, [container for _, container in homes])
+    plants = plants_each(sowing, tray, crop, [container for _, container in homes])
+    warmth = growth_warmth(crop, tray.stays, on)
     empty = -capacity_log(volumes[0], crop.start_mass_mg, plants)
-
-    def curve(growth: float) -> Curve:
-        now = Curve(emerged, empty, growth * crop.growth_rate, warmth)
-        for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
-            moved = max(emerged, since)
-            grown = now.logit + now.rate * warmth.between(now.start, moved)
-            now = Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth)
-        return now
-
-    return curve(LOW), curve(MIDDLE), curve(HIGH)
+    curves = [Curve(emerged, empty, growth * crop.growth_rate, warmth)]
+    for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
+        now, moved = curves[-1], max(emerged, since)
+        grown = now.logit + now.rate * warmth.between(now.start, moved)
+        curves.append(Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth))
+    return curves
 
 
 def volume_each(container: Container, tray: Tray) -> float:
@@ -196,7 +205,7 @@ def volume_each(container: Container, tray: Tray) -> float:
     return container.volume_ml / max(1, sown)
 
 
-def _plants_each(sowing: Sowing, tray: Tray, crop: Crop, homes: list[Container]) -> int:
+def plants_each(sowing: Sowing, tray: Tray, crop: Crop, homes: list[Container]) -> int:
     """Plants that share a cell. Spares to be thinned don't count: the growth rates were set on single plants."""
     flat = homes[-1].kind is ContainerKind.OPEN_FLAT
     pricked_out = not flat and homes[0].kind is ContainerKind.OPEN_FLAT
@@ -213,7 +222,8 @@ def _chance_bound(middle: Curve, today: date) -> float:
     return _NORMAL.cdf(log(climb / to_go) / GROWTH_SD) if climb > 0 else 0.0
 
 
-def _risk(chance: float, look: Look | None) -> Risk:
+def risk_of(chance: float, look: Look | None) -> Risk:
+    """Root-bound risk from the chance within LOOK_AHEAD_DAYS, and from a look."""
     seen = look_risk(look)
     if chance >= ACT_CHANCE or seen is Risk.ACT:
         return Risk.ACT

@@ -3,9 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TYPE_CHECKING
 
 from model.facts import Container, Crop, Place
 from model.units import Temperature
+
+if TYPE_CHECKING:
+    from model.rules.outlook import Outlooks
 
 Weather = Mapping[int, Mapping[date, tuple[float, float]]]
 """Lows and highs that were read, by place and day [°C]; a day that isn't there was not read."""
@@ -20,5 +24,7 @@ class Grounds:
     crops: Mapping[str, Crop]
     scale: Temperature = Temperature.CELSIUS
     weather: Weather = field(default_factory=dict)
+    outlooks: "Outlooks" = field(default_factory=dict)
+    """Forecasts of root fill by sowing, where they were reckoned; elsewhere the crop file alone tells."""
     latitude: float | None = None
     """Degrees north; None while nobody has said where the farm lies."""

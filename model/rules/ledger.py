@@ -39,6 +39,9 @@ CORRECTABLE: dict[str, Collection[ActKind]] = {
 }
 """What can be corrected of an act, and of which."""
 
+TIMES = frozenset({ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.ROOT_LOOK})
+"""Acts that growth is learned from."""
+
 NOT_AT_THE_TRAY = frozenset({ActKind.NOTE, ActKind.CORRECTED})
 """Acts that can be entered away from the tray; they don't count as seeing it."""
 
@@ -68,7 +71,8 @@ def fold(birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None) -> T
     Raises NotEnough when more plants leave a sowing than it holds, BadInput when a day can't be.
     """
     in_order = sorted(acts, key=lambda act: act.id)
-    tray = _new_tray(birth, [act for act in in_order if act.kind is ActKind.CORRECTED], parent)
+    corrections = [act for act in in_order if act.kind is ActKind.CORRECTED]
+    tray = replace(_new_tray(birth, corrections, parent), corrected=_timing_corrected(in_order, corrections))
     for act in _corrected(in_order, {sowing.id: sowing.sown_on for sowing in tray.sowings}):
         if act.day < tray.made_on:
             raise BadInput(
@@ -78,6 +82,12 @@ def fold(birth: TrayBirth, acts: Iterable[Act], parent: Tray | None = None) -> T
             )
         tray = _apply(tray, act)
     return tray
+
+
+def _timing_corrected(acts: Sequence[Act], corrections: Sequence[Act]) -> bool:
+    """Whether a correction touches what growth is learned from."""
+    kinds = {act.id: act.kind for act in acts}
+    return any(act.field == "sown_on" or kinds.get(act.of_act_id or 0) in TIMES for act in corrections)
 
 
 def _new_tray(birth: TrayBirth, corrections: Sequence[Act], parent: Tray | None) -> Tray:

@@ -5,10 +5,11 @@ from datetime import date
 from math import inf
 
 from model.facts import PlaceKind, Sowing, Tray, Treated
-from model.rules.coming_up import coming_up, stand_of
+from model.rules.coming_up import Stand, coming_up, stand_of
 from model.rules.due import Case, cut_window, due_in
-from model.rules.filling import FEW, filling, look_risk, looks_here
+from model.rules.filling import FEW, Filling, filling, look_risk, looks_here
 from model.rules.grounds import Grounds
+from model.rules.outlook import told
 from model.rules.rank import days_unseen, room_due, rooms
 from model.rules.reasons import reason_gone, reasons_for
 from model.rules.verdict import Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
@@ -77,7 +78,7 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
         place=place,
         container=on.containers[tray.container_id],
         up=up,
-        filling=filling(sowing, tray, crop, on, stand, today),
+        filling=_filling(sowing, tray, on, stand, today),
         today=today,
         stand=stand,
         looks=looks_here(tray, stand),
@@ -85,6 +86,14 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
         hardened_on=hardened_on,
         scale=on.scale,
     )
+
+
+def _filling(sowing: Sowing, tray: Tray, on: Grounds, stand: Stand, today: date) -> Filling | None:
+    """Root fill by the forecast where it was reckoned, else by the crop file alone."""
+    outlook = on.outlooks.get(sowing.id)
+    if outlook is not None and outlook.covers(today) and stand.emerged is not None:
+        return told(outlook, looks_here(tray, stand), stand.assumed, today)
+    return filling(sowing, tray, on.crops[sowing.crop], on, stand, today)
 
 
 def _judge_sowing(at: Case) -> SowingVerdict:

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from model.days import say_day, short_day
-from model.facts import PlaceKind
+from model.days import say_day, say_window, short_day
+from model.facts import Bottom, PlaceKind
 from model.rules.due import MOST_CUTS, Case, cut_window, hardening_words, span
 from model.rules.filling import ACT_CHANCE, FULL, LOOK_AHEAD_DAYS, WATCH_CHANCE, Filling
 from model.rules.verdict import Knows, Reason, Stage
@@ -24,6 +24,8 @@ def reasons_for(at: Case, stage: Stage) -> Iterator[Reason]:
     """At most four facts behind the verdict, the deciding one first."""
     if stage is Stage.SOWN:
         yield _coming_up(at)
+        if at.up.later:
+            yield _read_warmth(at)
         return
     if at.for_cutting:
         yield _cutting(at)
@@ -75,8 +77,21 @@ def _coming_up(at: Case) -> Reason:
         return Reason(text, up.mean_c, "°C", source, Knows.DEFAULT)
     late = f"late up by {(at.today - up.slow_end).days} d: " if at.today > up.slow_end else ""
     days = f"{at.day_number(up.first)}-{at.day_number(up.slow_end)}"
+    if up.days_read:
+        how = f"{how}; {up.days_read} of {age} days read"
     text = f"{late}day {age} of {days} to come up, {_where(at)} at {warm} ({how})"
     return Reason(text, age, "d", source, Knows.DEFAULT)
+
+
+def _read_warmth(at: Case) -> Reason:
+    """What the thermometer did to the window: a mat that failed for a night, a warm week."""
+    days = at.up.later
+    text = (
+        f"by the readings {days} d later than usual"
+        if days > 0
+        else f"by the readings {-days} d sooner than usual"
+    )
+    return Reason(f"{text} ({Knows.RECORD})", days, "d", RECORD, Knows.RECORD)
 
 
 def _half_up(at: Case) -> Reason:
@@ -117,12 +132,15 @@ def _look(at: Case) -> Reason:
 
 def _ready(at: Case, fills: Filling) -> Reason:
     age, window = at.age_days, fills.ready
-    where = f"{at.container.name} {_where(at)}"
+    bottom = ", no air pruning," if at.container.bottom is Bottom.SOLID else ""
+    where = f"{at.container.name}{bottom} {_where(at)}"
     knows, how = Knows.DEFAULT, str(Knows.DEFAULT)
     if fills.look is not None:
         knows, how = Knows.SEEN, "from that look"
     elif fills.assumed_up:
         knows, how = Knows.ASSUMED, "half up assumed"
+    elif fills.past:
+        knows, how = Knows.YOURS, f"yours, {fills.past} tray{'s' if fills.past != 1 else ''}"
     source = growth.source if (growth := at.crop.figures.get("growth_rate")) else at.crop.growth_quality
     if window is None:
         text = f"day {age}; too cold to fill a {where} ({how})"
@@ -152,7 +170,10 @@ def _bound(at: Case, fills: Filling) -> Reason:
         when = f"root-bound since about {short_day(fills.bound)}"
     else:
         when = f"root-bound about {short_day(fills.bound)}"
-    text = f"{when}; chance within {LOOK_AHEAD_DAYS} d {_chance(chance)}: {fills.risk}"
+    holds = ""
+    if fills.early and fills.late and at.held_since is None:
+        holds = f"holds {say_window(fills.early, fills.late, at.today)}, 8 in 10; "
+    text = f"{holds}{when}; {'' if holds else 'chance '}within {LOOK_AHEAD_DAYS} d {_chance(chance)}: {fills.risk}"
     return Reason(text, round(chance, 2), "chance", OURS, knows)
 
 

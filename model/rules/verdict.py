@@ -48,6 +48,7 @@ class Knows(StrEnum):
     """How a figure is known."""
 
     DEFAULT = "default"
+    YOURS = "yours"
     SEEN = "seen"
     ASSUMED = "assumed"
     RECORD = "record"

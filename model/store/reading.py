@@ -134,6 +134,21 @@ def standing_trays(rows: Rows) -> list[Tray]:
     ]
 
 
+def gone_and_looked_at(rows: Rows) -> list[Tray]:
+    """Trays of which nothing is left and whose roots somebody looked at: growth is learned from them."""
+    found = rows(
+        "SELECT facts FROM tray_now WHERE NOT standing AND tray_id IN (SELECT tray_id FROM act WHERE kind = ?) "
+        "ORDER BY tray_id",
+        ActKind.ROOT_LOOK.value,
+    )
+    return [projection.from_text(text) for (text,) in found]
+
+
+def outlooks(rows: Rows) -> list[str]:
+    """The outlooks that were reckoned last, as text."""
+    return [text for (text,) in rows("SELECT facts FROM outlook")]
+
+
 def trays(rows: Rows, ids: Collection[int]) -> dict[int, Tray]:
     """Some trays, standing or not, by their id; a tray that was taken back isn't there."""
     return {

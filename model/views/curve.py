@@ -30,6 +30,9 @@ class CurveData:
     """First and last day of the ready window in days since sowing; an end of None stays open."""
     looks: tuple[tuple[int, float, int], ...]
     """Day, fill that the look stands for, and the score that was given."""
+    beside: tuple[float, ...] = ()
+    """Another course to compare with, one fill for each of `days`; empty where there is none."""
+    beside_name: str = ""
 
     def __post_init__(self) -> None:
         if not len(self.days) == len(self.low) == len(self.expected) == len(self.high):

@@ -7,12 +7,13 @@ from datetime import date
 from model.crops import load_crops, unknown_crop
 from model.facts import Place, PlaceKind, Reading, ReadingKind, Tray
 from model.rules.grounds import Grounds
+from model.rules.outlook import Outlooks
 from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
 
 
-def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
+def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None) -> Grounds:
     """The grounds for judging some trays; a crop of the grower's own has no figures."""
     known, settings = load_crops(), reading.settings(rows)
     keys = {sowing.crop for tray in trays for sowing in tray.sowings}
@@ -24,6 +25,7 @@ def grounds(rows: Rows, trays: Iterable[Tray]) -> Grounds:
         crops={key: known.get(key) or unknown_crop(key) for key in keys},
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
         weather={place.id: air_of(place, readings) for place in places.values()},
+        outlooks=outlooks or {},
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
 

@@ -9,6 +9,7 @@ from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
 from model.rules.grounds import Grounds
+from model.rules.outlook import Outlooks
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Today, Verdict
 from model.store import reading
@@ -16,6 +17,7 @@ from model.store.database import Rows, Store
 from model.views.asof import standing_on
 from model.views.grounds import grounds
 from model.views.lines import PlaceLine, RoundView, TrayLine
+from model.views.outlook import kept_outlooks
 
 WORDS = {
     Task.FIRST_UP: ("first up", "up"),
@@ -35,15 +37,15 @@ BAR_WIDTH = 13
 WHY_LINES = 4
 
 
-def read_round(store: Store, today: date) -> RoundView:
-    """The whole round of one day."""
+def read_round(store: Store, today: date, outlooks: Outlooks | None = None) -> RoundView:
+    """The whole round of one day, on the outlooks that were reckoned last unless others are given."""
     with store.reading() as rows:
-        return _whole(rows, today)
+        return _whole(rows, today, kept_outlooks(rows) if outlooks is None else outlooks)
 
 
-def _whole(rows: Rows, today: date) -> RoundView:
+def _whole(rows: Rows, today: date, outlooks: Outlooks) -> RoundView:
     trays = standing_on(rows, today)
-    on = grounds(rows, trays)
+    on = grounds(rows, trays, outlooks)
     farm = reading.settings(rows).get("farm", "")
     lines = ranked([line_of(tray, on, today) for tray in trays])
     return _laid_out(rows, RoundView(today, farm, (), lines, None, ""), on)
@@ -55,13 +57,16 @@ def newest_entry(store: Store) -> int:
         return reading.last_entry(rows)
 
 
-def reread(store: Store, view: RoundView, tray_ids: Sequence[int]) -> RoundView:
+def reread(
+    store: Store, view: RoundView, tray_ids: Sequence[int], outlooks: Outlooks | None = None
+) -> RoundView:
     """The round after an entry: only the trays it touched are judged anew; all where it touched none, a reading say."""
     with store.reading() as rows:
+        kept = kept_outlooks(rows) if outlooks is None else outlooks
         if not tray_ids or reading.last_day(rows) > view.on:
-            return _whole(rows, view.on)
+            return _whole(rows, view.on, kept)
         trays = reading.trays(rows, tray_ids)
-        on = grounds(rows, trays.values())
+        on = grounds(rows, trays.values(), kept)
         fresh = [line_of(tray, on, view.on) for tray in trays.values() if tray.standing]
         touched = set(tray_ids)
         lines = ranked([*(line for line in view.lines if line.tray_id not in touched), *fresh])

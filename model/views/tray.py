@@ -1,31 +1,27 @@
 """Everything about one tray: contents, places, acts in order, family, and the curve of its root fill."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from math import nan
+from dataclasses import dataclass
+from datetime import date
 
 from model.days import short_day
 from model.errors import BadInput
-from model.facts import Act, ActKind, Sowing, Tray
+from model.facts import Act, ActKind, Tray
 from model.labels import label
+from model.rules.course import growth_of
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable
-from model.rules.readiness import case
+from model.rules.outlook import Outlooks
 from model.rules.reasons import LOOK_WORDS
-from model.rules.verdict import Fill
 from model.store import reading
 from model.store.database import Store
 from model.views.asof import tray_on
+from model.views.course import curve_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
 from model.views.lines import TrayLine
+from model.views.outlook import kept_outlooks
 from model.views.round import line_of
-
-AHEAD_DAYS = 21
-"""Days that a curve runs on after today [d]."""
-LONGEST_CURVE = 200
-"""Days that a curve shows at most [d]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,15 +75,17 @@ class TrayPage:
     note: str
     ended_on: date | None
     curve: CurveData | None
+    growth: str
+    """How the growth of its plants compares with its crop's default, and how that is known; "" where it isn't."""
 
 
-def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
+def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None = None) -> TrayPage:
     """One tray, standing or gone."""
     with store.reading() as rows:
         tray = tray_on(rows, tray_id, today)
         if tray is None:
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
-        on = grounds(rows, [tray])
+        on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
@@ -101,7 +99,8 @@ def read_page(store: Store, tray_id: int, today: date) -> TrayPage:
             children=tuple(label(family[child].number) for child in tray.children if child in family),
             note=tray.note,
             ended_on=tray.ended_on,
-            curve=_curve(tray, on, today),
+            curve=curve_of(tray, on, today),
+            growth=_growth_words(tray, on),
         )
 
 
@@ -197,40 +196,13 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
     return " ".join(parts)
 
 
-def _curve(tray: Tray, on: Grounds, today: date) -> CurveData | None:
-    """Fill of the leading sowing from the day it was up until some days after today."""
+def _growth_words(tray: Tray, on: Grounds) -> str:
     sowing = max(tray.sowings, key=lambda sowing: sowing.have)
-    at = case(sowing, tray, on, today)
-    start = sowing.half_up or sowing.first_up
-    if at.filling is None or start is None or at.for_cutting:
-        return None
-    last = min((tray.ended_on or today) + timedelta(days=AHEAD_DAYS), start + timedelta(days=LONGEST_CURVE))
-    days = [start + timedelta(days=step) for step in range((last - start).days + 1)]
-    course = [_fill_on(day, sowing, tray, on) for day in days]
-    ready = at.filling.ready
-    age = sowing.sown_on
-    return CurveData(
-        days=tuple((day - age).days for day in days),
-        low=tuple(fill.low for fill in course),
-        expected=tuple(fill.expected for fill in course),
-        high=tuple(fill.high for fill in course),
-        today=(today - age).days,
-        window=((ready.start - age).days, (ready.end - age).days if ready.end else None) if ready else None,
-        looks=tuple(
-            ((look.day - age).days, _fill_on(look.day, sowing, tray, on).expected, look.score)
-            for look in tray.looks
-            if look.day >= start
-        ),
-    )
-
-
-def _fill_on(day: date, sowing: Sowing, tray: Tray, on: Grounds) -> Fill:
-    """Fill on a day as it was known then: looks and moves that came later don't count yet."""
-    then = replace(
-        tray,
-        looks=tuple(look for look in tray.looks if look.day <= day),
-        vessels=tuple(vessel for vessel in tray.vessels if vessel.since <= day) or tray.vessels[:1],
-        stays=tuple(stay for stay in tray.stays if stay.since <= day) or tray.stays[:1],
-    )
-    found = case(sowing, then, on, day).filling
-    return found.fill if found else Fill(nan, nan, nan)
+    outlook = on.outlooks.get(sowing.id)
+    if outlook is None or not (outlook.past or outlook.looks):
+        return ""
+    slow, middle, quick = growth_of(outlook)
+    looks = f"{outlook.looks} look{'s' if outlook.looks != 1 else ''} here" if outlook.looks else ""
+    past = f"yours, {outlook.past} tray{'s' if outlook.past != 1 else ''}" if outlook.past else ""
+    how = "; ".join(part for part in (past, looks) if part)
+    return f"grows {middle:.2f} times as fast as the default, {slow:.2f} to {quick:.2f} ({how})"

@@ -76,7 +76,15 @@ class TrayActs(FindsTrays):
             return None
         self.say(f"{receipt.words}.   u takes it back")
         await self.show_again()
+        self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
         return receipt
+
+    async def _refine(self, tray_ids: tuple[int, ...]) -> None:
+        """What an entry means for the days ahead is reckoned once it is on the screen."""
+        with suppress(TrayroundError):
+            await self.session.refine(tray_ids)
+            if self.is_attached:
+                await self.show_again()
 
     def ask(self, title: str, flow: "Flow[Wish]") -> None:
         """Ask the questions of a flow, then carry out what comes of the answers."""

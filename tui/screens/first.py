@@ -32,6 +32,12 @@ class FirstScreen(Bench):
             self._shown = True
             await self.show_again()
 
+    async def show_forecast(self) -> None:
+        """Choose the trays anew on the day's forecast, unless somebody has begun to work through them."""
+        if self.trays.cursor == 0 and not self.session.touched:
+            self.trays.show(())
+        await self.show_again()
+
     async def show_again(self) -> None:
         """The trays that needed somebody most when this was opened; a row stays where it is while it is shown."""
         view = self.session.view

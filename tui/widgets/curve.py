@@ -119,6 +119,7 @@ def drawn(data: CurveData, width: int, height: int, signs: Signs) -> tuple[tuple
     draw_marks(canvas, plot, signs)
     for row in range(plot.rows):
         canvas.put(LEFT + plot.column(data.today), row, signs.upright, "today")
+    draw_beside(canvas, plot, signs)
     draw_line(canvas, plot, signs)
     for day, fill, score in data.looks:
         canvas.put(LEFT + plot.column(day), plot.row(fill), str(score), "look")
@@ -148,6 +149,17 @@ def draw_marks(canvas: Canvas, plot: Plot, signs: Signs) -> None:
         canvas.write(LEFT + plot.columns + 1, row, name, "ink")
         for column in range(plot.columns):
             canvas.put(LEFT + column, row, signs.dash, "rule")
+
+
+def draw_beside(canvas: Canvas, plot: Plot, signs: Signs) -> None:
+    """The other course, one sign a column, and its name in the corner that growth leaves free."""
+    if not plot.data.beside:
+        return
+    for column in range(plot.columns):
+        fill = plot.at(plot.data.beside, plot.day(column))
+        if fill:
+            canvas.put(LEFT + column, plot.row(fill), signs.beside, "today")
+    canvas.write(LEFT + 1, 1, f"{signs.beside} {plot.data.beside_name}", "quiet")
 
 
 def draw_line(canvas: Canvas, plot: Plot, signs: Signs) -> None:

@@ -1,0 +1,92 @@
+"""The course of root fill over days, and what would change it: another place, another warmth, more room, waiting."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import exp
+
+from model.facts import Crop, Place, Sowing, Stay, Tray, Vessel
+from model.rules.coming_up import Z80
+from model.rules.filling import GROWTH_SD, Curve, through
+from model.rules.grounds import Grounds
+from model.rules.outlook import Outlook
+from model.rules.verdict import Fill
+from model.science.root_fill import BOUND_FILL, FULL_FILL, HOLDS_FILL
+
+NOWHERE = -1
+"""Number of a place that is only thought of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Something that could be done with a tray, some days from now; None leaves a thing as it is."""
+
+    place_id: int | None = None
+    temp_c: float | None = None
+    """Held steadily at this temperature [°C]."""
+    container_id: int | None = None
+    wait_days: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Dates:
+    """When the plug holds together, is full, and goes root-bound, in the middle; None where it never does."""
+
+    ready: date | None
+    full: date | None
+    bound: date | None
+
+
+def growth_of(outlook: Outlook | None) -> tuple[float, float, float]:
+    """Growth of the slow tenth, the middle and the quick tenth as multiples of the crop's own [-]."""
+    mean, spread = outlook.growth if outlook else (0.0, GROWTH_SD)
+    return exp(mean - Z80 * spread), exp(mean), exp(mean + Z80 * spread)
+
+
+@dataclass(frozen=True, slots=True)
+class Plants:
+    """One sowing in its tray, up since a day: what a course is drawn of."""
+
+    sowing: Sowing
+    tray: Tray
+    crop: Crop
+    emerged: date
+
+    def curves(self, on: Grounds, growth: float) -> list[Curve]:
+        """The curve in each container."""
+        return through(self.sowing, self.tray, self.crop, on, self.emerged, growth)
+
+    def fills(self, on: Grounds, days: Sequence[date], growths: tuple[float, float, float]) -> list[Fill]:
+        """Fill with its band on some days."""
+        low, middle, high = (
+            [_on(curves, day) for day in days] for curves in (self.curves(on, growth) for growth in growths)
+        )
+        return [Fill(m, lo, hi) for lo, m, hi in zip(low, middle, high, strict=True)]
+
+    def dates(self, on: Grounds, growth: float) -> Dates:
+        """The three days in the last container."""
+        last = self.curves(on, growth)[-1]
+        return Dates(*(last.reaches(stage.value) for stage in (HOLDS_FILL, FULL_FILL, BOUND_FILL)))
+
+    def changed(self, change: Change, on: Grounds, today: date) -> "tuple[Plants, Grounds]":
+        """The same plants after something was done with them, and the grounds on which it could be."""
+        day, tray, places = today + timedelta(days=change.wait_days), self.tray, dict(on.places)
+        if change.temp_c is not None:
+            here = places[tray.place_id]
+            places[NOWHERE] = _steady(here, change.temp_c)
+            tray = replace(tray, stays=(*tray.stays, Stay(NOWHERE, day)))
+        elif change.place_id is not None:
+            tray = replace(tray, stays=(*tray.stays, Stay(change.place_id, day)))
+        if change.container_id is not None:
+            tray = replace(tray, vessels=(*tray.vessels, Vessel(change.container_id, day)))
+        return replace(self, tray=tray), replace(on, places=places)
+
+
+def _steady(place: Place, temp_c: float) -> Place:
+    return replace(place, id=NOWHERE, low_c=temp_c, high_c=temp_c)
+
+
+def _on(curves: Sequence[Curve], day: date) -> float:
+    """Fill on a day, in the container of that day."""
+    begun = [curve for curve in curves if curve.start <= day] or curves[:1]
+    return begun[-1].on(day)

@@ -1,0 +1,75 @@
+"""Sowings that fill cells, as rows: their containers since they were up, the looks at them, their logits of fill."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from model.facts import Crop, Sowing, Tray
+from model.rules.filling import plants_each, volume_each
+from model.rules.grounds import Grounds
+from model.rules.warmth_table import WarmthTable
+from model.science.growth_learning import Numbers, fill_logits
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One sowing that fills cells: its containers since it was up, and the looks at its plants."""
+
+    tray: Tray
+    sowing: Sowing
+    crop: Crop
+    emerged: date
+    moved: tuple[date, ...]
+    """Since when it stood in each container; the first is the day it was up."""
+    room_ml: tuple[float, ...]
+    """Mix that each plant has in each container [mL]."""
+    looks: tuple[tuple[date, int], ...]
+    """Day and score, those at the tray it was potted up from too."""
+
+    def legs(self, table: WarmthTable, day: date) -> list[float]:
+        """Degree-days in each container up to a day [°C d]."""
+        ends = [*self.moved[1:], day]
+        return [
+            table.between(self.tray.stays, self.crop, start, min(end, day)) if start < day else 0.0
+            for start, end in zip(self.moved, ends, strict=True)
+        ]
+
+
+def as_row(sowing: Sowing, tray: Tray, ancestors: Sequence[Tray], on: Grounds, emerged: date) -> Row:
+    """A sowing as a row, its growth counted from a day; `ancestors` are the trays it was potted up from."""
+    crop = on.crops[sowing.crop]
+    homes = [(vessel.since, on.containers[vessel.container_id]) for vessel in tray.vessels]
+    plants = plants_each(sowing, tray, crop, [home for _, home in homes])
+    # What stood in a container before it was up, filled none of it.
+    since = [max(emerged, day) for day, _ in homes]
+    since[0] = emerged
+    looks = [(look.day, look.score) for look in tray.looks if look.day >= emerged]
+    for parent in ancestors:
+        looks += [(x.day, x.score) for x in parent.looks if emerged <= x.day <= tray.made_on]
+    return Row(
+        tray=tray,
+        sowing=sowing,
+        crop=crop,
+        emerged=emerged,
+        moved=tuple(since),
+        room_ml=tuple(volume_each(home, tray) / plants for _, home in homes),
+        looks=tuple(sorted(looks)),
+    )
+
+
+def logits_at(moments: Sequence[tuple[Row, date]], table: WarmthTable) -> Numbers:
+    """Logit of fill of some rows, each on a day of its own, at every growth."""
+    widest = max(len(row.room_ml) for row, _ in moments)
+    warmth = np.zeros((len(moments), widest))
+    room = np.empty((len(moments), widest))
+    for index, (row, day) in enumerate(moments):
+        # A look before the last move was at the container of its day.
+        legs = [warm for warm, since in zip(row.legs(table, day), row.moved, strict=True) if since <= day]
+        warmth[index, : len(legs)] = legs
+        room[index, : len(legs)] = row.room_ml[: len(legs)]
+        room[index, len(legs) :] = row.room_ml[len(legs) - 1]
+    mass = np.array([row.crop.start_mass_mg for row, _ in moments])
+    rate = np.array([row.crop.growth_rate for row, _ in moments])
+    return fill_logits(warmth, room, mass, rate)
