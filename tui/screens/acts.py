@@ -80,9 +80,9 @@ class TrayActs(FindsTrays):
         return receipt
 
     async def _refine(self, tray_ids: tuple[int, ...]) -> None:
-        """What an entry means for the days ahead is reckoned once it is on the screen."""
+        """What an entry means for the days ahead is reckoned once it is on the screen; a reading means it for all."""
         with suppress(TrayroundError):
-            await self.session.refine(tray_ids)
+            await (self.session.refine(tray_ids) if tray_ids else self.session.forecast())
             if self.is_attached:
                 await self.show_again()
 
@@ -299,6 +299,7 @@ class TrayActs(FindsTrays):
         front = self.app.screen
         if isinstance(front, TrayActs):
             front.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
+        self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
 
     async def action_undo(self) -> None:
         await self._turn("undo")
@@ -324,6 +325,7 @@ class TrayActs(FindsTrays):
         self.say("Kept.")
         self.app.post_message(SettingsChanged())
         await self.show_again()
+        self.run_worker(self._refine(()), exit_on_error=False)
 
     async def action_person(self) -> None:
         await self._change("Who", "person")
