@@ -84,6 +84,10 @@ COMMANDS: tuple[Command, ...] = (
         "everywhere",
         "back",
     ),
+    Command(
+        *("what_if", "V", "what if", "Another place, more room, waiting: what it would change."),
+        *(frozenset({TRAY}), "one tray"),
+    ),
     _all("sow", "s", "sow", "A new sowing; Enter repeats the last one.", on_line="sow"),
     _any("read", "N", "read", "Low and high of a place, soil, or tonight's forecast."),
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
@@ -93,6 +97,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("person", "y", "who", "Say who is on the round."),
     _any("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),
+    _all("timings", "T", "timings", "How long things take here: the default beside your own."),
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
     _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
     _any("help", "question_mark", "help", "What can be done here.", on_line="help"),

@@ -16,15 +16,17 @@ from typing import TYPE_CHECKING, TypeVar
 
 from model.days import Clock, farm_day
 from model.errors import TrayroundError
-from model.views.lines import RoundView, TrayLine
+from model.views.lines import RoundView
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
     from model.actions.opening import Store
+    from model.rules.course import Change
     from model.rules.outlook import Outlooks
     from model.views.choices import Choices
+    from model.views.course import WhatIf
     from model.views.outlook import Reckoned
-    from model.views.readings import ReadingsPage
+    from model.views.timings import TimingsPage
     from model.views.tray import TrayPage
     from tui.headstart import Found
 
@@ -175,6 +177,36 @@ class Session:
 
         await self._in_thread(read)
 
+    async def timings(self) -> TimingsPage:
+        """How long things take here."""
+        from model.views.outlook import reckon
+        from model.views.timings import read_timings
+
+        if self._reckoned is None:
+            self._reckoned = await self._apart(lambda: reckon(self.store, self.today))
+        past = self._reckoned.past
+        return await self._apart(lambda: read_timings(self.store, past))
+
+    async def agree(self, crop: str, used: bool) -> None:
+        """Whether a crop's own growth holds; the forecast is reckoned anew."""
+        from model.actions.outlook import agree
+
+        await self._in_thread(lambda: agree(self.store, crop, used, self.today))
+        await self.forecast()
+
+    async def what_if(self, tray_id: int, change: Change) -> WhatIf:
+        """What a change would make of a tray."""
+        from model.views.course import read_what_if
+
+        return await self._in_thread(
+            lambda: read_what_if(self.store, tray_id, self.today, change, self._outlooks)
+        )
+
+    @property
+    def to_ask(self) -> tuple[str, ...]:
+        """Crops about whose own growth the grower is to be asked."""
+        return self._reckoned.past.to_ask() if self._reckoned else ()
+
     async def news(self) -> bool:
         """Whether another window has entered something since the round was read, or a new day has begun."""
         from model.views.round import newest_entry
@@ -208,22 +240,9 @@ class Session:
 
         return await self._in_thread(lambda: read_page(self.store, tray_id, self.today, self._outlooks))
 
-    async def readings(self) -> ReadingsPage:
-        """A week of readings, and the light of the day."""
-        from model.views.readings import read_readings
-
-        return await self._in_thread(lambda: read_readings(self.store, self.today, self.clock.now()))
-
-    async def find(self, number: int) -> int:
-        """Id of the tray that carries a number, or carried it last."""
-        from model.views.tray import find_tray
-
-        return await self._in_thread(lambda: find_tray(self.store, number))
-
-    def line(self, tray_id: int) -> TrayLine | None:
-        """A tray's line in the view; None when it isn't standing any more."""
-        lines = self.view.lines if self.view else ()
-        return next((line for line in lines if line.tray_id == tray_id), None)
+    async def answer(self, question: Callable[[Store], T]) -> T:
+        """What a view says to a question that only one screen has."""
+        return await self._in_thread(lambda: question(self.store))
 
     async def _apart(self, work: Callable[[], T]) -> T:
         return await asyncio.get_running_loop().run_in_executor(self._slow, work)

@@ -13,7 +13,7 @@ import numpy as np
 
 from model.facts import Sowing, Tray
 from model.rules.coming_up import coming_up, stand_of
-from model.rules.due import LOOK_EVERY, for_cutting
+from model.rules.due import for_cutting
 from model.rules.filling import LOOK_AHEAD_DAYS
 from model.rules.grounds import Grounds
 from model.rules.growing import Row, as_row, logits_at
@@ -113,7 +113,7 @@ class Forecast:
         days = [self._days(rows, weights, need, chance) for need, chance in zip(needs, chances, strict=True)]
         fills = self._fills(weights, logits, rate, ahead.mean(axis=0)[: KEPT_DAYS + 1])
         bound = chances[2][:, LOOK_AHEAD_DAYS : LOOK_AHEAD_DAYS + KEPT_DAYS + 1]
-        value = value_of_look(weights, logits, passed_given_growth(needs[2], ahead[:, LOOK_EVERY]))
+        value = value_of_look(weights, logits, passed_given_growth(needs[2], ahead[:, LOOK_AHEAD_DAYS]))
         mean, spread = growth_moments(weights)
         return {
             row.sowing.id: Outlook(

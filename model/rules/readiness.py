@@ -113,6 +113,7 @@ def _judge_sowing(at: Case) -> SowingVerdict:
         reasons=tuple(reasons_for(at, stage)),
         room_days=room,
         why_now=why_now,
+        value_of_look=fills.value_of_look if fills and not at.for_cutting else 0.0,
     )
 
 

@@ -133,6 +133,8 @@ class SowingVerdict:
     """Days until this can do harm if nothing is done; smallest first is the rank."""
     why_now: str
     """What takes the room, in at most eight words."""
+    value_of_look: float = 0.0
+    """How much a look at the roots today lowers the chance of acting wrongly [-]."""
 
 
 @dataclass(frozen=True, slots=True)

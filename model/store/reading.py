@@ -134,6 +134,11 @@ def standing_trays(rows: Rows) -> list[Tray]:
     ]
 
 
+def every_tray(rows: Rows) -> list[Tray]:
+    """Every tray, standing or gone."""
+    return [projection.from_text(text) for (text,) in rows("SELECT facts FROM tray_now ORDER BY tray_id")]
+
+
 def gone_and_looked_at(rows: Rows) -> list[Tray]:
     """Trays of which nothing is left and whose roots somebody looked at: growth is learned from them."""
     found = rows(

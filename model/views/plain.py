@@ -45,6 +45,7 @@ def _tray(line: TrayLine) -> dict[str, Any]:
             "low": _part(fill.low if fill else None),
             "high": _part(fill.high if fill else None),
         },
+        "value_of_look": round(line.value_of_look, 3),
         "ready": {"from": _day(line.ready[0]), "to": _day(line.ready[1])} if line.ready else None,
         "root_bound": line.risk.value,
         "due": [_due(due) for due in line.due],

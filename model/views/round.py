@@ -163,6 +163,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         room_days=leading.room_days,
         why_now=leading.why_now,
         why=_why(verdict, living),
+        value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
     )
 

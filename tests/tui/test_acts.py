@@ -14,6 +14,7 @@ from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, Command, commands_of, key_words
 from tui.screens.help import HelpScreen
+from tui.screens.timings import TimingsScreen
 from tui.themes import LIGHT
 
 Acts = list[tuple[str, int | None, int | None]]
@@ -101,6 +102,8 @@ STORIES: dict[str, Story] = {
             hand.rows("SELECT cells, volume_ml FROM container WHERE name = '60-cell tray'") == [(60, 32.0)]
         ),
     ),
+    "timings": Story(46, seen=lambda hand: isinstance(hand.app.screen, TimingsScreen)),
+    "what_if": Story(12, "p1⏎", seen=lambda hand: hand.said.startswith("what if: ready ")),
     "lots": Story(
         46,
         "ntomato Ostrel⏎pkt 9⏎2025⏎20⏎17⏎y",

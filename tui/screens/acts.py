@@ -327,6 +327,11 @@ class TrayActs(FindsTrays):
         await self.show_again()
         self.run_worker(self._refine(()), exit_on_error=False)
 
+    def action_timings(self) -> None:
+        from tui.screens.timings import TimingsScreen
+
+        self.app.push_screen(TimingsScreen(self.session))
+
     async def action_person(self) -> None:
         await self._change("Who", "person")
 

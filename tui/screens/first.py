@@ -3,8 +3,9 @@
 from rich.text import Text
 from textual.widgets import Static
 
+from model.crops import crop_name
 from model.views.lines import TrayLine
-from model.views.needs import MOST, needs
+from model.views.needs import MOST, looks_worth_taking, needs
 from tui.commands import FIRST, bindings_of
 from tui.screens.bench import Bench
 from tui.widgets.why import Why
@@ -36,7 +37,17 @@ class FirstScreen(Bench):
         """Choose the trays anew on the day's forecast, unless somebody has begun to work through them."""
         if self.trays.cursor == 0 and not self.session.touched:
             self.trays.show(())
+            self.say(self._morning_words())
         await self.show_again()
+
+    def _morning_words(self) -> str:
+        """Which looks would tell most, and whether the farm's own timings shall hold."""
+        looks = looks_worth_taking(self.session.view) if self.session.view else ()
+        words = (
+            f"A look at roots tells most today: {', '.join(line.label for line in looks)}." if looks else ""
+        )
+        asked = ", ".join(crop_name(key) for key in self.session.to_ask)
+        return f"{words}   {asked}: T asks whether your own timings shall hold.".strip() if asked else words
 
     async def show_again(self) -> None:
         """The trays that needed somebody most when this was opened; a row stays where it is while it is shown."""

@@ -6,7 +6,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from model.views.lines import TrayLine
-from model.views.readings import ReadingsPage
+from model.views.readings import ReadingsPage, read_readings
 from tui.commands import READINGS, bindings_of
 from tui.screens.acts import KeyLine, TrayActs
 from tui.screens.finding import says_refusal
@@ -73,7 +73,8 @@ class ReadingsScreen(TrayActs):
     @says_refusal
     async def show_again(self) -> None:
         """Read the week anew."""
-        self.page = await self.session.readings()
+        today, now = self.session.today, self.session.clock.now()
+        self.page = await self.session.answer(lambda store: read_readings(store, today, now))
         self._draw()
 
     def on_resize(self) -> None:

@@ -1,12 +1,14 @@
 """One tray: its contents, places, acts in order and family at the left, the curve of its roots at the right."""
 
+from typing import TYPE_CHECKING
+
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
 
 from model.days import say_day, say_window, short_day
-from model.errors import BadInput
+from model.errors import BadInput, TrayroundError
 from model.text import clean
 from model.units import Measure, show_volume
 from model.views.lines import TrayLine
@@ -18,6 +20,9 @@ from tui.session import Session
 from tui.widgets.curve import Curve
 from tui.widgets.why import Why
 from tui.words import Signs
+
+if TYPE_CHECKING:
+    from model.rules.course import Change
 
 DUES = 3
 """Things to come that are listed."""
@@ -114,6 +119,8 @@ class TrayScreen(TrayActs):
             family = [f"from {page.parent}"] if page.parent else []
             family += [f"potted up into {', '.join(page.children)}"] if page.children else []
             facts.append("; ".join(family))
+        if page.growth:
+            facts.append(page.growth)
         if line.flags:
             facts.append(", ".join(line.flags))
         if page.note:
@@ -131,6 +138,27 @@ class TrayScreen(TrayActs):
             "".join(f"\n{short_day(since):>6}  at {clean(place)}" for since, place in page.places[:1])
         )
         return text
+
+    @says_refusal
+    async def action_what_if(self) -> None:
+        """Think of something, and see what it would change."""
+        from tui.dialogs import whatif
+        from tui.dialogs.ask import Ask
+
+        if self.page is not None:
+            choices = await self.session.choices()
+            self.app.push_screen(Ask("What if", whatif.what_if(self.page, choices)), self._thought)
+
+    @says_refusal
+    async def _thought(self, change: "Change | TrayroundError | None") -> None:
+        from tui.dialogs.whatif import words
+
+        if isinstance(change, TrayroundError):
+            raise change
+        if change is not None:
+            found = await self.session.what_if(self.tray_id, change)
+            self.query_one("#curve", Curve).show(found.curve)
+            self.say(words(found))
 
     def action_back(self) -> None:
         """Back to where this was opened."""

@@ -1,0 +1,55 @@
+"""The forecast on the screen: looks worth taking, what if, and the farm's own timings, key by key."""
+
+from pathlib import Path
+
+from model.views.needs import looks_worth_taking
+from tests.tui.hand import at_the_farm
+from tui.commands import TRAY
+
+
+async def test_each_morning_names_the_few_looks_that_tell_most(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        worth = looks_worth_taking(hand.view)
+        assert 1 <= len(worth) <= 3
+        assert hand.said.startswith("A look at roots tells most today: ")
+        assert all(line.label in hand.said for line in worth)
+
+
+async def test_what_if_moves_the_three_days_and_enters_nothing(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(TRAY, 30)
+        since = hand.last_act
+        await hand.type("Vt6c⏎⏎")
+        cold = hand.said
+        assert "ready 17 Apr \u2192 " in cold
+        assert "only thought of" in cold
+        assert "what if" in hand.shown
+        await hand.type("Vc1⏎")
+        assert "root-bound" in hand.said
+        assert hand.said != cold
+        await hand.type("Vp␛")
+        assert hand.last_act == since
+
+
+async def test_what_if_of_seed_says_that_there_is_nothing_to_think_of_yet(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(TRAY, 46)
+        await hand.type("Vp1⏎")
+        assert hand.said.startswith("Nothing here fills a cell with roots yet")
+
+
+async def test_own_timings_hold_only_once_the_grower_says_so(farm: Path) -> None:
+    async with at_the_farm(farm, size=(100, 40)) as hand:
+        before = hand.line(57).fill
+        await hand.press("T")
+        await hand.until("left out: ")
+        assert "days to up" in hand.shown
+        await hand.press("a")
+        options = hand.shown
+        key = next(line.split()[0] for line in options.splitlines() if "spinach, 2 trays" in line)
+        await hand.type(f"{key}y")
+        await hand.until("yours")
+        assert hand.rows("SELECT crop, used FROM timing") == [("spinach", 1)]
+        await hand.press("escape")
+        assert hand.line(57).fill != before
+        assert any("yours, 2 trays" in why for why in hand.line(57).why)
