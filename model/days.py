@@ -71,6 +71,46 @@ def check_zone(zone: str) -> str:
     return zone
 
 
+YEAR_DAYS = 366
+"""Days for which a change of the clock is looked for [d]."""
+
+
+def clock_moved(day: date, zone: str) -> timedelta:
+    """How far the clocks of a zone are put forward on a day; back where it is below nothing."""
+    noons = (datetime.combine(day + timedelta(days=days), time(12), ZoneInfo(zone)) for days in (-1, 0))
+    before, after = (noon.utcoffset() or timedelta(0) for noon in noons)
+    return after - before
+
+
+def next_clock_change(today: date, zone: str) -> date | None:
+    """The next day on which the clocks of a zone are put forward or back, today or later; None within a year."""
+    days = (today + timedelta(days=ahead) for ahead in range(YEAR_DAYS))
+    return next((day for day in days if clock_moved(day, zone)), None)
+
+
+_HOUR = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*h?")
+
+
+def parse_hour(text: str, now: datetime, zone: str) -> datetime:
+    """The latest instant, not after now, at which the farm's clock showed what was typed: 6, 5:30, 18, now.
+
+    Instants are aware; an hour that is still to come today was yesterday's.
+    """
+    typed = text.strip().lower()
+    if typed == "now":
+        return now
+    match = _HOUR.fullmatch(typed)
+    try:
+        if match is None:
+            raise ValueError(typed)
+        hour = time(int(match[1]), int(match[2] or 0))
+    except ValueError as error:
+        raise BadInput(f"{text.strip()!r} is no hour.", "Type it like 6, 5:30 or 18, or now.") from error
+    there = datetime.combine(now.astimezone(ZoneInfo(zone)).date(), hour, ZoneInfo(zone))
+    instant = there.astimezone(UTC)
+    return instant if instant <= now else (there - timedelta(days=1)).astimezone(UTC)
+
+
 _SHORT = re.compile(r"(\d{1,2})\s*([A-Za-z]{3,9})\.?\s*(\d{4})?|(-\d{1,3})|([A-Za-z]+)")
 _WHOLE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}")
 _LEAP_DAYS_APART = 8

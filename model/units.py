@@ -10,6 +10,11 @@ ML_PER_CUBIC_INCH = 16.387064
 ML_PER_QUART = 946.352946
 """mL in a US liquid quart, by definition of the US gallon (231 cubic inches)."""
 MM_PER_INCH = 25.4
+MM_PER_CM = 10.0
+POLE_DEG = 90.0
+"""Latitude of the poles [°]."""
+NOT_READ = frozenset({"-", "--", "?", "\N{EN DASH}"})
+"""What stands for a low or a high that nobody read."""
 
 
 class Temperature(StrEnum):
@@ -27,6 +32,10 @@ class Measure(StrEnum):
 
 
 _TEMPERATURE = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*°?\s*([cCfF]?)")
+_APART = re.compile(r"[\s/;]+")
+_UNIT_BEHIND = re.compile(r"(?<=\d)\s*°?\s*([cCfF])(?![A-Za-z])")
+_LENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mm|cm|inches|inch|in|\"|)", re.IGNORECASE)
+_LATITUDE = re.compile(r"([+-]?)(\d+(?:[.,]\d+)?)\s*°?\s*([nNsS]?)")
 _VOLUME = re.compile(r"(\d+(?:[.,]\d+)?)\s*(ml|cc|l|in[3³]|cu ?in|qt|)", re.IGNORECASE)
 
 COLDEST_C, HOTTEST_C = -40.0, 60.0
@@ -78,6 +87,22 @@ def _likely(degrees_c: float) -> bool:
     return COOLEST_LIKELY_C <= degrees_c <= WARMEST_LIKELY_C
 
 
+def parse_low_high(text: str, scale: Temperature) -> tuple[float | None, float | None]:
+    """Low and high [°C] from one line, the low first; `-` stands for one that wasn't read."""
+    words = _APART.split(_UNIT_BEHIND.sub(r"\1", text.strip()))
+    if not text.strip() or set(words) <= NOT_READ:
+        raise BadInput("Nothing was read.", "Type the low, the high or both, or leave with Esc.")
+    if len(words) != 2:
+        raise BadInput(
+            f"{text.strip()!r} is not a low and a high.",
+            "Type both, the low first, like 4 17; for one alone 4 - or - 17.",
+        )
+    low, high = (None if word in NOT_READ else parse_temperature(word, scale) for word in words)
+    if low is not None and high is not None and low > high:
+        raise BadInput("The low is above the high.", "Type the night's low first.")
+    return low, high
+
+
 def show_temperature(degrees_c: float, scale: Temperature) -> str:
     """Temperature in whole degrees with its unit."""
     value = fahrenheit(degrees_c) if scale is Temperature.FAHRENHEIT else degrees_c
@@ -110,3 +135,31 @@ def show_depth(millimetres: float, measure: Measure) -> str:
     if measure is Measure.US:
         return f"{round(millimetres / MM_PER_INCH * 8) / 8:g} in"
     return f"{millimetres:.0f} mm"
+
+
+def parse_length(text: str, measure: Measure) -> float:
+    """A small length [mm] from what was typed; a bare number is mm, or inches on a US farm."""
+    match = _LENGTH.fullmatch(text.strip())
+    if match is None:
+        raise BadInput(f"{text.strip()!r} is no length.", "Type a number, like 60, 6cm or 2.5in.")
+    unit = match[2].lower() or ("in" if measure is Measure.US else "mm")
+    factor = {"mm": 1.0, "cm": MM_PER_CM}.get(unit, MM_PER_INCH)
+    return round(float(match[1].replace(",", ".")) * factor, 3)
+
+
+def parse_latitude(text: str) -> float:
+    """Latitude [°], south negative, from what was typed: 51.5, 51.5n, 33s or -33."""
+    match = _LATITUDE.fullmatch(text.strip())
+    if match is None or (match[1] and match[3]):
+        raise BadInput(
+            f"{text.strip()!r} is no latitude.", "Type degrees from the equator, like 51.5n, 33s or -33."
+        )
+    degrees = float(match[2].replace(",", "."))
+    if degrees > POLE_DEG:
+        raise BadInput(f"There is no latitude of {degrees:g}.", "Give degrees from the equator, 0 to 90.")
+    return -degrees if match[1] == "-" or match[3] in {"s", "S"} else degrees
+
+
+def show_latitude(degrees: float) -> str:
+    """Latitude with its half of the earth: "51.5° N"."""
+    return f"{abs(degrees):g}° {'S' if degrees < 0 else 'N'}"

@@ -1,4 +1,4 @@
-"""The command: the app, the demo, the plain round, import and export. See README for exit codes."""
+"""The command: the app, the demo, the plain round, import, export and weather. See README for exit codes."""
 
 import argparse
 import gc
@@ -69,6 +69,9 @@ def parser() -> argparse.ArgumentParser:
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
     written.add_argument("folder", type=Path, metavar="FOLDER")
+    weather = command("import-weather", _import_weather, "read daily lows and highs of a file into a place")
+    weather.add_argument("file", type=Path, metavar="FILE")
+    weather.add_argument("--place", required=True, metavar="NAME", help="the place where they were read")
     return top
 
 
@@ -198,6 +201,25 @@ def _export(asked: argparse.Namespace) -> int:
     store, _today = _open(asked)
     export_folder(store, asked.folder)
     print(f"{store.path} was written to {asked.folder}.")
+    return FINE
+
+
+def _import_weather(asked: argparse.Namespace) -> int:
+    from model.actions.desk import Stamp
+    from model.actions.weather import defects_said, import_weather
+    from model.days import SystemClock
+    from model.views.settings import read_settings
+
+    store, today = _open(asked)
+    stamp = Stamp(read_settings(store).get("person", "grower"), SystemClock().now(), today)
+    receipt, found = import_weather(store, stamp, asked.file, asked.place)
+    defects = defects_said(asked.file, found)
+    if defects:
+        print(*defects, sep="\n", file=sys.stderr)
+    print(f"{receipt.words}; {len(defects)} defect{'s' if len(defects) != 1 else ''} named.")
+    if found.ignored:
+        print(f"{found.ignored} other values, such as rain, were passed over.")
+    print("u in the app takes it back today.")
     return FINE
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from textual.binding import Binding, BindingType
 
-ROUND, FIRST, TRAY = "round", "first", "tray"
+ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
 ONE_TRAY = "one tray"
@@ -37,12 +37,17 @@ def _all(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Comm
     return Command(id, key, label, help, AT_TRAY, "everywhere", on_line)
 
 
+def _any(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY | {READINGS}, "everywhere", on_line)
+
+
 COMMANDS: tuple[Command, ...] = (
     _tray("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
     _tray("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
     _tray("look", "l", "looked", "Say that it was looked at."),
     _tray("do_due", "space", "do what is due", "Tick what is due; a number is asked for.", on_line="due"),
     _tray("root_look", "r", "roots", "A look at the roots, 0 to 4."),
+    _tray("finger", "h", "finger", "A finger in the mix: dry, just moist or wet."),
     _tray("up", "e", "up", "First up, then half up with a count."),
     _tray("thin", "t", "thinned", "The spare seedlings were clipped; no losses."),
     _tray("move", "m", "move", "Move the tray to another place."),
@@ -79,23 +84,31 @@ COMMANDS: tuple[Command, ...] = (
         "to_round", "n,escape", "to the round", "Walk the round.", frozenset({FIRST}), "everywhere", "round"
     ),
     Command(
-        "back", "escape,q", "back", "Back to where you came from.", frozenset({TRAY}), "everywhere", "back"
+        "back",
+        "escape,q",
+        "back",
+        "Back to where you came from.",
+        frozenset({TRAY, READINGS}),
+        "everywhere",
+        "back",
     ),
     Command(
         *("what_if", "V", "what if", "Another place, more room, waiting: what it would change."),
         *(frozenset({TRAY}), "one tray"),
     ),
     _all("sow", "s", "sow", "A new sowing; Enter repeats the last one.", on_line="sow"),
-    _all("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
-    _all("redo", "U", "redo", "Bring back what was taken back."),
+    _any("read", "N", "read", "Low and high of a place, soil, or tonight's forecast."),
+    _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
+    _any("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
+    _any("redo", "U", "redo", "Bring back what was taken back."),
     Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
     _all("person", "y", "who", "Say who is on the round."),
-    _all("places", "P", "places", "Add a place or change one."),
+    _any("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),
     _all("timings", "T", "timings", "How long things take here: the default beside your own."),
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
-    _all("settings", "S", "settings", "Farm, time zone, units, light or dark."),
-    _all("help", "question_mark", "help", "What can be done here.", on_line="help"),
+    _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
+    _any("help", "question_mark", "help", "What can be done here.", on_line="help"),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from model.actions.opening import Store
     from model.rules.course import Change
     from model.rules.outlook import Outlooks
-    from model.rules.verdict import SecondPass
     from model.views.choices import Choices
     from model.views.course import WhatIf
     from model.views.outlook import Reckoned
@@ -243,17 +242,9 @@ class Session:
 
         return await self._in_thread(lambda: read_page(self.store, tray_id, self.today, self._outlooks))
 
-    async def second_pass(self) -> tuple[tuple[SecondPass, ...], str]:
-        """The places where a tray is likely dry before evening, and what isn't known; without any, why there is none."""
-        from model.views.thirst import read_second_pass
-
-        return await self._in_thread(lambda: read_second_pass(self.store, self.today))
-
-    async def find(self, number: int) -> int:
-        """Id of the tray that carries a number, or carried it last."""
-        from model.views.tray import find_tray
-
-        return await self._in_thread(lambda: find_tray(self.store, number))
+    async def answer(self, question: Callable[[Store], T]) -> T:
+        """What a view says to a question that only one screen has."""
+        return await self._in_thread(lambda: question(self.store))
 
     async def _apart(self, work: Callable[[], T]) -> T:
         return await asyncio.get_running_loop().run_in_executor(self._slow, work)

@@ -9,7 +9,7 @@ from model.facts import Container, Place, PlaceKind
 from model.store import reading
 from model.store.database import Store, rows_of
 from model.text import clean
-from model.units import Measure, Temperature
+from model.units import Measure, Temperature, parse_latitude
 
 DEFAULTS = {
     "farm": "My farm",
@@ -19,6 +19,7 @@ DEFAULTS = {
     "theme": "dark",
     "person": "grower",
     "order": "worst first",
+    "latitude": "",
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -38,6 +39,11 @@ USUAL_C = {
     PlaceKind.CORNER: (12.0, 18.0),
 }
 """Night and day [°C] offered for a new place. Common practice, no source: the grower puts in their own."""
+
+MOST_LAMP_HOURS = 24.0
+"""Hours in a day [h]."""
+MOST_LAMP_GAP_MM, MOST_LAMP_UMOL = 3000.0, 3000.0
+"""Farther [mm] and brighter [µmol/(m² s)] than any lamp over seedlings; the sun itself gives about 2000. Ours."""
 
 
 def found_farm(store: Store, zone: str) -> None:
@@ -76,6 +82,8 @@ def set_setting(store: Store, name: str, value: str) -> None:
         )
     if name == "zone":
         check_zone(value)
+    if name == "latitude" and value.strip():
+        value = f"{parse_latitude(value):g}"
     with store.transaction() as session:
         session.merge(tables.Setting(name=name, value=clean(value)))
 
@@ -105,6 +113,7 @@ def keep_place(store: Store, place: Place) -> None:
         raise BadInput("The night is warmer than the day.", "Give the usual night first, then the usual day.")
     if place.slots < 1:
         raise BadInput(f"{place.slots} slots can't be.", "Give the number of trays that fit, from 1 up.")
+    _check_lamps(place)
     with store.transaction() as session:
         taken = {known.name.lower(): known.id for known in reading.places(rows_of(session))}
         if place.id and place.id not in taken.values():
@@ -120,8 +129,25 @@ def keep_place(store: Store, place: Place) -> None:
                 slots=place.slots,
                 low_c=place.low_c,
                 high_c=place.high_c,
+                probe=place.probe,
+                lamp_hours=place.lamp_hours,
+                lamp_gap_mm=place.lamp_gap_mm,
+                lamp_umol=place.lamp_umol,
             )
         )
+
+
+def _check_lamps(place: Place) -> None:
+    """What isn't known is None; what is must be possible."""
+    for value, most, what, unit in (
+        (place.lamp_hours, MOST_LAMP_HOURS, "Lamps on for", "h a day"),
+        (place.lamp_gap_mm, MOST_LAMP_GAP_MM, "A gap of", "mm"),
+        (place.lamp_umol, MOST_LAMP_UMOL, "A light of", "µmol/(m² s)"),
+    ):
+        if value is not None and not 0 <= value <= most:
+            raise BadInput(
+                f"{what} {value:g} {unit} can't be.", f"Give 0 to {most:g}, or leave it not known."
+            )
 
 
 def keep_container(store: Store, container: Container) -> None:

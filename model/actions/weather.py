@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.shift import place_of
-from model.days import say_day
-from model.errors import BadInput
-from model.facts import ReadingKind
+from model.errors import BadInput, ImportRefused
+from model.facts import Place, PlaceKind, ReadingKind
 from model.store import reading
 from model.store.database import Store
+from model.text import clean
 from model.units import COLDEST_C, HOTTEST_C, Temperature, show_temperature
 
 if TYPE_CHECKING:
@@ -37,7 +37,8 @@ def keep_soil(store: Store, stamp: Stamp, place_id: int, soil_c: float) -> Recei
     with entry(store, stamp) as pen:
         place, scale = place_of(pen, place_id), _scale(pen)
         _keep(pen, ReadingKind.SOIL, place_id, soil_c, None)
-        pen.say(f"read {show_temperature(soil_c, scale)} in the soil at {place.name}")
+        where = "mix on" if place.kind is PlaceKind.HEAT_MAT else "soil at"
+        pen.say(f"read {show_temperature(soil_c, scale)} in the {where} {place.name}")
     return pen.done()
 
 
@@ -97,37 +98,50 @@ def import_weather(store: Store, stamp: Stamp, path: Path, place_name: str) -> "
             f"{path} can't be read ({error.strerror}).", "Check its name and your rights."
         ) from error
     with entry(store, stamp) as pen:
-        place_id = _place_named(pen, place_name)
-        found = read_weather(data, _scale(pen), stamp.today)
-        typed = _days_read(pen, place_id)
+        place = _place_named(pen, place_name)
+        try:
+            found = read_weather(data, _scale(pen), stamp.today)
+        except BadInput as error:
+            raise BadInput(f"{path.name}: {error.what_happened}", error.what_to_do) from error
+        typed = _days_read(pen, place.id)
         new = [day for day in found.days if day.day not in typed]
+        if not new and found.defects:
+            raise ImportRefused(defects_said(path, found))
         if not new:
-            cure = "See what is named above." if found.defects else "Nothing needs to be done."
-            raise BadInput(f"{path.name} holds no day that isn't on record.", cure)
+            raise BadInput(f"{path.name} holds no day that isn't on record.", "Nothing needs to be done.")
         pen.session.add_all(
             tables.Reading(
                 entry_id=pen.entry_id,
                 what=ReadingKind.AIR,
                 day=day.day,
-                place_id=place_id,
+                place_id=place.id,
                 low_c=day.low_c,
                 high_c=day.high_c,
                 source=found.station or path.name,
             )
             for day in new
         )
-        pen.say(
-            f"took in {len(new)} days for {place_name}, {say_day(new[0].day)} {new[0].day.year} to "
-            f"{say_day(new[-1].day)} {new[-1].day.year}"
-        )
+        days = f"{len(new)} day{'s' if len(new) != 1 else ''}"
+        pen.say(f"took in {days} for {place.name}, {new[0].day} to {new[-1].day}")
     return pen.done(), found
 
 
-def _place_named(pen: Pen, name: str) -> int:
+def defects_said(path: Path, found: "WeatherFile") -> list[str]:
+    """Everything in a file that wasn't taken as it stands: where, what, and what to do about it."""
+    return [
+        f"{path.name} line {defect.line}{f', column {defect.column}' if defect.column else ''}: "
+        f"{clean(defect.what)} {defect.cure}"
+        for defect in found.defects
+    ]
+
+
+def _place_named(pen: Pen, name: str) -> Place:
     places = reading.places(pen.rows)
+    if not places:
+        raise BadInput("This farm has no place yet.", "Add one in the app with P, then import again.")
     for place in places:
         if place.name.lower() == name.strip().lower():
-            return place.id
+            return place
     raise BadInput(f"There is no place {name!r}.", f"Name one of {', '.join(p.name for p in places)}.")
 
 

@@ -19,6 +19,7 @@ from model.science.evapotranspiration import (
     SECONDS_AN_HOUR,
     YEAR,
     Values,
+    extraterrestrial_radiation,
     within,
 )
 from model.science.source import Sourced
@@ -48,6 +49,9 @@ GREENHOUSE = Sourced(
 )
 WINDOWSILL = Sourced(
     0.25, "fraction", "light on a windowsill, 0.2 to 0.3: common practice, no source", "assumed"
+)
+AVERAGE_SKY = Sourced(
+    0.5, "fraction", "ours: share of the sun above the air that reaches the ground, clouds and all", "assumed"
 )
 ENOUGH_LIGHT = Sourced(12.0, "mol/(m² d)", "ours: daily light above which growth gains no more", "assumed")
 LIGHT_POWER = Sourced(
@@ -141,6 +145,35 @@ def sun_light(solar_radiation: Values, transmission: Values = 1.0) -> Values:
     """
     radiation = within("A day's sun", solar_radiation, 0.0, MOST_RADIATION, "MJ/m²")
     return PHOTONS_OF_SUN.value * radiation * within("A share of light", transmission, 0.0, 1.0)
+
+
+def usual_sun_light(
+    latitude_deg: Values, day_of_year: Values, transmission: Values = GREENHOUSE.value
+) -> Values:
+    """Light that the sun usually gives in one day under a cover: season and latitude, no day's own sky [mol/(m² d)].
+
+    Args:
+        latitude_deg: Latitude, south negative, -90 to 90 [°].
+        day_of_year: 1 January = 1, to 366 [d].
+        transmission: Share of the light that comes through the cover, 0 to 1 [fraction].
+
+    Returns:
+        `sun_light` of 0.5 Ra with Ra of `extraterrestrial_radiation` [mol/(m² d)]; 0 through a polar night;
+        NaN where an input is NaN.
+
+    Raises:
+        BadInput: A latitude, day or share outside its range.
+
+    Notes:
+        That half of Ra comes through an average sky is assumed: a dull week has a third of it, a clear one
+        half as much again. Hills and trees aren't counted.
+
+    Examples:
+        >>> f"{usual_sun_light(45.0, 46):.0f}"
+        '11'
+    """
+    overhead = extraterrestrial_radiation(latitude_deg, day_of_year)
+    return sun_light(AVERAGE_SKY.value * overhead, transmission)
 
 
 def light_factor(daily_light: Values) -> Values:

@@ -20,9 +20,11 @@ from model.store.columns import (
     File,
     Pointer,
     Wrong,
+    number,
     said,
     whole,
 )
+from model.units import POLE_DEG
 
 Sheets = Mapping[str, Sequence[Row]]
 """Rows by file; a file that can't be read isn't there."""
@@ -51,6 +53,8 @@ OF_SOWING = {
     "variety": None,
 }
 """What can be corrected of a sowing, and how its new value reads."""
+
+_LATITUDE = number("latitude in degrees, south negative", -POLE_DEG, POLE_DEG)
 
 DAYS = frozenset({"day", "sown_on"})
 """Corrected fields whose old and new values are days."""
@@ -143,6 +147,11 @@ def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Co
                 check_zone(value)
             except BadInput as error:
                 problems.add(FARM, row.line, "value", f"{said(value)} is no time zone.", error.what_to_do)
+        elif name == "latitude" and value:
+            try:
+                _LATITUDE(value)
+            except Wrong as wrong:
+                problems.add(FARM, row.line, "value", wrong.what, wrong.cure)
         elif name in choices and value not in choices[name]:
             cure = f"Use one of: {', '.join(sorted(choices[name]))}."
             problems.add(FARM, row.line, "value", f"{said(value)} is no {name}.", cure)

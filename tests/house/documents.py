@@ -6,10 +6,10 @@ python -m tests.house.documents prints them, to be pasted where the tests look f
 import ast
 from pathlib import Path
 
-from tui.commands import COMMANDS, FIRST, ROUND, TRAY, key_words
+from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, key_words
 
 ROOT = Path(__file__).parents[2]
-WHERE = {ROUND: "round", FIRST: "first", TRAY: "tray"}
+WHERE = {ROUND: "round", FIRST: "first", TRAY: "tray", READINGS: "readings"}
 
 
 def key_table() -> str:

@@ -17,6 +17,7 @@ from model.science.light import (
     lamp_light,
     light_factor,
     sun_light,
+    usual_sun_light,
 )
 from tests.science.published import Published, assert_published
 
@@ -29,6 +30,7 @@ FUNCTIONS: list[tuple[Callable[..., Values], tuple[float, ...]]] = [
     (day_length, (45.0, 200.0)),
     (lamp_light, (200.0, 16.0)),
     (sun_light, (14.5, 0.6)),
+    (usual_sun_light, (45.0, 74.0, 0.6)),
     (light_factor, (6.0,)),
 ]
 """Each function with inputs in the middle of their ranges."""
@@ -40,6 +42,9 @@ LIMITS = [
     (lamp_light, (200.0, 16.0), 1, 0.0, 24.0),
     (sun_light, (14.5, 0.6), 0, 0.0, 60.0),
     (sun_light, (14.5, 0.6), 1, 0.0, 1.0),
+    (usual_sun_light, (45.0, 74.0, 0.6), 0, -90.0, 90.0),
+    (usual_sun_light, (45.0, 74.0, 0.6), 1, 1.0, 366.0),
+    (usual_sun_light, (45.0, 74.0, 0.6), 2, 0.0, 1.0),
     (light_factor, (6.0,), 0, 0.0, 150.0),
 ]
 """Function, inputs, which of them, and both ends of its range."""
@@ -99,9 +104,11 @@ def test_sun_gives_the_worked_daily_light():
     [(45.0, 46, 11), (45.0, 74, 15), (45.0, 105, 20), (55.0, 46, 7), (55.0, 74, 12), (55.0, 105, 18)],
 )
 def test_an_average_sky_gives_the_worked_light_in_a_greenhouse(latitude: float, day: int, printed: float):
-    sun = AVERAGE_SKY * extraterrestrial_radiation(latitude, day)
     case = Published(OWN, "worked figure", f"mol, {latitude}°, day {day}, half of Ra", printed, 1.0)
-    assert_published(case, sun_light(sun, GREENHOUSE.value))
+    assert_published(case, usual_sun_light(latitude, day))
+    assert usual_sun_light(latitude, day) == sun_light(
+        AVERAGE_SKY * extraterrestrial_radiation(latitude, day), GREENHOUSE.value
+    )
 
 
 def test_light_of_the_sun_lies_between_the_two_figures_in_use():

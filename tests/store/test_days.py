@@ -11,9 +11,12 @@ from model.days import (
     SystemClock,
     ago,
     check_zone,
+    clock_moved,
     farm_day,
     local_time,
+    next_clock_change,
     parse_day,
+    parse_hour,
     say_day,
     say_window,
     short_day,
@@ -192,3 +195,47 @@ def test_a_zone_is_known_by_its_name() -> None:
 def test_a_zone_that_is_none_is_refused(zone: str) -> None:
     with pytest.raises(BadInput, match="is no time zone"):
         check_zone(zone)
+
+
+@pytest.mark.parametrize(
+    ("zone", "today", "change", "hours"),
+    [
+        ("Europe/London", date(2026, 1, 1), date(2026, 3, 29), 1.0),
+        ("Europe/London", date(2026, 3, 29), date(2026, 3, 29), 1.0),
+        ("Europe/London", date(2026, 3, 30), date(2026, 10, 25), -1.0),
+        ("America/New_York", date(2026, 1, 1), date(2026, 3, 8), 1.0),
+        ("Australia/Lord_Howe", date(2026, 1, 1), date(2026, 4, 5), -0.5),
+    ],
+)
+def test_the_next_change_of_the_clock_is_found(zone: str, today: date, change: date, hours: float) -> None:
+    assert next_clock_change(today, zone) == change
+    assert clock_moved(change, zone) == timedelta(hours=hours)
+
+
+def test_where_clocks_never_change_there_is_no_next_change() -> None:
+    assert next_clock_change(TODAY, "UTC") is None
+
+
+NOON = datetime(2026, 4, 14, 12, 0, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("typed", "instant"),
+    [
+        ("now", NOON),
+        ("6", datetime(2026, 4, 14, 5, 0, tzinfo=UTC)),
+        ("5:30", datetime(2026, 4, 14, 4, 30, tzinfo=UTC)),
+        ("13", NOON),
+        ("13:01", datetime(2026, 4, 13, 12, 1, tzinfo=UTC)),
+        ("18h", datetime(2026, 4, 13, 17, 0, tzinfo=UTC)),
+        ("0", datetime(2026, 4, 13, 23, 0, tzinfo=UTC)),
+    ],
+)
+def test_an_hour_is_the_last_time_the_farms_clock_showed_it(typed: str, instant: datetime) -> None:
+    assert parse_hour(typed, NOON, "Europe/London") == instant
+
+
+@pytest.mark.parametrize("typed", ["", "24", "6:60", "noon", "-3", "6:5", "١٢:99"])
+def test_what_is_no_hour_is_refused(typed: str) -> None:
+    with pytest.raises(BadInput, match="is no hour"):
+        parse_hour(typed, NOON, "Europe/London")

@@ -9,14 +9,14 @@ import pytest
 
 from model.actions import files
 from model.crops import load_containers, load_crops
-from model.facts import Act, ActKind, LossCause, Sowing, Tray, Treated
-from model.rules.grounds import Grounds
+from model.facts import Act, ActKind, LossCause, ReadingKind, Sowing, Tray, Treated
 from model.rules.readiness import judge
 from model.rules.verdict import Stage, Task, Verdict
 from model.store import reading
 from model.store.columns import FILES
 from model.store.database import Rows, Store
 from model.store.exchange import read_folder
+from model.views.grounds import grounds
 
 MORNING = files.DEMO_MORNING
 
@@ -41,13 +41,8 @@ def trays(rows: Rows) -> dict[int, Tray]:
 
 @pytest.fixture
 def verdicts(rows: Rows, trays: dict[int, Tray]) -> dict[int, Verdict]:
-    places = {place.id: place for place in reading.places(rows)}
-    containers = {container.id: container for container in reading.containers(rows)}
-    return {
-        number: judge(tray, Grounds(places, containers, load_crops()), MORNING)
-        for number, tray in trays.items()
-        if tray.standing
-    }
+    on = grounds(rows, trays.values())
+    return {number: judge(tray, on, MORNING) for number, tray in trays.items() if tray.standing}
 
 
 def acts_on(rows: Rows, tray: Tray, *kinds: ActKind) -> list[Act]:
@@ -278,3 +273,23 @@ def test_no_line_of_the_story_is_longer_than_its_page() -> None:
     story = (files.demo_folder() / "story.txt").read_text("utf-8")
     assert story.startswith("Quern Hill")
     assert max(map(len, story.splitlines())) <= 120
+
+
+def test_five_weeks_of_readings_have_two_gaps_and_one_night_when_the_mat_failed(rows: Rows) -> None:
+    places = {place.id: place.name for place in reading.places(rows)}
+    found = reading.readings(rows, reading.dead_entries(rows))
+    air = {
+        name: {
+            r.day: (r.low_c, r.high_c)
+            for r in found
+            if r.what is ReadingKind.AIR and places.get(r.place_id or 0) == name
+        }
+        for name in places.values()
+    }
+    whole = {date(2026, 3, 10) + timedelta(days=step) for step in range(35)}
+    missing = {name: sorted(day.isoformat() for day in whole - set(air[name])) for name in air}
+    assert missing["Slats"] == []
+    assert missing["Frame"] == ["2026-03-21", "2026-03-22", "2026-03-23", "2026-03-24"]
+    assert missing["Hardening"] == ["2026-04-10", "2026-04-11"]
+    assert air["Mat"] == {date(2026, 3, 27): (12.0, 24.0)}
+    assert air["Shelf"] == air["Corner"] == {}

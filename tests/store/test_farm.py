@@ -152,12 +152,39 @@ def test_a_place_is_added_and_changed(store: Store) -> None:
         (Place(9, "loft", PlaceKind.CORNER, 9, 4, 3.0, 12.0), "That place isn't on record"),
         (Place(0, "loft", PlaceKind.CORNER, 9, 4, 13.0, 12.0), "night is warmer than the day"),
         (Place(0, "loft", PlaceKind.CORNER, 9, 0, 3.0, 12.0), "0 slots can't be"),
+        (Place(0, "loft", PlaceKind.LIT_SHELF, 9, 4, 3.0, 12.0, lamp_hours=25.0), "Lamps on for 25 h a day"),
+        (Place(0, "loft", PlaceKind.LIT_SHELF, 9, 4, 3.0, 12.0, lamp_gap_mm=-1.0), "A gap of -1 mm can't be"),
+        (Place(0, "loft", PlaceKind.LIT_SHELF, 9, 4, 3.0, 12.0, lamp_umol=float("nan")), "A light of nan"),
     ],
 )
 def test_a_place_that_cant_be_is_refused(store: Store, place: Place, words: str) -> None:
     before = state(store)
     with pytest.raises(BadInput, match=words):
         farm.keep_place(store, place)
+    assert state(store) == before
+
+
+def test_a_place_keeps_its_probe_and_its_lamps(store: Store) -> None:
+    mat = Place(1, "mat", PlaceKind.HEAT_MAT, 1, 8, 24.0, 24.0, probe=True)
+    shelf = Place(2, "shelf", PlaceKind.LIT_SHELF, 2, 12, 17.0, 21.0, False, 14.5, 63.5, 150.0)
+    for place in (mat, shelf):
+        farm.keep_place(store, place)
+    with store.reading() as rows:
+        assert reading.places(rows)[:2] == (mat, shelf)
+
+
+@pytest.mark.parametrize(("typed", "kept"), [("51.5n", "51.5"), ("33S", "-33"), ("-33", "-33"), ("", "")])
+def test_a_latitude_is_kept_as_degrees_north(store: Store, typed: str, kept: str) -> None:
+    farm.set_setting(store, "latitude", typed)
+    with store.reading() as rows:
+        assert reading.settings(rows)["latitude"] == kept
+
+
+@pytest.mark.parametrize("typed", ["200", "-90.5", "north", "nan"])
+def test_a_latitude_that_cant_be_is_refused(store: Store, typed: str) -> None:
+    before = state(store)
+    with pytest.raises(BadInput, match="latitude"):
+        farm.set_setting(store, "latitude", typed)
     assert state(store) == before
 
 

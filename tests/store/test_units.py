@@ -10,9 +10,13 @@ from model.units import (
     Temperature,
     celsius,
     fahrenheit,
+    parse_latitude,
+    parse_length,
+    parse_low_high,
     parse_temperature,
     parse_volume,
     show_depth,
+    show_latitude,
     show_temperature,
     show_volume,
 )
@@ -160,3 +164,83 @@ def test_a_depth_is_shown_to_the_eighth_of_an_inch_or_the_millimetre(
     millimetres: float, measure: Measure, shown: str
 ) -> None:
     assert show_depth(millimetres, measure) == shown
+
+
+@pytest.mark.parametrize(
+    ("typed", "scale", "low", "high"),
+    [
+        ("4 17", C, 4.0, 17.0),
+        ("-3.5  12", C, -3.5, 12.0),
+        ("4,5 17,5", C, 4.5, 17.5),
+        ("4/17", C, 4.0, 17.0),
+        ("4 c 17 °C", C, 4.0, 17.0),
+        ("4°C / 63 f", C, 4.0, celsius(63)),
+        ("39 63", F, celsius(39), celsius(63)),
+        ("4 -", C, 4.0, None),
+        ("- 17", C, None, 17.0),
+        ("? 17", C, None, 17.0),
+        ("7 7", C, 7.0, 7.0),
+    ],
+)
+def test_a_low_and_a_high_are_read_from_one_line(
+    typed: str, scale: Temperature, low: float | None, high: float | None
+) -> None:
+    found = parse_low_high(typed, scale)
+    assert found == (
+        low if low is None else pytest.approx(low),
+        high if high is None else pytest.approx(high),
+    )
+
+
+@pytest.mark.parametrize(
+    "typed", ["", " ", "-", "- -", "4", "4-17", "4 17 20", "17 4", "inf 4", "cold warm", "4 95"]
+)
+def test_what_is_no_low_and_high_is_refused(typed: str) -> None:
+    with pytest.raises(BadInput):
+        parse_low_high(typed, C)
+
+
+@pytest.mark.parametrize(
+    ("typed", "degrees", "shown"),
+    [
+        ("51.5", 51.5, "51.5° N"),
+        ("51,5N", 51.5, "51.5° N"),
+        ("33s", -33.0, "33° S"),
+        ("-33", -33.0, "33° S"),
+        ("44 ° n", 44.0, "44° N"),
+        ("0", 0.0, "0° N"),
+        ("90s", -90.0, "90° S"),
+    ],
+)
+def test_a_latitude_is_read_as_people_write_it(typed: str, degrees: float, shown: str) -> None:
+    assert parse_latitude(typed) == degrees
+    assert show_latitude(parse_latitude(typed)) == shown
+
+
+@pytest.mark.parametrize("typed", ["", "200", "90.1", "-91", "-33s", "51 30 n", "north", "nan", "9" * 400])
+def test_what_is_no_latitude_is_refused(typed: str) -> None:
+    with pytest.raises(BadInput):
+        parse_latitude(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "measure", "millimetres"),
+    [
+        ("60", Measure.METRIC, 60.0),
+        ("6cm", Measure.METRIC, 60.0),
+        ("2,5 in", Measure.METRIC, 63.5),
+        ("2.5", Measure.US, 63.5),
+        ('3"', Measure.US, 76.2),
+        ("60mm", Measure.US, 60.0),
+    ],
+)
+def test_a_small_length_is_read_in_the_farms_measure_or_its_own(
+    typed: str, measure: Measure, millimetres: float
+) -> None:
+    assert parse_length(typed, measure) == millimetres
+
+
+@pytest.mark.parametrize("typed", ["", "-3", "wide", "6 ft", "nan"])
+def test_what_is_no_length_is_refused(typed: str) -> None:
+    with pytest.raises(BadInput, match="is no length"):
+        parse_length(typed, Measure.METRIC)

@@ -15,7 +15,7 @@ from model.actions.files import DEMO_MORNING
 from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
-from tui.commands import FIRST, TRAY
+from tui.commands import FIRST, READINGS, TRAY
 from tui.dialogs.ask import Ask
 from tui.screens.acts import TrayActs
 from tui.screens.bench import Bench
@@ -79,6 +79,11 @@ class Hand:
             await self.type(f"n{self.line(number).label}")
         if where == TRAY:
             await self.press("enter")
+        if where == READINGS:
+            await self.press("H")
+            assert self.where == where, self.shown
+            self.keys = 0
+            return
         assert self.where == where, self.shown
         assert self.under_hand == number, self.shown
         self.keys = 0

@@ -12,7 +12,7 @@ from textual.command import CommandList
 
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
-from tui.commands import COMMANDS, FIRST, ROUND, TRAY, Command, commands_of, key_words
+from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, Command, commands_of, key_words
 from tui.screens.help import HelpScreen
 from tui.screens.timings import TimingsScreen
 from tui.themes import LIGHT
@@ -51,6 +51,7 @@ STORIES: dict[str, Story] = {
     "look": Story(46, acts=[("looked at", 46, None)], seen=lambda hand: hand.line(46).seen is Today.LOOKED),
     "do_due": Story(63, acts=[("first up", 63, None)]),
     "root_look": Story(12, "2", [("root look", 12, None)]),
+    "finger": Story(46, "1", [("finger test", 46, None)]),
     "up": Story(58, "40⏎", [("half up", 58, 40)]),
     "thin": Story(50, acts=[("thinned", 50, None)]),
     "move": Story(46, "2", [("moved", 46, None)], seen=place_of(46, "Slats")),
@@ -71,12 +72,21 @@ STORIES: dict[str, Story] = {
     "feed_place": Story(46, "⏎", at_the_mat("fed")),
     "next_place": Story(46, seen=lambda hand: hand.place == "Shelf"),
     "previous_place": Story(46, seen=lambda hand: hand.place == "Corner"),
-    "second_pass": Story(46, "⏎", seen=lambda hand: hand.place == "Shelf"),
+    "second_pass": Story(46, "⏎", seen=lambda hand: hand.place == "Hardening"),
     "order": Story(46, seen=lambda hand: hand.said == "Trays stand in bench order."),
     "close_round": Story(46, acts=[("round closed", None, 60)]),
     "to_round": Story(46, seen=lambda hand: hand.where == ROUND),
     "back": Story(46, seen=lambda hand: (hand.where, hand.under_hand) == (ROUND, 46)),
     "sow": Story(46, "brisk⏎⏎", [("sown", 71, 72)]),
+    "read": Story(
+        46,
+        "14 17⏎",
+        seen=lambda hand: (
+            hand.rows("SELECT what, day, low_c, high_c FROM reading ORDER BY id DESC LIMIT 1")
+            == [("air", "2026-04-14", 4.0, 17.0)]
+        ),
+    ),
+    "readings": Story(46, seen=lambda hand: hand.where == READINGS),
     "undo": Story(
         46, before="w", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
     ),
@@ -110,6 +120,24 @@ STORIES: dict[str, Story] = {
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 
+
+def air_today(hand: Hand) -> object:
+    """Places whose air was read today and not taken back."""
+    dead = "SELECT undoes FROM entry WHERE undoes IS NOT NULL"
+    ((count,),) = hand.rows(
+        f"SELECT count(*) FROM reading WHERE day = '2026-04-14' AND entry_id NOT IN ({dead})"
+    )
+    return count
+
+
+AT_READINGS = {
+    "undo": Story(46, before="N14 17⏎", seen=lambda hand: air_today(hand) == 0),
+    "redo": Story(
+        46, before="N14 17⏎u", seen=lambda hand: hand.said.startswith("brought back: read 4 °C / 17")
+    ),
+}
+"""Stories of what has other work to do on the readings page: no tray is under the hand there."""
+
 PRESSED = [
     pytest.param(command, where, key, id=f"{command.id}-{where}-{key}")
     for command in COMMANDS
@@ -133,7 +161,7 @@ def test_every_command_of_the_register_has_its_story() -> None:
 async def test_every_action_does_its_work_on_every_screen_where_it_stands(
     farm: Path, all_listed: None, command: Command, where: str, key: str
 ) -> None:
-    story = STORIES[command.id]
+    story = AT_READINGS.get(command.id, STORIES[command.id]) if where == READINGS else STORIES[command.id]
     async with at_the_farm(farm) as hand:
         await hand.stand(where, story.tray)
         since = hand.last_act
@@ -146,7 +174,7 @@ async def test_every_action_does_its_work_on_every_screen_where_it_stands(
         assert hand.who(since) <= {"Wren"}
 
 
-@pytest.mark.parametrize("where", [FIRST, ROUND, TRAY])
+@pytest.mark.parametrize("where", [FIRST, ROUND, TRAY, READINGS])
 async def test_help_lists_every_command_of_its_screen_and_closes(
     farm: Path, all_listed: None, where: str
 ) -> None:
@@ -158,7 +186,7 @@ async def test_help_lists_every_command_of_its_screen_and_closes(
             assert f"  {key_words(command):<8} {command.help}" in listed
         assert "What can be done here" in hand.shown
         await hand.press("pagedown", "pagedown")
-        assert "Everything is saved." in hand.shown or where == TRAY
+        assert "Everything is saved." in hand.shown or where in {TRAY, READINGS}
         await hand.press("escape")
         assert hand.where == where
 

@@ -34,7 +34,7 @@ Printed = pytest.CaptureFixture[str]
 # Help, version, mistyping.
 
 
-@pytest.mark.parametrize("command", [[], ["demo"], ["round"], ["import"], ["export"]])
+@pytest.mark.parametrize("command", [[], ["demo"], ["round"], ["import"], ["export"], ["import-weather"]])
 def test_every_command_explains_itself(capsys: Printed, command: list[str]) -> None:
     with pytest.raises(SystemExit) as end:
         run([*command, "--help"])
@@ -43,7 +43,7 @@ def test_every_command_explains_itself(capsys: Printed, command: list[str]) -> N
     for word in ("--db FILE", "--on DATE", "--ascii"):
         assert word in printed
     if not command:
-        for name in ("demo", "round", "import", "export", "--version"):
+        for name in ("demo", "round", "import", "export", "import-weather", "--version"):
             assert name in printed
 
 
@@ -380,3 +380,57 @@ def test_the_demo_opens_on_its_morning_and_leaves_nothing_behind(
     terminal.type("q")
     assert terminal.end() == FINE
     assert list(tmp_path.iterdir()) == []
+
+
+# Weather.
+
+
+def a_file(tmp_path: Path, text: str) -> Path:
+    path = tmp_path / "april.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_weather_file_is_taken_in_and_its_defects_are_told(
+    farm: Path, tmp_path: Path, capsys: Printed
+) -> None:
+    path = a_file(
+        tmp_path, "day,low_c,high_c\n2026-03-02,4,17\n2026-03-03,5,nan\n2026-03-04,5,18\n2027-01-01,1,2\n"
+    )
+    assert run(["import-weather", "--db", str(farm), *ON, str(path), "--place", "corner"]) == FINE
+    printed = capsys.readouterr()
+    assert printed.out == (
+        "took in 2 days for Corner, 2026-03-02 to 2026-03-04; 2 defects named.\n"
+        "u in the app takes it back today.\n"
+    )
+    first, second = printed.err.splitlines()
+    assert first.startswith("april.csv line 3, column high_c: 2026-03-03 has a low but no high")
+    assert second.startswith("april.csv line 5, column day: 2027-01-01 is in the future.")
+    assert run(["import-weather", "--db", str(farm), *ON, str(path), "--place", "corner"]) == REFUSED
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert "april.csv line 3" in printed.err
+    assert "trayround: Nothing was imported. 2 problems" in printed.err
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "words"),
+    [
+        ("day,low_c,high_c\n2026-03-02,4,17\n", "loft", "There is no place 'loft'. Name one of Mat, Shelf"),
+        ("", "Mat", "april.csv: The file is empty."),
+        ("PK\x03\x04", "Mat", "april.csv: The file is a spreadsheet or a packed file, no text."),
+    ],
+)
+def test_a_weather_file_that_cant_be_used_is_refused(
+    farm: Path, tmp_path: Path, capsys: Printed, text: str, place: str, words: str
+) -> None:
+    arguments = ["import-weather", str(a_file(tmp_path, text)), "--place", place, "--db", str(farm), *ON]
+    assert run(arguments) == REFUSED
+    assert words in capsys.readouterr().err
+
+
+def test_a_weather_file_needs_a_place(capsys: Printed) -> None:
+    with pytest.raises(SystemExit) as end:
+        run(["import-weather", "april.csv"])
+    assert end.value.code == MISUSED
+    assert "--place" in capsys.readouterr().err

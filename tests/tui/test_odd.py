@@ -255,7 +255,7 @@ async def test_a_new_farm_says_what_to_do_and_can_be_filled_from_nothing(tmp_pat
         for key in "WLDFnbvw⏎46␛":
             await hand.type(key)
             assert hand.where == ROUND
-        await hand.type("P⏎Mat⏎⏎⏎⏎⏎")
+        await hand.type("P⏎Mat⏎⏎⏎⏎⏎⏎")
         assert "No tray stands here yet." in hand.shown
         await hand.type("s⏎")
         assert hand.refused.startswith("Nothing was typed.")

@@ -67,6 +67,10 @@ def test_help(farm: Path, snap_compare: Compare) -> None:
     assert same(snap_compare, farm, "n?", SMALL)
 
 
+def test_readings(farm: Path, snap_compare: Compare) -> None:
+    assert same(snap_compare, farm, "nH", SMALL)
+
+
 def test_empty_farm(tmp_path: Path, snap_compare: Compare) -> None:
     path = tmp_path / "farm.db"
     store = open_store(path, make=True)

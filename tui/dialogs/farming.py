@@ -1,19 +1,30 @@
 """Questions about the farm itself: who is on, places, containers, settings."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from model.actions import farm
 from model.actions.opening import Store
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
-from model.units import Measure, Temperature, parse_temperature, parse_volume, show_temperature
+from model.units import (
+    Measure,
+    Temperature,
+    parse_latitude,
+    parse_length,
+    parse_temperature,
+    parse_volume,
+    show_depth,
+    show_temperature,
+)
 from model.views.choices import Choices, PlaceRoom
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import some_text, whole_number
 
 Change = Callable[[Store], None]
 
+NOT_KNOWN = "not known"
 CAUTION_MAT = (
     "heat and water: a ground-fault protected outlet, leads off the wet; a licensed electrician decides"
 )
@@ -62,7 +73,71 @@ def place(choices: Choices) -> Flow[Change]:
         "1 is first; the holding corner comes last",
     )
     kept = Place(old.id if old else 0, name, kind, walk, slots, low, high)
+    if old and old.kind is kind:
+        kept = replace(old, name=name, walk=walk, slots=slots, low_c=low, high_c=high)
+    if kind is PlaceKind.HEAT_MAT:
+        kept = replace(kept, probe=(yield from _probe(kept.probe)))
+    if kind is PlaceKind.LIT_SHELF:
+        measure = Measure(choices.settings.get("measure", Measure.METRIC))
+        kept = yield from _lamps(kept, measure)
     return lambda store: farm.keep_place(store, kept)
+
+
+def _probe(now: bool) -> Flow[bool]:
+    """Whether what the thermostat is set to is what the mix has."""
+    options = [Option("no: under the trays, or none", False, "n"), Option("yes", True, "y")]
+    probe: bool = yield Choose("Does the thermostat's probe sit in the mix?", options, int(now))
+    return probe
+
+
+def _lamps(kept: Place, measure: Measure) -> Flow[Place]:
+    """How the lamps of a shelf are set; what nobody knows stays not known."""
+
+    def number(most: float, words: str) -> Callable[[str], float]:
+        def parse(text: str) -> float:
+            if not (text.isascii() and text.replace(".", "", 1).replace(",", "", 1).isdecimal()):
+                raise BadInput(f"{text!r} is no number.", words)
+            value = float(text.replace(",", "."))
+            if value > most:
+                raise BadInput(f"{value:g} can't be.", words)
+            return value
+
+        return parse
+
+    hours: float | None = yield _maybe(
+        "Lamps on for how many hours a day?",
+        number(farm.MOST_LAMP_HOURS, "Type hours from 0 to 24, like 14 or 14.5."),
+        kept.lamp_hours,
+        lambda value: f"{value:g}",
+        "as the timer is set",
+    )
+    gap: float | None = yield _maybe(
+        "Gap from lamps to leaves?",
+        lambda text: parse_length(text, measure),
+        kept.lamp_gap_mm,
+        lambda value: show_depth(value, measure),
+        "like 60, 6cm or 2.5in; a bare number is " + ("inches" if measure is Measure.US else "mm"),
+    )
+    umol: float | None = yield _maybe(
+        "Light at the leaves in µmol/(m² s), if measured?",
+        number(farm.MOST_LAMP_UMOL, "Type what a light meter shows, 0 to 3000; 0 is not known."),
+        kept.lamp_umol,
+        lambda value: f"{value:g}",
+        "from a light meter; 0 is not known",
+    )
+    return replace(kept, lamp_hours=hours, lamp_gap_mm=gap, lamp_umol=umol or None)
+
+
+def _maybe(
+    prompt: str,
+    parse: Callable[[str], float],
+    now: float | None,
+    show: Callable[[float], str],
+    hint: str,
+) -> Type:
+    """A question that may stay without an answer. Enter keeps what is on record, not as it is rounded to be shown."""
+    likely = NOT_KNOWN if now is None else show(now)
+    return Type(prompt, lambda text: now if text == likely else parse(text), likely, hint)
 
 
 def _degrees(prompt: str, likely_c: float, scale: Temperature, hint: str, least: float | None = None) -> Type:
@@ -99,6 +174,17 @@ def container(choices: Choices) -> Flow[Change]:
     return lambda store: farm.keep_container(store, made)
 
 
+def _latitude(text: str) -> str:
+    return f"{parse_latitude(text):g}"
+
+
+_READERS: dict[str, tuple[Callable[[str], str], str]] = {
+    "zone": (check_zone, "like Europe/London"),
+    "latitude": (_latitude, "degrees from the equator, like 51.5n or 33s; a map tells"),
+}
+"""How settings that aren't just words are read, and what they look like."""
+
+
 def settings(choices: Choices) -> Flow[Change]:
     """One setting of the farm."""
     now = choices.settings
@@ -109,9 +195,12 @@ def settings(choices: Choices) -> Flow[Change]:
         "measure": "volumes and depths in",
         "theme": "dark or light screen",
         "order": "order within a place",
+        "latitude": "latitude",
     }
     name: str = yield Choose(
-        "Change what?", [Option(f"{word}: {now.get(key, '')}", key) for key, word in words.items()], -1
+        "Change what?",
+        [Option(f"{word}: {now.get(key) or NOT_KNOWN}", key) for key, word in words.items()],
+        -1,
     )
     if name in farm.CHOICES:
         values = sorted(farm.CHOICES[name])
@@ -119,8 +208,6 @@ def settings(choices: Choices) -> Flow[Change]:
             f"{words[name]}:", [Option(v, v) for v in values], values.index(now.get(name, values[0]))
         )
     else:
-        parse = check_zone if name == "zone" else some_text
-        value = yield Type(
-            f"{words[name]}:", parse, now.get(name, ""), "like Europe/London" if name == "zone" else ""
-        )
+        parse, hint = _READERS.get(name, (some_text, ""))
+        value = yield Type(f"{words[name]}:", parse, now.get(name, ""), hint)
     return lambda store: farm.set_setting(store, name, value)

@@ -54,6 +54,11 @@ class TrayActs(FindsTrays):
         """The tray under the hand."""
         raise NotImplementedError
 
+    @property
+    def place_here(self) -> int | None:
+        """Id of the place where the hand is."""
+        return self.line.place_id if self.line else None
+
     async def show_again(self) -> None:
         """Show what is new in the session's view."""
         raise NotImplementedError
@@ -95,9 +100,9 @@ class TrayActs(FindsTrays):
         return receipt
 
     async def _refine(self, tray_ids: tuple[int, ...]) -> None:
-        """What an entry means for the days ahead is reckoned once it is on the screen."""
+        """What an entry means for the days ahead is reckoned once it is on the screen; a reading means it for all."""
         with suppress(TrayroundError):
-            await self.session.refine(tray_ids)
+            await (self.session.refine(tray_ids) if tray_ids else self.session.forecast())
             if self.is_attached:
                 await self.show_again()
 
@@ -195,6 +200,25 @@ class TrayActs(FindsTrays):
 
         if (line := self.line) is not None:
             self.ask("Roots", flows.root_look(line))
+
+    async def action_finger(self) -> None:
+        from tui.dialogs import readings
+
+        if (line := self.line) is not None:
+            self.ask("Finger test", readings.finger(line))
+
+    @says_refusal
+    async def action_read(self) -> None:
+        from tui.dialogs import readings
+
+        choices = await self.session.choices()
+        self.ask("Readings", readings.read(choices, self.place_here, self.session.clock.now()))
+
+    def action_readings(self) -> None:
+        """A week of readings, and the light of the day."""
+        from tui.screens.readings import ReadingsScreen
+
+        self.app.push_screen(ReadingsScreen(self.session, self.signs))
 
     async def action_note(self) -> None:
         from tui.dialogs import flows
@@ -295,6 +319,7 @@ class TrayActs(FindsTrays):
         front = self.app.screen
         if isinstance(front, TrayActs):
             front.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
+        self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
 
     async def action_undo(self) -> None:
         await self._turn("undo")
@@ -318,6 +343,7 @@ class TrayActs(FindsTrays):
         self.say("Kept.")
         self.app.post_message(SettingsChanged())
         await self._show_after()
+        self.run_worker(self._refine(()), exit_on_error=False)
 
     def action_timings(self) -> None:
         from tui.screens.timings import TimingsScreen

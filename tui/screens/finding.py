@@ -111,9 +111,12 @@ class FindsTrays(Screen[None]):
 
     @says_refusal
     async def _open_gone(self) -> None:
+        from model.views.tray import find_tray
+
         digits = self._digits
         self._forget()
-        self.open_tray(await self.session.find(read_label(digits)))
+        number = read_label(digits)
+        self.open_tray(await self.session.answer(lambda store: find_tray(store, number)))
 
     def _check_letter(self, letter: str) -> None:
         """The letter on the label agrees with the number, or one of them was misread."""

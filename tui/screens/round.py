@@ -3,7 +3,7 @@
 from textual.widgets import Static
 
 from model.errors import TrayroundError
-from model.facts import ActKind
+from model.facts import ActKind, PlaceKind
 from model.rules.verdict import SecondPass, Today
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from tui.commands import ROUND, bindings_of
@@ -54,6 +54,11 @@ class RoundScreen(Bench):
     def place(self) -> PlaceLine | None:
         """The place where the round stands."""
         return next((place for place in self.view.places if place.place_id == self._place_id), None)
+
+    @property
+    def place_here(self) -> int | None:
+        """The place where the round stands."""
+        return self._place_id
 
     async def on_mount(self) -> None:
         await super().on_mount()
@@ -121,7 +126,7 @@ class RoundScreen(Bench):
             return
         at = next((i for i, place in enumerate(places) if place.place_id == self._place_id), -step)
         self.show_place(places[(at + step) % len(places)].place_id)
-        self.say("")
+        self.say(reminder_at(self.place, self.session))
 
     def action_next_place(self) -> None:
         self._walk(1)
@@ -164,10 +169,12 @@ class RoundScreen(Bench):
     @says_refusal
     async def action_second_pass(self) -> None:
         """Which places need somebody again before evening."""
+        from model.views.thirst import read_second_pass
         from tui.dialogs import passing
         from tui.dialogs.ask import Ask
 
-        passes, remark = await self.session.second_pass()
+        today = self.session.today
+        passes, remark = await self.session.answer(lambda store: read_second_pass(store, today))
         if passes:
             self.app.push_screen(Ask("Second pass", passing.go_to(passes, remark)), self._pass)
         else:
@@ -205,3 +212,12 @@ class RoundScreen(Bench):
             and self._place_id is not None
         ):
             await self.show_again()
+
+
+def reminder_at(place: PlaceLine | None, session: Session) -> str:
+    """What is to be looked at at a place today besides the trays."""
+    from model.rules.lamps import reminder
+
+    if place is None or place.kind is not PlaceKind.LIT_SHELF or not place.trays:
+        return ""
+    return reminder(session.today, session.settings.get("zone", "UTC"))

@@ -1,0 +1,82 @@
+"""Questions about what thermometers show and what the forecast tells."""
+
+from datetime import datetime
+
+from model.actions import growth, weather
+from model.days import parse_hour
+from model.errors import BadInput
+from model.facts import Place, PlaceKind
+from model.rules.reasons import FINGER_WORDS
+from model.units import Temperature, parse_low_high, parse_temperature
+from model.views.choices import Choices
+from model.views.lines import TrayLine
+from tui.dialogs.ask import Choose, Flow, Option, Type
+from tui.dialogs.flows import Wish
+
+SOIL, FORECAST = "soil", "forecast"
+
+
+def read(choices: Choices, here: int | None, now: datetime) -> Flow[Wish]:
+    """Low and high of a place, the soil, or tonight's forecast; the place where the hand is stands first."""
+    scale = Temperature(choices.settings.get("temperature", Temperature.CELSIUS))
+    places = [room.place for room in choices.places]
+    options = [Option(place.name, place) for place in places]
+    options += [Option("soil, or the mix on a mat", SOIL, "s"), Option("tonight's forecast", FORECAST, "f")]
+    chosen: Place | str = yield Choose("What was read?", options, _at(places, here))
+    if chosen == SOIL:
+        return (yield from _soil(places, here, scale))
+    if isinstance(chosen, Place):
+        return (yield from _air(chosen, scale))
+    return (yield from _forecast(choices.settings.get("zone", "UTC"), scale, now))
+
+
+def _at(places: list[Place], here: int | None) -> int:
+    return next((i for i, place in enumerate(places) if place.id == here), 0)
+
+
+def _air(place: Place, scale: Temperature) -> Flow[Wish]:
+    what = "of the mix on" if place.kind is PlaceKind.HEAT_MAT else "at"
+    low, high = yield Type(
+        f"Low and high {what} {place.name}, {scale}:",
+        lambda text: parse_low_high(text, scale),
+        "",
+        "of the 24 hours up to now, like 4 17; for one alone 4 - or - 17; 4c 63f is obeyed",
+    )
+    return lambda store, stamp: weather.keep_air(store, stamp, place.id, low, high)
+
+
+def _soil(places: list[Place], here: int | None, scale: Temperature) -> Flow[Wish]:
+    if not places:
+        raise BadInput("There is no place yet.", "Add one with P.")
+    options = [Option(place.name, place) for place in places]
+    place: Place = yield Choose("Soil or mix of which place?", options, _at(places, here))
+    degrees: float = yield Type(
+        f"How warm is it at {place.name}, {scale}?",
+        lambda text: parse_temperature(text, scale),
+        "",
+        "at planting depth, or in the mix of a cell; 9c or 48f is obeyed",
+    )
+    return lambda store, stamp: weather.keep_soil(store, stamp, place.id, degrees)
+
+
+def _forecast(zone: str, scale: Temperature, now: datetime) -> Flow[Wish]:
+    low: float = yield Type(
+        f"Lowest for tonight, {scale}:",
+        lambda text: parse_temperature(text, scale),
+        "",
+        "as the forecast has it, for the whole farm; -2c or 28f is obeyed",
+    )
+    issued: datetime = yield Type(
+        "Issued at which hour?",
+        lambda text: parse_hour(text, now, zone),
+        "now",
+        "like 6, 5:30 or 18; an hour that is still to come was yesterday's",
+    )
+    return lambda store, stamp: weather.keep_forecast(store, stamp, low, issued)
+
+
+def finger(line: TrayLine) -> Flow[Wish]:
+    """A finger in the mix."""
+    options = [Option(words, score, str(score)) for score, words in enumerate(FINGER_WORDS)]
+    score: int = yield Choose(f"A finger in the mix of {line.label}:", options, likely=-1)
+    return lambda store, stamp: growth.finger(store, stamp, line.tray_id, score)
