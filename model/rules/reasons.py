@@ -1,6 +1,7 @@
 """The facts behind a verdict, in words that are ready to read, each with figure, unit and source."""
 
 from collections.abc import Iterator
+from math import isfinite
 
 from model.days import say_day, say_window, short_day
 from model.facts import Bottom, PlaceKind
@@ -76,6 +77,8 @@ def _coming_up(at: Case) -> Reason:
         return Reason(text, up.mean_c, "°C", source, Knows.DEFAULT)
     if up.first is None or up.slow_end is None:
         text = f"day {age}; when it comes up at {warm} is not known"
+        if any(map(isfinite, at.crop.emergence_days)):
+            text = f"day {age}; {warm}, {_where(at)}, is outside what was tested: no date"
         return Reason(text, up.mean_c, "°C", source, Knows.DEFAULT)
     late = f"late up by {(at.today - up.slow_end).days} d: " if at.today > up.slow_end else ""
     days = f"{at.day_number(up.first)}-{at.day_number(up.slow_end)}"

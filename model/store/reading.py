@@ -126,6 +126,12 @@ def timings(rows: Rows) -> dict[str, bool]:
     return {crop: bool(used) for crop, used in rows("SELECT crop, used FROM timing")}
 
 
+def lots_of(rows: Rows, crop: str, variety: str) -> list[LotRow]:
+    """The seed lots of one variety."""
+    ids = {row.id for row in varieties(rows) if (row.crop, row.name) == (crop, variety)}
+    return [lot for lot in lots(rows) if lot.variety_id in ids]
+
+
 def standing_trays(rows: Rows) -> list[Tray]:
     """Every tray that still holds plants or seed."""
     return [

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
-from model.crops import crop_names
+from model.crops import crop_names, emergence_row, load_crops, normal_seedlings
 from model.facts import Container, Place, Treated
+from model.rules.sprouting import heat_words
 from model.store import reading
 from model.store.database import Store
 
@@ -72,6 +73,12 @@ class Choices:
     next_number: int
     people: tuple[str, ...]
     settings: dict[str, str]
+
+
+def heat_warning(crop_key: str, place: Place) -> str:
+    """What sowing a crop at a place costs in normal seedlings; "" for little, and where nobody tested it."""
+    crop, percents = load_crops().get(crop_key), normal_seedlings().get(emergence_row(crop_key))
+    return heat_words(crop, place, percents) if crop is not None and percents is not None else ""
 
 
 def read_choices(store: Store) -> Choices:

@@ -14,15 +14,21 @@ from model.rules.course import growth_of
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
 from model.rules.outlook import Outlooks
+from model.rules.readiness import case, stage_of
 from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
+from model.rules.sprouting import sprouting, words
+from model.rules.verdict import Stage
 from model.store import reading
-from model.store.database import Store
+from model.store.database import Rows, Store
 from model.views.course import curve_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
 from model.views.lines import TrayLine
 from model.views.outlook import kept_outlooks
 from model.views.round import line_of
+
+COMING_UP = frozenset({Stage.SOWN, Stage.FIRST_UP, Stage.HALF_UP})
+"""Stages in which it is told how many cells should be up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +85,8 @@ class TrayPage:
     note: str
     ended_on: date | None
     curve: CurveData | None
+    up: str
+    """How many cells should be up by now, and what that says of the seed; "" once it is growing on."""
     growth: str
     """How the growth of its plants compares with its crop's default, and how that is known; "" where it isn't."""
 
@@ -109,6 +117,7 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
             note=tray.note,
             ended_on=tray.ended_on,
             curve=curve_of(tray, on, today),
+            up=_up_words(rows, tray, on, today),
             growth=_growth_words(tray, on),
         )
 
@@ -225,6 +234,16 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
     if act.text:
         parts.append(f'"{act.text}"' if act.kind is ActKind.NOTE else act.text)
     return " ".join(parts)
+
+
+def _up_words(rows: Rows, tray: Tray, on: Grounds, today: date) -> str:
+    sowing = max(tray.sowings, key=lambda sowing: sowing.have)
+    if stage_of(case(sowing, tray, on, today)) not in COMING_UP:
+        return ""
+    lots = [lot for lot in reading.lots_of(rows, sowing.crop, sowing.variety) if lot.name == sowing.lot]
+    tested = [(lot.tested_up or 0, lot.tested_seeds) for lot in lots if lot.tested_seeds]
+    found = sprouting(sowing, tray, on, tested[0] if tested else None, today)
+    return words(found, today) if found else ""
 
 
 def _growth_words(tray: Tray, on: Grounds) -> str:

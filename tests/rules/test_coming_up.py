@@ -96,7 +96,7 @@ def test_seed_in_the_cold_never_comes_up_and_untested_seed_is_not_known_to():
     assert never.leading.reasons[0].text == "at 8 °C, in Cellar, it never comes up (default)"
     assert never.leading.why_now == "never comes up at 8 °C"
     assert unknown.flags == ()
-    assert unknown.leading.reasons[0].text == "day 9; when it comes up at 12 °C is not known"
+    assert unknown.leading.reasons[0].text == "day 9; 12 °C, on Porch, is outside what was tested: no date"
     assert unknown.due == ()
 
 

@@ -283,7 +283,7 @@ def test_late_seed_says_how_late():
 def test_temperatures_are_told_in_the_farms_scale():
     this = tray(sown("celery", 2), at=HOT_MAT)
     verdict = judge(this, replace(grounds_of(this), scale=Temperature.FAHRENHEIT), TODAY)
-    assert verdict.leading.reasons[0].text == "day 2; when it comes up at 77 °F is not known"
+    assert verdict.leading.reasons[0].text == "day 2; 77 °F, on Hot mat, is outside what was tested: no date"
     assert verdict.due[0].why == "77 °F is too warm for this seed"
     assert (verdict.leading.reasons[0].figure, verdict.leading.reasons[0].unit) == (25, "°C")
 

@@ -53,3 +53,21 @@ async def test_own_timings_hold_only_once_the_grower_says_so(farm: Path) -> None
         await hand.press("escape")
         assert hand.line(57).fill != before
         assert any("yours, 2 trays" in why for why in hand.line(57).why)
+
+
+async def test_the_tray_says_how_many_should_be_up_and_what_was_counted(farm: Path) -> None:
+    async with at_the_farm(farm, size=(120, 40)) as hand:
+        await hand.stand(TRAY, 58)
+        assert "cells up by now" in hand.shown
+        await hand.type("e41⏎")
+        await hand.until("41 counted")
+
+
+async def test_seed_that_heat_harms_is_not_sown_there_without_a_word(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        since = hand.last_act
+        await hand.type("sspinach Fresh⏎⏎⏎⏎⏎1⏎⏎")
+        assert "spinach makes only" in hand.shown
+        await hand.type("n1")
+        assert hand.acts(since)[0][0] == "sown"
+        assert max(hand.view.lines, key=lambda line: line.tray_id).place != "Mat"

@@ -10,7 +10,7 @@ from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Treated
 from model.labels import HIGHEST, label, read_label
-from model.views.choices import Choices
+from model.views.choices import Choices, heat_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
@@ -169,11 +169,24 @@ def _lot(choices: Choices, what: Sequence[tuple[str, str]], likely: str) -> Flow
 def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
     """The wish; where the place is full, another place or a stack is asked for first."""
     room = next(room for room in choices.places if room.place.id == plan.place_id)
+    warnings = [words for crop, _ in plan.what if (words := heat_warning(crop, room.place))]
+    if warnings:
+        sure: bool = yield Choose(
+            f"{'; '.join(dict.fromkeys(warnings))}. Sow it at {room.place.name} all the same?",
+            [Option("no, another place", False, "n"), Option("yes", True, "y")],
+        )
+        if not sure:
+            place_id, stack = yield from which_place(choices.places, "Where does it go?", but=room.place.id)
+            return _wish(replace(plan, place_id=place_id, stack=stack))
     if room.full:
         place_id, stack = yield from which_place(
             choices.places, f"{room.place.name} has no slot left. Where does it go?", likely=plan.place_id
         )
         plan = replace(plan, place_id=place_id, stack=stack)
+    return _wish(plan)
+
+
+def _wish(plan: Plan) -> Wish:
     parts = tuple(sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot) for crop, variety in plan.what)
     wish = sow.Sow(plan.container.id, plan.place_id, parts, plan.sown_on, plan.number)
     return lambda store, stamp: sow.sow(store, stamp, wish, stack=plan.stack)

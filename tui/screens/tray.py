@@ -133,6 +133,8 @@ class TrayScreen(TrayActs):
             family = [f"from {page.parent}"] if page.parent else []
             family += [f"potted up into {', '.join(page.children)}"] if page.children else []
             facts.append("; ".join(family))
+        if page.up:
+            facts.append(page.up)
         if page.growth:
             facts.append(page.growth)
         if line.flags:
