@@ -165,7 +165,8 @@ class Forecast:
 
 
 def _fill(logits: Numbers) -> Fill:
-    low, expected, high = (fill(float(logit)) for logit in logits)
+    # Sorted, since equal shares may differ in the last digit.
+    low, expected, high = sorted(fill(float(logit)) for logit in logits)
     return Fill(expected, low, high)
 
 

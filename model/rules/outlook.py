@@ -97,7 +97,7 @@ def _in_its_class(told: Fill, look: Look | None, today: date) -> Fill:
     shift = max(EDGES[look.score] - now, 0.0)
     if look.day == today:
         shift += min(EDGES[look.score + 1] - now, 0.0)
-    expected, low, high = (fill(logit(part) + shift) for part in (told.expected, told.low, told.high))
+    low, expected, high = sorted(fill(logit(part) + shift) for part in (told.low, told.expected, told.high))
     return Fill(expected, low, high)
 
 

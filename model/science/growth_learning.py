@@ -231,7 +231,9 @@ def growth_quantiles(weights: ArrayLike, values: ArrayLike, shares: ArrayLike) -
     right = np.minimum(left + 1, LOG_GROWTH.size - 1)
     low, high = (np.take_along_axis(value, index, axis=1) for index in (left, right))
     part = place - left
-    return np.where(part == 0.0, low, (1.0 - part) * low + part * high)
+    # A container that the plants fill has a logit of inf, of which no part is taken.
+    with np.errstate(invalid="ignore"):
+        return np.where(part == 0.0, low, (1.0 - part) * low + part * high)
 
 
 def weight_below(weights: ArrayLike) -> Numbers:

@@ -3,19 +3,24 @@
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, exp, floor
+from math import ceil, exp, floor, inf, isfinite
 from statistics import median
 from typing import TYPE_CHECKING
 
-from model.crops import crop_name
+from model.crops import crop_name, load_crops
 from model.facts import Sowing
 from model.rules.coming_up import Z80
 from model.rules.course import growth_of
+from model.science.emergence import NODES_C
 from model.store import reading
 from model.store.database import Store
 
 if TYPE_CHECKING:
     from model.rules.learning import Past
+
+
+USUAL_C = 20.0
+"""Temperature at which the table's days are told [°C]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +39,8 @@ class CropTimings:
 
     crop: str
     name: str
+    up_default: float | None
+    """Days to up by the published table at 20 °C; None where nobody tested it or none came."""
     up: Days | None
     """From sowing to first up; each lies between two looks, so its middle is taken in between."""
     hold: Days | None
@@ -76,6 +83,7 @@ def _of_crop(key: str, sowings: Iterable[Sowing], past: "Past") -> CropTimings:
     return CropTimings(
         crop=key,
         name=crop_name(key),
+        up_default=_by_the_table(key),
         up=_days([days for sowing in sowings if (days := _days_to_up(sowing)) is not None]),
         hold=Days(*held, count=past.count(key)) if held else None,
         default=growth_of(None),
@@ -84,6 +92,12 @@ def _of_crop(key: str, sowings: Iterable[Sowing], past: "Past") -> CropTimings:
         used=past.agreed.get(key),
         left_out=tuple(why.most_common()),
     )
+
+
+def _by_the_table(key: str) -> float | None:
+    crop = load_crops().get(key)
+    days = crop.emergence_days[NODES_C.index(USUAL_C)] if crop else inf
+    return days if isfinite(days) else None
 
 
 def _days_to_up(sowing: Sowing) -> float | None:

@@ -15,14 +15,14 @@ from tui.text import fit
 
 HEAD = (
     "How long it takes here   (Esc closes, a says which growth holds)\n\n"
-    "               days to up    up to holding  growth, default\n"
-    "               middle, n     middle, n      1 (0.64-1.57)    n  holds\n"
+    "             days to up           up to holding growth, default\n"
+    "             20 °C  yours, n      yours, n      1 (0.64-1.57)    n holds\n"
 )
-NAME, UP, HOLD, GROWTH = 14, 13, 14, 17
+NAME, TABLE, UP, HOLD, GROWTH = 12, 6, 13, 13, 16
 """Widths of the columns; all of them together fit 80."""
 NOTHING = "Nothing was sown yet.\n"
 TELLS = (
-    "\nup: sowing to first up.   holding: half up to the first look with roots 2 or more.\n"
+    "\nup: sowing to first up; 20 °C is the published table.   holding: half up to the first look with roots 2 or more.\n"
     "growth: how many times as fast as the crop file says, learned from looks at roots.\n"
     "A tray's day of setting out is never taught as its day of being ready.\n"
 )
@@ -81,9 +81,10 @@ def row(crop: CropTimings) -> str:
     slow, middle, quick = crop.yours or (0.0, 0.0, 0.0)
     yours = f"{middle:.2f} ({slow:.2f}-{quick:.2f})" if crop.yours else "not known"
     holds = "yours" if crop.used else "default"
+    table = f"{crop.up_default:.0f}" if crop.up_default is not None else "-"
     line = (
-        f"{fit(clean(crop.name), NAME)} {fit(days(crop.up), UP)} {fit(days(crop.hold), HOLD)} "
-        f"{fit(yours, GROWTH)} {crop.trays}  {holds}"
+        f"{fit(clean(crop.name), NAME)} {fit(table, TABLE)} {fit(days(crop.up), UP)} {fit(days(crop.hold), HOLD)} "
+        f"{fit(yours, GROWTH)} {crop.trays} {holds}"
     )
     left = ", ".join(f"{count} {why}" for why, count in crop.left_out)
     return f"{line}\n    left out: {left}" if left else line
