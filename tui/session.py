@@ -10,6 +10,7 @@ import asyncio
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -21,10 +22,8 @@ from model.views.lines import RoundView
 if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
     from model.actions.opening import Store
-    from model.rules.course import Change
     from model.rules.outlook import Outlooks
     from model.views.choices import Choices
-    from model.views.course import WhatIf
     from model.views.outlook import Reckoned
     from model.views.timings import TimingsPage
     from model.views.tray import TrayPage
@@ -91,11 +90,11 @@ class Session:
 
         found = self._reckoned
         thirsts = found.thirsts if found is not None and found.on == self.today else None
-        self.view = read_round(self.store, self.today, self._outlooks, thirsts)
+        self.view = read_round(self.store, self.today, self.outlooks, thirsts)
         return self.view
 
     @property
-    def _outlooks(self) -> Outlooks | None:
+    def outlooks(self) -> Outlooks | None:
         """Today's forecast; None while those that were kept must do."""
         found = self._reckoned
         return found.outlooks if found is not None and found.on == self.today else None
@@ -141,7 +140,7 @@ class Session:
             # What is durable is done, even where it can't be read again just now.
             with suppress(TrayroundError):
                 if view is not None and alone:
-                    self.view = reread(self.store, view, receipt.tray_ids, self._outlooks)
+                    self.view = reread(self.store, view, receipt.tray_ids, self.outlooks)
                 else:
                     self._read()
             return receipt
@@ -150,44 +149,49 @@ class Session:
 
     async def forecast(self) -> None:
         """Reckon the day's forecast from the whole record, in a thread of its own, and read the round on it."""
-        from model.actions.outlook import keep_outlooks
         from model.views.outlook import reckon
 
-        self._reckoned = found = await self._apart(lambda: reckon(self.store, self.today))
+        def work() -> None:
+            # Set in its own thread, which does one thing after the other: an entry made meanwhile is reckoned on it.
+            self._reckoned = reckon(self.store, self.today)
 
-        def keep_and_read() -> None:
-            # A file that can't be written is forecast anew the next time.
-            with suppress(TrayroundError):
-                keep_outlooks(self.store, found.outlooks.values())
-            self._read()
-
-        await self._in_thread(keep_and_read)
+        await self._apart(work)
+        await self._in_thread(self._read)
 
     async def refine(self, tray_ids: Sequence[int]) -> None:
         """Reckon anew the forecast of trays that an entry touched."""
         from model.views.outlook import reckon_some
         from model.views.round import reread
 
-        before, view = self._reckoned, self.view
-        if before is None or before.on != self.today or view is None or not tray_ids:
-            return
-        self._reckoned = found = await self._apart(lambda: reckon_some(self.store, before, tray_ids))
+        def work() -> bool:
+            before = self._reckoned
+            if before is None or before.on != self.today:
+                return False
+            self._reckoned = reckon_some(self.store, before, tray_ids)
+            return True
 
         def read() -> None:
-            if self.view is not None:
-                self.view = reread(self.store, self.view, tray_ids, found.outlooks, found.thirsts)
+            found, view = self._reckoned, self.view
+            if found is not None and view is not None and found.on == view.on:
+                fresh = reread(self.store, view, tray_ids, found.outlooks, found.thirsts)
+                # What another window entered meanwhile is still news.
+                self.view = replace(fresh, last_entry=view.last_entry)
 
-        await self._in_thread(read)
+        reckoned = await self._apart(work) if tray_ids else False
+        if reckoned:
+            await self._in_thread(read)
 
     async def timings(self) -> TimingsPage:
         """How long things take here."""
         from model.views.outlook import reckon
         from model.views.timings import read_timings
 
-        if self._reckoned is None:
-            self._reckoned = await self._apart(lambda: reckon(self.store, self.today))
-        past = self._reckoned.past
-        return await self._apart(lambda: read_timings(self.store, past))
+        def work() -> TimingsPage:
+            if self._reckoned is None:
+                self._reckoned = reckon(self.store, self.today)
+            return read_timings(self.store, self._reckoned.past)
+
+        return await self._apart(work)
 
     async def agree(self, crop: str, used: bool) -> None:
         """Whether a crop's own growth holds; the forecast is reckoned anew."""
@@ -195,14 +199,6 @@ class Session:
 
         await self._in_thread(lambda: agree(self.store, crop, used, self.today))
         await self.forecast()
-
-    async def what_if(self, tray_id: int, change: Change) -> WhatIf:
-        """What a change would make of a tray."""
-        from model.views.course import read_what_if
-
-        return await self._in_thread(
-            lambda: read_what_if(self.store, tray_id, self.today, change, self._outlooks)
-        )
 
     @property
     def to_ask(self) -> tuple[str, ...]:
@@ -240,11 +236,20 @@ class Session:
         """Everything about one tray."""
         from model.views.tray import read_page
 
-        return await self._in_thread(lambda: read_page(self.store, tray_id, self.today, self._outlooks))
+        return await self._in_thread(lambda: read_page(self.store, tray_id, self.today, self.outlooks))
 
     async def answer(self, question: Callable[[Store], T]) -> T:
         """What a view says to a question that only one screen has."""
         return await self._in_thread(lambda: question(self.store))
+
+    def _keep_outlooks(self) -> None:
+        from model.actions.outlook import keep_outlooks
+
+        # A look at another day must not be what the next morning opens on.
+        if self._reckoned is not None and self.on is None:
+            # A file that can't be written is forecast anew the next time.
+            with suppress(TrayroundError):
+                keep_outlooks(self.store, self._reckoned.outlooks.values())
 
     async def _apart(self, work: Callable[[], T]) -> T:
         return await asyncio.get_running_loop().run_in_executor(self._slow, work)
@@ -253,8 +258,9 @@ class Session:
         return await asyncio.get_running_loop().run_in_executor(self._thread, work)
 
     def close(self) -> None:
-        """Wait for what is being written, then let go of the file."""
+        """Wait for what is being written, keep the forecast for the next opening, then let go of the file."""
         self._slow.shutdown(wait=True)
+        self._thread.submit(self._keep_outlooks)
         self._thread.shutdown(wait=True)
         if self._store is not None:
             self._store.close()

@@ -6,7 +6,7 @@ from math import floor
 from model.days import WEEKDAYS, ago, local_time, say_day
 from model.facts import PlaceKind
 from model.rules.lamps import BULLETIN_GAP_MM, BULLETIN_HOURS, PRACTICE_HOURS
-from model.science.light import ENOUGH_LIGHT
+from model.science.lamps import ENOUGH_LIGHT
 from model.text import clean
 from model.units import MM_PER_INCH, Measure, show_depth, show_latitude, show_temperature
 from model.views.readings import LONG_UNREAD_DAYS, DayRead, Lamps, PlaceWeek, ReadingsPage

@@ -51,21 +51,29 @@ class Plants:
     tray: Tray
     crop: Crop
     emerged: date
+    told: Fill
+    """What the round tells of it today: every curve goes through it."""
+    today: date
 
-    def curves(self, on: Grounds, growth: float) -> list[Curve]:
-        """The curve in each container."""
-        return through(self.sowing, self.tray, self.crop, on, self.emerged, growth)
+    def _curves(self, on: Grounds, growth: float, told: float | None) -> list[Curve]:
+        pin = (self.today, told) if told is not None else None
+        return through(self.sowing, self.tray, self.crop, on, self.emerged, growth, pin)
 
     def fills(self, on: Grounds, days: Sequence[date], growths: tuple[float, float, float]) -> list[Fill]:
         """Fill with its band on some days."""
-        low, middle, high = (
-            [_on(curves, day) for day in days] for curves in (self.curves(on, growth) for growth in growths)
-        )
-        return [Fill(m, lo, hi) for lo, m, hi in zip(low, middle, high, strict=True)]
+        told = (self.told.low, self.told.expected, self.told.high)
+        courses = [self._curves(on, *pair) for pair in zip(growths, told, strict=True)]
+        found = [sorted(_on(curves, day) for curves in courses) for day in days]
+        return [Fill(middle, low, high) for low, middle, high in found]
+
+    def default(self, on: Grounds, days: Sequence[date]) -> list[float]:
+        """The middle course by the crop file alone."""
+        curves = self._curves(on, growth_of(None)[1], None)
+        return [_on(curves, day) for day in days]
 
     def dates(self, on: Grounds, growth: float) -> Dates:
         """The three days in the last container."""
-        last = self.curves(on, growth)[-1]
+        last = self._curves(on, growth, self.told.expected)[-1]
         return Dates(*(last.reaches(stage.value) for stage in (HOLDS_FILL, FULL_FILL, BOUND_FILL)))
 
     def changed(self, change: Change, on: Grounds, today: date) -> "tuple[Plants, Grounds]":

@@ -3,7 +3,7 @@
 The prior of the crop file drives it; a look by the grower sets it anew, whatever the estimate said.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import hypot, isnan, log
 from statistics import NormalDist
@@ -66,6 +66,12 @@ class Curve:
         """Fill on a day [fraction]."""
         return fill(self.logit + self.rate * self.warmth.between(self.start, day))
 
+    def pinned(self, day: date, known: float) -> "Curve":
+        """The same growth, moved so that it has a known fill on a day."""
+        if not 0.0 < known < 1.0:
+            return self
+        return replace(self, logit=logit(known) - self.rate * self.warmth.between(self.start, day))
+
     def reaches(self, target: float) -> date | None:
         """First day with a fill; its first day where it was there already, None where it never is."""
         return self.warmth.day_of(self.start, (logit(target) - self.logit) / self.rate)
@@ -91,8 +97,10 @@ class Filling:
     """Nobody ticked half up; the expected day stands in for it."""
     past: int = 0
     """Earlier trays of this farm that the growth was learned from; 0 where the crop file's holds."""
+    taught: int = 0
+    """Looks at these plants that taught their growth, those before a potting up too."""
     late: date | None = None
-    """Nine in ten such trays hold together by this day; None where the crop file alone is known."""
+    """Nine in ten such trays hold together by this day; None where a look has moved what is told, or none knows."""
     value_of_look: float = 0.0
     """How much a look today lowers the chance of acting wrongly [-]."""
 
@@ -182,8 +190,19 @@ def _unseen(
     return low, middle, high
 
 
-def through(sowing: Sowing, tray: Tray, crop: Crop, on: Grounds, emerged: date, growth: float) -> list[Curve]:
-    """The growth curve in each container the plants have had, or will have, the first since half up."""
+def through(
+    sowing: Sowing,
+    tray: Tray,
+    crop: Crop,
+    on: Grounds,
+    emerged: date,
+    growth: float,
+    pin: tuple[date, float] | None = None,
+) -> list[Curve]:
+    """The growth curve in each container the plants have had, or will have, the first since half up.
+
+    `pin` is a day and the fill that is known of it: the curve of that day's container is moved to go through it.
+    """
     homes = [(vessel.since, on.containers[vessel.container_id]) for vessel in tray.vessels]
     volumes = [volume_each(container, tray) for _, container in homes]
     plants = plants_each(sowing, tray, crop, [container for _, container in homes])
@@ -192,8 +211,12 @@ def through(sowing: Sowing, tray: Tray, crop: Crop, on: Grounds, emerged: date, 
     curves = [Curve(emerged, empty, growth * crop.growth_rate, warmth)]
     for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
         now, moved = curves[-1], max(emerged, since)
+        if pin is not None and now.start <= pin[0] < moved:
+            curves[-1] = now = now.pinned(*pin)
         grown = now.logit + now.rate * warmth.between(now.start, moved)
         curves.append(Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth))
+    if pin is not None and curves[-1].start <= pin[0]:
+        curves[-1] = curves[-1].pinned(*pin)
     return curves
 
 

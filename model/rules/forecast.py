@@ -16,7 +16,7 @@ from model.rules.coming_up import coming_up, stand_of
 from model.rules.due import for_cutting
 from model.rules.filling import LOOK_AHEAD_DAYS
 from model.rules.grounds import Grounds
-from model.rules.growing import Row, as_row, logits_at
+from model.rules.growing import Moment, Row, as_row, logits_at
 from model.rules.learning import Past
 from model.rules.outlook import KEPT_DAYS, Outlook
 from model.rules.verdict import Fill
@@ -76,16 +76,16 @@ class Forecast:
         owners = [index for index, row in enumerate(self.rows) for _ in row.looks]
         if not owners:
             return tray_growth(crops)
-        logits = self._logits([(row, day) for row in self.rows for day, _ in row.looks])
-        scores = [score for row in self.rows for _, score in row.looks]
+        logits = self._logits([moment for row in self.rows for moment in row.moments()])
+        scores = [score for row in self.rows for _, score, _ in row.looks]
         return tray_growth(crops, gather(look_evidence(scores, logits), owners, len(self.rows)))
 
     @cached_property
     def logits(self) -> Numbers:
         """Logit of fill this morning, at every growth."""
-        return self._logits([(row, self.today) for row in self.rows])
+        return self._logits([row.this_morning(self.today) for row in self.rows])
 
-    def _logits(self, moments: Sequence[tuple[Row, date]]) -> Numbers:
+    def _logits(self, moments: Sequence[Moment]) -> Numbers:
         return logits_at(moments, self.table)
 
     def outlooks(self) -> dict[int, Outlook]:

@@ -25,16 +25,28 @@ class Row:
     """Since when it stood in each container; the first is the day it was up."""
     room_ml: tuple[float, ...]
     """Mix that each plant has in each container [mL]."""
-    looks: tuple[tuple[date, int], ...]
-    """Day and score, those at the tray it was potted up from too."""
+    looks: tuple[tuple[date, int, int], ...]
+    """Day, score, and in which of the containers, those at the tray it was potted up from too."""
 
-    def legs(self, table: WarmthTable, day: date) -> list[float]:
-        """Degree-days in each container up to a day [°C d]."""
-        ends = [*self.moved[1:], day]
+    def this_morning(self, today: date) -> "Moment":
+        """The row this morning, in its last container."""
+        return self, today, len(self.moved) - 1
+
+    def moments(self) -> "list[Moment]":
+        """The row at each look."""
+        return [(self, day, home) for day, _, home in self.looks]
+
+    def legs(self, table: WarmthTable, day: date, home: int) -> list[float]:
+        """Degree-days in each container up to a day in one of them [°C d]."""
+        starts, ends = self.moved[: home + 1], [*self.moved[1 : home + 1], day]
         return [
             table.between(self.tray.stays, self.crop, start, min(end, day)) if start < day else 0.0
-            for start, end in zip(self.moved, ends, strict=True)
+            for start, end in zip(starts, ends, strict=True)
         ]
+
+
+Moment = tuple[Row, date, int]
+"""A row on a day, in one of its containers."""
 
 
 def as_row(sowing: Sowing, tray: Tray, ancestors: Sequence[Tray], on: Grounds, emerged: date) -> Row:
@@ -45,9 +57,13 @@ def as_row(sowing: Sowing, tray: Tray, ancestors: Sequence[Tray], on: Grounds, e
     # What stood in a container before it was up, filled none of it.
     since = [max(emerged, day) for day, _ in homes]
     since[0] = emerged
-    looks = [(look.day, look.score) for look in tray.looks if look.day >= emerged]
+    looks = [(x.day, x.score, _home(since, x.day)) for x in tray.looks if x.day >= emerged]
     for parent in ancestors:
-        looks += [(x.day, x.score) for x in parent.looks if emerged <= x.day <= tray.made_on]
+        # On the day of the move roots are looked at before it.
+        before = since[: len(parent.vessels)]
+        looks += [
+            (x.day, x.score, _home(before, x.day)) for x in parent.looks if emerged <= x.day <= tray.made_on
+        ]
     return Row(
         tray=tray,
         sowing=sowing,
@@ -59,17 +75,21 @@ def as_row(sowing: Sowing, tray: Tray, ancestors: Sequence[Tray], on: Grounds, e
     )
 
 
-def logits_at(moments: Sequence[tuple[Row, date]], table: WarmthTable) -> Numbers:
+def _home(since: Sequence[date], day: date) -> int:
+    """Which container plants were in on a day."""
+    return max((index for index, start in enumerate(since) if start <= day), default=0)
+
+
+def logits_at(moments: Sequence[Moment], table: WarmthTable) -> Numbers:
     """Logit of fill of some rows, each on a day of its own, at every growth."""
-    widest = max(len(row.room_ml) for row, _ in moments)
+    widest = max(len(row.room_ml) for row, _, _ in moments)
     warmth = np.zeros((len(moments), widest))
     room = np.empty((len(moments), widest))
-    for index, (row, day) in enumerate(moments):
-        # A look before the last move was at the container of its day.
-        legs = [warm for warm, since in zip(row.legs(table, day), row.moved, strict=True) if since <= day]
+    for index, (row, day, home) in enumerate(moments):
+        legs = row.legs(table, day, home)
         warmth[index, : len(legs)] = legs
         room[index, : len(legs)] = row.room_ml[: len(legs)]
         room[index, len(legs) :] = row.room_ml[len(legs) - 1]
-    mass = np.array([row.crop.start_mass_mg for row, _ in moments])
-    rate = np.array([row.crop.growth_rate for row, _ in moments])
+    mass = np.array([row.crop.start_mass_mg for row, _, _ in moments])
+    rate = np.array([row.crop.growth_rate for row, _, _ in moments])
     return fill_logits(warmth, room, mass, rate)

@@ -17,6 +17,7 @@ from model.rules.due import for_cutting
 from model.rules.filling import HOLDS
 from model.rules.grounds import Grounds
 from model.rules.growing import as_row, logits_at
+from model.rules.outlook import ASK_FROM
 from model.rules.warmth_table import WarmthTable
 from model.science.growth_learning import (
     LOG_GROWTH,
@@ -27,8 +28,6 @@ from model.science.growth_learning import (
     look_evidence,
 )
 
-ASK_FROM = 3
-"""Earlier trays from which the grower is asked whether their own timings shall hold. Common practice, no source."""
 HELD_DAYS = 14
 """A tray that stayed so long after its plug held was held back: it tells of waiting, not of growing [d]. Ours."""
 FAILED_SHARE = 0.5
@@ -102,8 +101,8 @@ class Past:
         owners = [index for index, row in enumerate(rows) for _ in row.looks]
         if not owners:
             return crop_growth(np.zeros((0, LOG_GROWTH.size)), [], len(self.crops) or 1)
-        logits = logits_at([(row, day) for row in rows for day, _ in row.looks], self.table)
-        scores = [score for row in rows for _, score in row.looks]
+        logits = logits_at([moment for row in rows for moment in row.moments()], self.table)
+        scores = [score for row in rows for _, score, _ in row.looks]
         evidence = gather(look_evidence(scores, logits), owners, len(rows))
         return crop_growth(evidence, [self.crops.index(x.sowing.crop) for x in teaching], len(self.crops))
 
@@ -132,8 +131,8 @@ class Past:
         """Crops with enough earlier trays about which nobody was asked yet."""
         return tuple(key for key in self.crops if self.count(key) >= ASK_FROM and key not in self.agreed)
 
-    def days_to_hold(self, crop: str) -> tuple[float, int, int] | None:
-        """Median, least and most days from half up to a plug that held, of trays that teach; None without any."""
+    def days_to_hold(self, crop: str) -> tuple[float, int, int, int] | None:
+        """Median, least and most days, and of how many, from half up to a plug that held, of trays that teach; None without any."""
         days = [
             found
             for lesson in self.lessons
@@ -141,7 +140,7 @@ class Past:
             and not lesson.left_out
             and (found := lesson.days_to_hold) is not None
         ]
-        return (median(days), min(days), max(days)) if days else None
+        return (median(days), min(days), max(days), len(days)) if days else None
 
 
 def _known(lesson: Lesson, on: Grounds) -> bool:

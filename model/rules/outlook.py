@@ -51,6 +51,11 @@ class Outlook:
         return 0 <= (day - self.reckoned_on).days < len(self.fills)
 
 
+ASK_FROM = 3
+"""Earlier trays from which the grower is asked whether their own timings shall hold. Common practice, no source."""
+UNDER = 1e-9
+"""So much below an edge counts as below it [-]. Ours: floats only."""
+
 Outlooks = Mapping[int, Outlook]
 """By sowing."""
 
@@ -66,18 +71,20 @@ def told(outlook: Outlook, looks: tuple[Look, ...], assumed_up: bool, today: dat
     ready = outlook.ready[1]
     start = seen_since(looks, HOLDS) or _after(look, HOLDS, ready)
     full = seen_since(looks, FULL) or _after(look, FULL, outlook.full)
+    early = seen_since(looks, HOLDS) or _after(look, HOLDS, outlook.ready[0])
     chance = outlook.chances_bound[at]
     return Filling(
         fill=_in_its_class(outlook.fills[at], look, today),
         ready=Window(start, full and max(start, full)) if start else None,
-        early=seen_since(looks, HOLDS) or _after(look, HOLDS, outlook.ready[0]),
+        early=early,
         bound=seen_since(looks, CIRCLING) or _after(look, CIRCLING, outlook.bound),
         chance_bound=chance,
         risk=risk_of(chance, look),
         look=look,
         assumed_up=assumed_up,
         past=outlook.past,
-        late=outlook.ready[2],
+        late=outlook.ready[2] if early == outlook.ready[0] else None,
+        taught=outlook.looks,
         value_of_look=outlook.value_of_look,
     )
 
@@ -96,7 +103,7 @@ def _in_its_class(told: Fill, look: Look | None, today: date) -> Fill:
     now = logit(told.expected)
     shift = max(EDGES[look.score] - now, 0.0)
     if look.day == today:
-        shift += min(EDGES[look.score + 1] - now, 0.0)
+        shift += min(EDGES[look.score + 1] - UNDER - now, 0.0)
     low, expected, high = sorted(fill(logit(part) + shift) for part in (told.low, told.expected, told.high))
     return Fill(expected, low, high)
 

@@ -142,10 +142,16 @@ def _ready(at: Case, fills: Filling) -> Reason:
     knows, how = Knows.DEFAULT, str(Knows.DEFAULT)
     if fills.look is not None:
         knows, how = Knows.SEEN, "from that look"
-    elif fills.assumed_up:
-        knows, how = Knows.ASSUMED, "half up assumed"
-    elif fills.past:
-        knows, how = Knows.YOURS, f"yours, {fills.past} tray{'s' if fills.past != 1 else ''}"
+    else:
+        if fills.taught:
+            knows, how = Knows.SEEN, "from looks before potting up"
+        elif fills.past:
+            knows, how = Knows.YOURS, f"yours, {fills.past} tray{'s' if fills.past != 1 else ''}"
+        if fills.assumed_up:
+            knows, how = (
+                Knows.ASSUMED,
+                "half up assumed" if how == Knows.DEFAULT else f"{how}; half up assumed",
+            )
     source = growth.source if (growth := at.crop.figures.get("growth_rate")) else at.crop.growth_quality
     if window is None:
         text = f"day {age}; too cold to fill a {where} ({how})"

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, inf, isnan
 
-from model.facts import Crop, PlaceKind, Stay
+from model.facts import Crop, Place, PlaceKind, Stay
 from model.rules.grounds import Grounds
 from model.science.emergence import daily_progress
+from model.science.lamps import lamp_growth
 from model.science.thermal import degree_days
 
 HORIZON_DAYS = 400
@@ -61,24 +62,35 @@ class DailySum:
 
 
 def growth_warmth(crop: Crop, stays: tuple[Stay, ...], on: Grounds) -> DailySum:
-    """Degree-days of growth that the places of a tray give a crop [°C d]."""
-    return _sum(stays, on, lambda low, high: degree_days(low, high, crop.base_c, crop.cap_c))
+    """Degree-days of growth that the places of a tray give a crop, less where lamps are known to be weak [°C d]."""
+    return _sum(
+        stays,
+        on,
+        lambda place, low, high: degree_days(low, high, crop.base_c, crop.cap_c) * light_at(place),
+    )
+
+
+def light_at(place: Place) -> float:
+    """Multiplier on growth where the light of the lamps is known; 1 elsewhere [-]."""
+    if place.lamp_hours is None or place.lamp_umol is None:
+        return 1.0
+    return lamp_growth(place.lamp_umol, place.lamp_hours)
 
 
 def emergence_progress(crop: Crop, stays: tuple[Stay, ...], on: Grounds) -> DailySum:
     """Progress of the median seed towards emergence: it is up when the sum reaches 1 [-]."""
-    return _sum(stays, on, lambda low, high: daily_progress(crop.emergence_days, low, high))
+    return _sum(stays, on, lambda _, low, high: daily_progress(crop.emergence_days, low, high))
 
 
-def _sum(stays: tuple[Stay, ...], on: Grounds, daily: Callable[[float, float], float]) -> DailySum:
+def _sum(stays: tuple[Stay, ...], on: Grounds, daily: Callable[[Place, float, float], float]) -> DailySum:
     steps: list[tuple[date, float]] = []
     for stay, until in zip(stays, [*(stay.since for stay in stays[1:]), date.max], strict=True):
         place, read = on.places[stay.place_id], on.weather.get(stay.place_id, {})
-        usual, following = daily(place.low_c, place.high_c), stay.since
+        usual, following = daily(place, place.low_c, place.high_c), stay.since
         for day in sorted(day for day in read if stay.since <= day < until):
             if day > following:
                 steps.append((following, usual))
-            steps.append((day, daily(*read[day])))
+            steps.append((day, daily(place, *read[day])))
             following = day + timedelta(days=1)
         if following < until:
             steps.append((following, usual))

@@ -6,8 +6,8 @@ import numpy as np
 
 from model.facts import Crop, Stay
 from model.rules.grounds import Grounds
+from model.rules.warmth import light_at
 from model.science.growth_learning import Numbers
-from model.science.light import lamp_light, light_factor
 from model.science.outlook import daily_warmth, temperature_paths
 
 HORIZON_DAYS = 120
@@ -89,8 +89,4 @@ class WarmthTable:
         return self._air[place_id]
 
     def _light(self, place_id: int) -> float:
-        """Multiplier on growth where the lamps are known; 1 elsewhere."""
-        place = self._on.places[place_id]
-        if place.lamp_hours is None or place.lamp_umol is None:
-            return 1.0
-        return float(light_factor(lamp_light(place.lamp_umol, place.lamp_hours)))
+        return light_at(self._on.places[place_id])

@@ -22,6 +22,7 @@ from model.science.evapotranspiration import (
     extraterrestrial_radiation,
     within,
 )
+from model.science.lamps import ENOUGH_LIGHT, LIGHT_POWER
 from model.science.source import Sourced
 
 HOURS_A_DAY = 24.0
@@ -52,10 +53,6 @@ WINDOWSILL = Sourced(
 )
 AVERAGE_SKY = Sourced(
     0.5, "fraction", "ours: share of the sun above the air that reaches the ground, clouds and all", "assumed"
-)
-ENOUGH_LIGHT = Sourced(12.0, "mol/(m² d)", "ours: daily light above which growth gains no more", "assumed")
-LIGHT_POWER = Sourced(
-    0.5, "-", "Bruggink 1987: 1 % of light is 0.6 to 0.4 % of growth (abstract)", "abstract"
 )
 MOST_DAILY_LIGHT = 150.0
 """Most light of one day taken [mol/(m² d)]: twice the brightest summer day."""

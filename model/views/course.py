@@ -41,7 +41,7 @@ def curve_of(tray: Tray, on: Grounds, today: date) -> CurveData | None:
     days = _days(plants, tray, today)
     outlook = on.outlooks.get(plants.sowing.id)
     course = plants.fills(on, days, growth_of(outlook))
-    default = plants.fills(on, days, growth_of(None)) if outlook and (outlook.past or outlook.looks) else []
+    default = plants.default(on, days) if outlook and (outlook.past or outlook.looks) else []
     ready = _ready(tray, plants, on, today)
     age = plants.sowing.sown_on
 
@@ -61,7 +61,7 @@ def curve_of(tray: Tray, on: Grounds, today: date) -> CurveData | None:
             for look in tray.looks
             if look.day >= days[0]
         ),
-        beside=tuple(fill.expected for fill in default),
+        beside=tuple(default),
         beside_name="default" if default else "",
     )
 
@@ -85,7 +85,7 @@ def read_what_if(
     assert curve is not None
     other = changed.fills(there, _days(plants, tray, today), growths)
     return WhatIf(
-        before=plants.dates(on, growths[1]),
+        before=_told(tray, plants, on, today) or plants.dates(on, growths[1]),
         after=changed.dates(there, growths[1]),
         curve=replace(curve, beside=tuple(fill.expected for fill in other), beside_name="what if"),
     )
@@ -96,7 +96,16 @@ def _plants(tray: Tray, on: Grounds, today: date) -> Plants | None:
     at = case(sowing, tray, on, today)
     if at.filling is None or at.for_cutting or at.stand.emerged is None:
         return None
-    return Plants(sowing, tray, at.crop, at.stand.emerged)
+    return Plants(sowing, tray, at.crop, at.stand.emerged, at.filling.fill, today)
+
+
+def _told(tray: Tray, plants: Plants, on: Grounds, today: date) -> Dates | None:
+    """The three days as the round tells them."""
+    found = case(plants.sowing, tray, on, today).filling
+    if found is None:
+        return None
+    ready = found.ready
+    return Dates(ready.start if ready else None, ready.end if ready else None, found.bound)
 
 
 def _ready(tray: Tray, plants: Plants, on: Grounds, today: date) -> Window | None:

@@ -51,11 +51,13 @@ def reckon(store: Store, today: date) -> Reckoned:
 
 
 def reckon_some(store: Store, before: Reckoned, tray_ids: Collection[int]) -> Reckoned:
-    """The same after an entry: only the trays it touched are reckoned anew."""
+    """The same after an entry: only the trays it touched are reckoned anew; all, where one of them is gone and teaches."""
     from model.rules.forecast import outlooks
 
     with store.reading() as rows:
         trays = trays_on(rows, tray_ids, before.on)
+        if not all(tray.standing for tray in trays.values()):
+            return reckon(store, before.on)
         family = dict(trays)
         while missing := {t.parent_id for t in family.values() if t.parent_id and t.parent_id not in family}:
             family |= reading.trays(rows, missing)

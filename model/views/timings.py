@@ -85,7 +85,7 @@ def _of_crop(key: str, sowings: Iterable[Sowing], past: "Past") -> CropTimings:
         name=crop_name(key),
         up_default=_by_the_table(key),
         up=_days([days for sowing in sowings if (days := _days_to_up(sowing)) is not None]),
-        hold=Days(*held, count=past.count(key)) if held else None,
+        hold=Days(*held) if held else None,
         default=growth_of(None),
         yours=(exp(mean - Z80 * spread), exp(mean), exp(mean + Z80 * spread)) if past.count(key) else None,
         trays=past.count(key),

@@ -252,7 +252,9 @@ def _growth_words(tray: Tray, on: Grounds) -> str:
     if outlook is None or not (outlook.past or outlook.looks):
         return ""
     slow, middle, quick = growth_of(outlook)
-    looks = f"{outlook.looks} look{'s' if outlook.looks != 1 else ''} here" if outlook.looks else ""
+    looks = (
+        f"{outlook.looks} look{'s' if outlook.looks != 1 else ''} at these plants" if outlook.looks else ""
+    )
     past = f"yours, {outlook.past} tray{'s' if outlook.past != 1 else ''}" if outlook.past else ""
     how = "; ".join(part for part in (past, looks) if part)
     return f"grows {middle:.2f} times as fast as the default, {slow:.2f} to {quick:.2f} ({how})"

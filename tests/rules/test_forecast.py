@@ -285,3 +285,53 @@ def test_many_trays_are_told_what_each_would_be_alone():
         alone = outlooks([this], {}, no_past(on), on, TODAY)
         assert together[this.id].ready == alone[this.id].ready
         assert together[this.id].growth == pytest.approx(alone[this.id].growth)
+
+
+def test_a_look_on_the_morning_of_the_move_was_at_the_old_container():
+    growths = []
+    for look in (11, 10):
+        parent = tray(up("tomato", 35), into=CELLS_128, at=SHELF, looks=[(look, 2)], id=7)
+        child = tray(
+            up("tomato", 35),
+            at=[(SHELF, 43), (SHELF, 10)],
+            into=[(CELLS_128, 43), (POT_10, 10)],
+            id=8,
+            parent_id=7,
+            made_on=ago(10),
+        )
+        on = grounds()
+        growths.append(outlooks([child], {7: parent}, no_past(on), on, TODAY)[1].growth[0])
+    assert growths[0] == pytest.approx(growths[1], abs=0.06)
+
+
+def test_today_few_is_not_ready_today():
+    for days in (30, 50):
+        this = tray(up("tomato", days), at=SHELF, looks=[(0, 1)])
+        verdict = judge(this, replace(grounds(), outlooks={1: outlook_of(this)}), TODAY).leading
+        assert verdict.stage is Stage.FILLING
+        assert verdict.ready is not None
+        assert verdict.ready.start > TODAY
+
+
+def test_looks_before_potting_up_are_named_as_what_they_are():
+    parent = tray(up("tomato", 20), at=SHELF, looks=[(8, 0), (4, 0)], id=7)
+    child = tray(
+        up("tomato", 20), at=SHELF, into=[(CELLS_72, 28), (POT_10, 2)], id=8, parent_id=7, made_on=ago(2)
+    )
+    on = grounds()
+    told = replace(on, outlooks=outlooks([child], {7: parent}, no_past(on), on, TODAY))
+    assert any("from looks before potting up" in r.text for r in judge(child, told, TODAY).leading.reasons)
+
+
+def test_weak_lamps_slow_the_crop_file_and_the_forecast_alike():
+    dim = replace(SHELF, lamp_hours=12.0, lamp_umol=70.0)
+    on = replace(grounds(), places={**PLACES, SHELF.id: dim})
+    this = tray(up("tomato", 15), at=SHELF)
+    told, prior = outlook_of(this, on=on), case(this.sowings[0], this, on, TODAY).filling
+    assert prior is not None
+    assert prior.ready is not None
+    assert told.ready[1] is not None
+    bright = outlook_of(this).ready[1]
+    assert bright is not None
+    assert told.ready[1] - bright > timedelta(days=5)
+    assert abs((told.ready[1] - prior.ready.start).days) <= 1

@@ -8,6 +8,7 @@ import pytest
 
 from model.errors import BadInput
 from model.science.evapotranspiration import Values, daylight_hours, extraterrestrial_radiation
+from model.science.lamps import lamp_growth
 from model.science.light import (
     EARLY_YEARS,
     GREENHOUSE,
@@ -186,3 +187,10 @@ def test_not_a_number_in_gives_not_a_number_out(function: Callable[..., Values],
 def test_what_cannot_be_is_refused(wrong: Callable[[], object]):
     with pytest.raises(BadInput):
         wrong()
+
+
+def test_growth_under_lamps_is_the_same_as_one_number():
+    for ppfd, hours in ((0.0, 14.0), (70.0, 12.0), (150.0, 14.0), (400.0, 16.0)):
+        assert lamp_growth(ppfd, hours) == pytest.approx(light_factor(lamp_light(ppfd, hours)), rel=1e-12)
+    assert math.isnan(lamp_growth(math.nan, 12.0))
+    assert math.isnan(lamp_growth(100.0, math.nan))

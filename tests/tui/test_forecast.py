@@ -1,10 +1,12 @@
 """The forecast on the screen: looks worth taking, what if, and the farm's own timings, key by key."""
 
+import sqlite3
 from pathlib import Path
 
 from model.views.needs import looks_worth_taking
+from model.views.outlook import reckon
 from tests.tui.hand import at_the_farm
-from tui.commands import TRAY
+from tui.commands import ROUND, TRAY
 
 
 async def test_each_morning_names_the_few_looks_that_tell_most(farm: Path) -> None:
@@ -46,7 +48,7 @@ async def test_own_timings_hold_only_once_the_grower_says_so(farm: Path) -> None
         assert "days to up" in hand.shown
         await hand.press("a")
         options = hand.shown
-        key = next(line.split()[0] for line in options.splitlines() if "spinach, 2 trays" in line)
+        key = next(line.split()[0] for line in options.splitlines() if "spinach, only 2 trays" in line)
         await hand.type(f"{key}y")
         await hand.until("yours")
         assert hand.rows("SELECT crop, used FROM timing") == [("spinach", 1)]
@@ -71,3 +73,53 @@ async def test_seed_that_heat_harms_is_not_sown_there_without_a_word(farm: Path)
         await hand.type("n1")
         assert hand.acts(since)[0][0] == "sown"
         assert max(hand.view.lines, key=lambda line: line.tray_id).place != "Mat"
+
+
+async def test_two_entries_in_a_row_are_both_reckoned(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(ROUND, 30)
+        await hand.type("r2")
+        await hand.stand(ROUND, 34)
+        await hand.type("r2")
+        session = hand.app.session
+        await hand.app.workers.wait_for_complete()
+        await hand.pilot.pause()
+        fresh = reckon(session.store, session.today).outlooks
+        assert session.outlooks is not None
+        assert {k: o.ready for k, o in session.outlooks.items()} == {k: o.ready for k, o in fresh.items()}
+
+
+async def test_what_another_window_enters_is_still_news_after_a_forecast(farm: Path) -> None:
+    async with at_the_farm(farm) as here, at_the_farm(farm) as there:
+        await here.type("n46w")
+        await there.type("n58w")
+        await here.app.session.refine((46,))
+        assert await here.app.session.news()
+
+
+async def test_a_locked_record_is_said_on_the_timings_page(farm: Path) -> None:
+    async with at_the_farm(farm, size=(100, 40)) as hand:
+        await hand.press("T")
+        await hand.until("days to up")
+        await hand.press("a")
+        key = next(
+            line.split()[0] for line in hand.shown.splitlines() if "spinach" in line and "tray" in line
+        )
+        with sqlite3.connect(farm, isolation_level=None) as other:
+            other.execute("BEGIN EXCLUSIVE")
+            await hand.type(f"{key}y")
+            await hand.until("try once more")
+            other.execute("ROLLBACK")
+
+
+async def test_reopening_shows_what_the_last_look_taught(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(ROUND, 30)
+        await hand.type("r3")
+        await hand.app.workers.wait_for_complete()
+    with sqlite3.connect(farm) as connection:
+        ((looks,),) = connection.execute(
+            "SELECT json_extract(facts, '$.looks') FROM outlook JOIN sowing ON sowing.id = sowing_id "
+            "JOIN tray ON tray.id = tray_id WHERE number = 30"
+        ).fetchall()
+    assert looks == 3

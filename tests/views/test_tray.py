@@ -163,7 +163,7 @@ def test_a_look_bends_the_curve_and_stands_beside_the_default(bench: Store, stam
     # By the crop file alone this tray would be full: the looks say that it grows more slowly.
     assert curve.beside_name == "default"
     assert curve.beside[at] > 0.95
-    assert "2 looks here" in found.growth
+    assert "2 looks at these plants" in found.growth
     assert curve.high[at] - curve.low[at] < 0.4
 
 

@@ -35,9 +35,13 @@ class FirstScreen(Bench):
 
     async def show_forecast(self) -> None:
         """Choose the trays anew on the day's forecast, unless somebody has begun to work through them."""
-        if self.trays.cursor == 0 and not self.session.touched:
-            self.trays.show(())
+        view, line = self.session.view, self.line
+        if view is not None and not self.session.touched:
             self.say(self._morning_words())
+            # A hand may rest on the first row already: it stays what it is.
+            first = next(iter(needs(view)), None)
+            if self.trays.cursor == 0 and (line is None or (first and first.tray_id == line.tray_id)):
+                self.trays.show(())
         await self.show_again()
 
     def _morning_words(self) -> str:

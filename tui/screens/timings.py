@@ -7,6 +7,9 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from model.errors import TrayroundError
+from model.rules.course import growth_of
+from model.rules.outlook import ASK_FROM
 from model.text import clean
 from model.views.timings import CropTimings, Days, TimingsPage
 from tui.dialogs.ask import Ask, Choose, Flow, Option
@@ -15,15 +18,15 @@ from tui.text import fit
 
 HEAD = (
     "How long it takes here   (Esc closes, a says which growth holds)\n\n"
-    "             days to up           up to holding growth, default\n"
-    "             20 °C  yours, n      yours, n      1 (0.64-1.57)    n holds\n"
+    "             days to up           up to holding growth, yours\n"
+    "             20 °C  yours, n      yours, n      8 in 10          n holds\n"
 )
 NAME, TABLE, UP, HOLD, GROWTH = 12, 6, 13, 13, 16
 """Widths of the columns; all of them together fit 80."""
 NOTHING = "Nothing was sown yet.\n"
 TELLS = (
     "\nup: sowing to first up; 20 °C is the published table.   holding: half up to the first look with roots 2 or more.\n"
-    "growth: how many times as fast as the crop file says, learned from looks at roots.\n"
+    "growth: how many times as fast as the crop file says, learned from looks; by default 1, {:.2f} to {:.2f}.\n"
     "A tray's day of setting out is never taught as its day of being ready.\n"
 )
 
@@ -57,10 +60,18 @@ class TimingsScreen(ModalScreen[None]):
         await self._show()
 
     async def _show(self) -> None:
-        self._page = await self._session.timings()
+        try:
+            self._page = await self._session.timings()
+        except TrayroundError as error:
+            self.query_one("#timings", Static).update(Text(str(error)))
+            return
         rows = [row(crop) for crop in self._page.crops]
         text = Text(no_wrap=True).append(
-            HEAD + ("\n".join(rows) if rows else NOTHING) + "\n" + TELLS + asking(self._page)
+            HEAD
+            + ("\n".join(rows) if rows else NOTHING)
+            + "\n"
+            + TELLS.format(*growth_of(None)[::2])
+            + asking(self._page)
         )
         self.query_one("#timings", Static).update(text)
 
@@ -72,7 +83,11 @@ class TimingsScreen(ModalScreen[None]):
     async def _agreed(self, answer: object) -> None:
         if isinstance(answer, tuple):
             crop, used = answer
-            await self._session.agree(crop, used)
+            try:
+                await self._session.agree(crop, used)
+            except TrayroundError as error:
+                self.query_one("#timings", Static).update(Text(str(error)))
+                return
         await self._show()
 
 
@@ -80,7 +95,7 @@ def row(crop: CropTimings) -> str:
     """One crop in one line, and why trays were left out in the next."""
     slow, middle, quick = crop.yours or (0.0, 0.0, 0.0)
     yours = f"{middle:.2f} ({slow:.2f}-{quick:.2f})" if crop.yours else "not known"
-    holds = "yours" if crop.used else "default"
+    holds = "yours" if crop.used and crop.trays else "default"
     table = f"{crop.up_default:.0f}" if crop.up_default is not None else "-"
     line = (
         f"{fit(clean(crop.name), NAME)} {fit(table, TABLE)} {fit(days(crop.up), UP)} {fit(days(crop.hold), HOLD)} "
@@ -88,6 +103,12 @@ def row(crop: CropTimings) -> str:
     )
     left = ", ".join(f"{count} {why}" for why, count in crop.left_out)
     return f"{line}\n    left out: {left}" if left else line
+
+
+def trays_of(crop: CropTimings) -> str:
+    """How many earlier trays teach, and that few are few."""
+    told = f"{crop.trays} tray{'s' if crop.trays != 1 else ''}"
+    return told if crop.trays >= ASK_FROM else f"only {told}"
 
 
 def days(found: Days | None) -> str:
@@ -104,13 +125,13 @@ def asking(page: TimingsPage) -> str:
 def agree(page: TimingsPage) -> Flow[tuple[str, bool]]:
     """Which crop, and whether its own growth shall hold."""
     known = [crop for crop in page.crops if crop.yours]
-    options = [Option(f"{crop.name}, {crop.trays} trays", crop) for crop in known]
+    options = [Option(f"{crop.name}, {trays_of(crop)}", crop) for crop in known]
     crop: CropTimings = yield Choose(
         "Which crop?" if known else "No earlier tray teaches anything yet.", options, likely=-1
     )
     middle = crop.yours[1] if crop.yours else 1.0
     used: bool = yield Choose(
-        f"Here {crop.name} grows {middle:.2f} times as fast as the default ({crop.trays} trays). Go by that?",
+        f"Here {crop.name} grows {middle:.2f} times as fast as the default ({trays_of(crop)}). Go by that?",
         [Option("yes, go by my own trays", True, "y"), Option("no, by the default", False, "n")],
         likely=-1,
     )

@@ -99,9 +99,11 @@ class TrayScreen(TrayActs):
         self.query_one("#curve", Curve).show(page.curve)
         self.query_one("#why", Why).show(line.label, line.why)
 
-    def on_screen_resume(self) -> None:
-        """The tray may have been taken back while something was asked."""
+    async def on_screen_resume(self) -> None:
+        """The tray may have been taken back while something was asked, or its timings been settled."""
         self._leave_if_taken_back()
+        if self.app.screen is self and self.page is not None:
+            await self.show_again()
 
     def _leave_if_taken_back(self) -> None:
         if not self._taken_back or self.app.screen is not self:
@@ -172,7 +174,12 @@ class TrayScreen(TrayActs):
         if isinstance(change, TrayroundError):
             raise change
         if change is not None:
-            found = await self.session.what_if(self.tray_id, change)
+            from model.views.course import read_what_if
+
+            asked, today, outlooks = change, self.session.today, self.session.outlooks
+            found = await self.session.answer(
+                lambda store: read_what_if(store, self.tray_id, today, asked, outlooks)
+            )
             self.query_one("#curve", Curve).show(found.curve)
             self.say(words(found))
 
