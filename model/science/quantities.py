@@ -15,6 +15,7 @@ References:
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 from model.errors import BadInput
@@ -25,7 +26,6 @@ LIMITS_SURETY = Sourced(0.95, "fraction", "limits of a seed test: common practic
 SETTLING = Sourced(0.15, "fraction", "mix settles as cells are filled: common practice, no source", "assumed")
 MOST_CELLS = Sourced(20_000.0, "cells", "ours: a sowing beyond this is a slip or dead seed", "assumed")
 ML_A_LITRE = Sourced(1000.0, "mL/L", "the litre", "definition")
-
 NODES_A_ROOT = Sourced(
     6.0, "points", "ours: points over germination for each root of a seed; 12 give the same", "computed"
 )
@@ -321,6 +321,7 @@ def beta_below(value: float, first: float, second: float) -> float:
     return min(1.0, math.exp(log_start + math.log(total)))
 
 
+@lru_cache(maxsize=1024)
 def beta_quantile(share: float, first: float, second: float) -> float:
     """Value below which a share of a Beta distribution lies [fraction].
 
