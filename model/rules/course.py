@@ -7,7 +7,7 @@ from math import exp
 
 from model.facts import Crop, Place, Sowing, Stay, Tray, Vessel
 from model.rules.coming_up import Z80
-from model.rules.filling import GROWTH_SD, Curve, through
+from model.rules.filling import GROWTH_SD, Curve, Filling, through
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlook
 from model.rules.verdict import Fill
@@ -51,8 +51,8 @@ class Plants:
     tray: Tray
     crop: Crop
     emerged: date
-    told: Fill
-    """What the round tells of it today: every curve goes through it."""
+    filling: Filling
+    """What the round tells of it today: every curve goes through its fill."""
     today: date
 
     def _curves(self, on: Grounds, growth: float, told: float | None) -> list[Curve]:
@@ -61,10 +61,16 @@ class Plants:
 
     def fills(self, on: Grounds, days: Sequence[date], growths: tuple[float, float, float]) -> list[Fill]:
         """Fill with its band on some days."""
-        told = (self.told.low, self.told.expected, self.told.high)
+        fill = self.filling.fill
+        told = (fill.low, fill.expected, fill.high)
         courses = [self._curves(on, *pair) for pair in zip(growths, told, strict=True)]
         found = [sorted(_on(curves, day) for curves in courses) for day in days]
         return [Fill(middle, low, high) for low, middle, high in found]
+
+    def told(self) -> Dates:
+        """The three days as the round tells them, what was seen included."""
+        ready = self.filling.ready
+        return Dates(ready.start if ready else None, ready.end if ready else None, self.filling.bound)
 
     def default(self, on: Grounds, days: Sequence[date]) -> list[float]:
         """The middle course by the crop file alone."""
@@ -73,7 +79,7 @@ class Plants:
 
     def dates(self, on: Grounds, growth: float) -> Dates:
         """The three days in the last container."""
-        last = self._curves(on, growth, self.told.expected)[-1]
+        last = self._curves(on, growth, self.filling.fill.expected)[-1]
         return Dates(*(last.reaches(stage.value) for stage in (HOLDS_FILL, FULL_FILL, BOUND_FILL)))
 
     def changed(self, change: Change, on: Grounds, today: date) -> "tuple[Plants, Grounds]":

@@ -9,7 +9,6 @@ from model.rules.course import Change, Dates, Plants, growth_of
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.readiness import case
-from model.rules.verdict import Window
 from model.science.root_fill import BOUND_FILL, FEW_FILL, FULL_FILL, HOLDS_FILL
 from model.store import reading
 from model.store.database import Store
@@ -42,7 +41,7 @@ def curve_of(tray: Tray, on: Grounds, today: date) -> CurveData | None:
     outlook = on.outlooks.get(plants.sowing.id)
     course = plants.fills(on, days, growth_of(outlook))
     default = plants.default(on, days) if outlook and (outlook.past or outlook.looks) else []
-    ready = _ready(tray, plants, on, today)
+    ready = plants.filling.ready
     age = plants.sowing.sown_on
 
     def number(day: date) -> int:
@@ -84,11 +83,20 @@ def read_what_if(
     curve = curve_of(tray, on, today)
     assert curve is not None
     other = changed.fills(there, _days(plants, tray, today), growths)
+    before, after = plants.told(), changed.dates(there, growths[1])
     return WhatIf(
-        before=_told(tray, plants, on, today) or plants.dates(on, growths[1]),
-        after=changed.dates(there, growths[1]),
+        before=before,
+        after=after if change.container_id is not None else _what_is_gone_stays(before, after, today),
         curve=replace(curve, beside=tuple(fill.expected for fill in other), beside_name="what if"),
     )
+
+
+def _what_is_gone_stays(before: Dates, after: Dates, today: date) -> Dates:
+    """A day that is gone by isn't moved by what is done today, unless plants get more room."""
+    pairs = zip(
+        (before.ready, before.full, before.bound), (after.ready, after.full, after.bound), strict=True
+    )
+    return Dates(*(was if was is not None and was <= today else then for was, then in pairs))
 
 
 def _plants(tray: Tray, on: Grounds, today: date) -> Plants | None:
@@ -96,22 +104,7 @@ def _plants(tray: Tray, on: Grounds, today: date) -> Plants | None:
     at = case(sowing, tray, on, today)
     if at.filling is None or at.for_cutting or at.stand.emerged is None:
         return None
-    return Plants(sowing, tray, at.crop, at.stand.emerged, at.filling.fill, today)
-
-
-def _told(tray: Tray, plants: Plants, on: Grounds, today: date) -> Dates | None:
-    """The three days as the round tells them."""
-    found = case(plants.sowing, tray, on, today).filling
-    if found is None:
-        return None
-    ready = found.ready
-    return Dates(ready.start if ready else None, ready.end if ready else None, found.bound)
-
-
-def _ready(tray: Tray, plants: Plants, on: Grounds, today: date) -> Window | None:
-    """The window as the round tells it, what was seen included."""
-    found = case(plants.sowing, tray, on, today).filling
-    return found.ready if found else None
+    return Plants(sowing, tray, at.crop, at.stand.emerged, at.filling, today)
 
 
 def _days(plants: Plants, tray: Tray, today: date) -> list[date]:

@@ -33,3 +33,13 @@ def test_bar_curve_window_and_what_if_agree_on_every_tray_of_the_demo_farm(tmp_p
         assert (thought.before.ready, thought.before.full) == (line.ready or (None, None)), line.label
         compared += 1
     assert compared > 30
+
+
+def test_what_is_gone_by_is_not_moved_by_what_is_done_today(tmp_path: Path) -> None:
+    store = import_folder(tmp_path / "farm.db", demo_folder())
+    found = reckon(store, DEMO_MORNING)
+    pak_choi = next(
+        line for line in read_round(store, DEMO_MORNING, found.outlooks).lines if line.number == 25
+    )
+    thought = read_what_if(store, pak_choi.tray_id, DEMO_MORNING, Change(temp_c=5.0), found.outlooks)
+    assert thought.after == thought.before
