@@ -106,10 +106,11 @@ class TrayroundApp(KeysInOrder[str]):
         with suppress(TrayroundError):
             if await self.session.news():
                 await self.session.read_again()
-                await self.session.forecast()
                 for screen in self.screen_stack:
                     if isinstance(screen, TrayActs):
                         await screen.show_news()
+                await self.session.forecast()
+                await self._show_all_again()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

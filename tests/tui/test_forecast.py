@@ -3,6 +3,10 @@
 import sqlite3
 from pathlib import Path
 
+import pytest
+
+from model.errors import StoreTrouble
+from model.rules.verdict import Today
 from model.views.needs import looks_worth_taking
 from model.views.outlook import reckon
 from tests.tui.hand import at_the_farm
@@ -123,3 +127,17 @@ async def test_reopening_shows_what_the_last_look_taught(farm: Path) -> None:
             "JOIN tray ON tray.id = tray_id WHERE number = 30"
         ).fetchall()
     assert looks == 3
+
+
+async def test_news_is_shown_even_while_it_can_not_be_forecast(
+    farm: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def refuse() -> None:
+        raise StoreTrouble("The record is busy.", "Try once more.")
+
+    async with at_the_farm(farm) as here, at_the_farm(farm) as there:
+        await here.stand(ROUND, 46)
+        await there.type("n46w")
+        monkeypatch.setattr(here.app.session, "forecast", refuse)
+        await here.app._news()
+        assert here.app.screen.line.seen is Today.WATERED  # type: ignore[attr-defined]
