@@ -107,13 +107,20 @@ def lots(rows: Rows) -> tuple[LotRow, ...]:
     )
 
 
-def readings(rows: Rows, dead: Collection[int], since: date | None = None) -> list[Reading]:
-    """Every reading and forecast that still holds, in the order of entry."""
+def readings(
+    rows: Rows,
+    dead: Collection[int],
+    since: date | None = None,
+    what: Collection[ReadingKind] = tuple(ReadingKind),
+) -> list[Reading]:
+    """Readings and forecasts that still hold, in the order of entry: from a day on, of some kinds."""
     found = rows(
         "SELECT reading.id, what, day, place_id, low_c, high_c, issued_at, person.name, source FROM reading "
         "JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
-        f"WHERE day >= ? AND entry_id NOT IN ({_listed(dead)}) ORDER BY reading.id",
+        f"WHERE day >= ? AND what IN ({','.join('?' * len(what))}) AND entry_id NOT IN ({_listed(dead)}) "
+        "ORDER BY reading.id",
         since.isoformat() if since else "",
+        *(kind.value for kind in what),
     )
     return [
         Reading(i, ReadingKind(what), _day(day), place, low, high, _instant(at) if at else None, who, source)

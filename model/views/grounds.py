@@ -1,8 +1,8 @@
 """The grounds of a morning, from the record: places as they are read, containers, crops."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from model.crops import load_crops, unknown_crop
 from model.facts import Place, PlaceKind, Reading, ReadingKind, Tray
@@ -12,22 +12,34 @@ from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
 
+BEFORE_DAYS = 90
+"""Days before the first of some trays whose air is read too: fingers in trays that are gone teach how their places
+dry, those of the last 74 days [d]. Ours; a test holds the two together."""
+
 
 def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None) -> Grounds:
     """The grounds for judging some trays; a crop of the grower's own has no figures."""
-    known, settings = load_crops(), reading.settings(rows)
+    known, settings, trays = load_crops(), reading.settings(rows), list(trays)
     keys = {sowing.crop for tray in trays for sowing in tray.sowings}
-    readings = reading.readings(rows, reading.dead_entries(rows))
-    places = {place.id: in_the_mix(place, readings) for place in reading.places(rows)}
+    dead = reading.dead_entries(rows)
+    soil = reading.readings(rows, dead, what=[ReadingKind.SOIL])
+    air = reading.readings(rows, dead, _first_day(trays), [ReadingKind.AIR])
+    places = {place.id: in_the_mix(place, soil) for place in reading.places(rows)}
     return Grounds(
         places=places,
         containers={container.id: container for container in reading.containers(rows)},
         crops={key: known.get(key) or unknown_crop(key) for key in keys},
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
-        weather={place.id: air_of(place, readings) for place in places.values()},
+        weather={place.id: air_of(place, air) for place in places.values()},
         outlooks=outlooks or {},
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
+
+
+def _first_day(trays: Sequence[Tray]) -> date:
+    """The first day whose air can matter to some trays: a record of many years isn't read at every key."""
+    first = min((tray.stays[0].since for tray in trays), default=date.max)
+    return first - timedelta(days=BEFORE_DAYS)
 
 
 def in_the_mix(place: Place, readings: Iterable[Reading]) -> Place:
