@@ -1,6 +1,6 @@
 """The trays as they stood on an earlier day: what was done on later days is left out, corrections are kept."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from datetime import date
 
 from model.facts import Tray
@@ -21,17 +21,19 @@ def trays_on(rows: Rows, tray_ids: Collection[int], day: date) -> dict[int, Tray
     now = reading.trays(rows, tray_ids)
     if reading.last_day(rows) <= day:
         return now
-    then = _folded(rows, _with_parents(rows, now.values()), day)
+    then = _folded(rows, with_ancestors(rows, now).keys(), day)
     return {tray_id: then.get(tray_id, tray) for tray_id, tray in now.items()}
 
 
-def _with_parents(rows: Rows, trays: Collection[Tray]) -> set[int]:
-    """The trays, and those that their plants came from."""
-    known: set[int] = set()
-    while trays:
-        known |= {tray.id for tray in trays}
-        trays = reading.trays(rows, {tray.parent_id for tray in trays if tray.parent_id} - known).values()
-    return known
+def with_ancestors(rows: Rows, trays: Mapping[int, Tray]) -> dict[int, Tray]:
+    """Some trays, and those that their plants came through."""
+    family = dict(trays)
+    while missing := {t.parent_id for t in family.values() if t.parent_id} - family.keys():
+        found = reading.trays(rows, missing)
+        if not found:
+            break
+        family |= found
+    return family
 
 
 def _folded(rows: Rows, tray_ids: Collection[int], day: date) -> dict[int, Tray]:

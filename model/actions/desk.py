@@ -109,9 +109,7 @@ class Pen:
 
     def add(self, row: Any) -> int:
         """Put down a row and give its id."""
-        self.session.add(row)
-        self.session.flush()
-        return int(row.id)
+        return add_row(self.session, row)
 
     def act(self, kind: ActKind, tray_id: int | None, **values: Any) -> int:
         """Put down one act on the stamp's day."""
@@ -130,6 +128,13 @@ class Pen:
 
         found = self.rows("SELECT id FROM person WHERE name = ?", self.stamp.who)
         return int(found[0][0]) if found else self.add(tables.Person(name=self.stamp.who))
+
+
+def add_row(session: "Session", row: Any) -> int:
+    """Put down a row in the transaction that is open, and give its id."""
+    session.add(row)
+    session.flush()
+    return int(row.id)
 
 
 @contextmanager

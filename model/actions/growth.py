@@ -1,5 +1,7 @@
 """What the grower sees in one tray: up, counted, thinned, roots, cut, a note."""
 
+from collections.abc import Callable
+
 from model.actions.desk import Receipt, Stamp, entry
 from model.crops import crop_name
 from model.days import say_day, short_day
@@ -7,13 +9,10 @@ from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray, Treated
 from model.labels import label
 from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
-from model.store import reading
 from model.store.database import Store
 
 SCORES = LOOK_WORDS
 """The look at the roots, 0 to 4, in words."""
-FINGERS = FINGER_WORDS
-"""A finger in the mix, 0 to 2, in words."""
 UP = frozenset({ActKind.FIRST_UP, ActKind.HALF_UP})
 """What may have happened some days before somebody saw it."""
 
@@ -36,12 +35,14 @@ def _one(
     tray_id: int,
     sowing_id: int | None = None,
     count: int | None = None,
+    refuse: Callable[[Tray, Sowing], None] = lambda _tray, _sowing: None,
 ) -> Receipt:
     if count is not None and count < 0:
         raise BadInput(f"{count} is no count.", "Give a whole number from 0 up.")
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
+        refuse(tray, sowing)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count)
         since = ""
         if kind in UP and stamp.act_day != stamp.today:
@@ -55,15 +56,16 @@ def _one(
 
 def first_up(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
     """A first hook was seen. What is half up can't come up for the first time later."""
-    with store.reading() as rows:
-        tray = reading.trays(rows, [tray_id]).get(tray_id)
-    half = sowing_of(tray, sowing_id).half_up if tray else None
-    if tray is not None and half is not None and half < stamp.act_day:
-        raise BadInput(
-            f"Tray {label(tray.number)} is half up since {say_day(half)}.",
-            "Nothing needs to be ticked; C corrects the day.",
-        )
-    return _one(store, stamp, ActKind.FIRST_UP, tray_id, sowing_id)
+
+    def refuse(tray: Tray, sowing: Sowing) -> None:
+        half = sowing.half_up
+        if half is not None and half < stamp.act_day:
+            raise BadInput(
+                f"Tray {label(tray.number)} is half up since {say_day(half)}.",
+                "Nothing needs to be ticked; C corrects the day.",
+            )
+
+    return _one(store, stamp, ActKind.FIRST_UP, tray_id, sowing_id, refuse=refuse)
 
 
 def half_up(
@@ -85,14 +87,15 @@ def thin(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None)
 
 def cut(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) -> Receipt:
     """A flat, or a part of it, was cut to grow again; treated seed is never eaten."""
-    with store.reading() as rows:
-        tray = reading.trays(rows, [tray_id]).get(tray_id)
-    if tray is not None and sowing_of(tray, sowing_id).treated is Treated.YES:
-        raise BadInput(
-            f"Tray {label(tray.number)} was sown with treated seed, which is never cut to be eaten.",
-            "The tag on the seed decides what it is for.",
-        )
-    return _one(store, stamp, ActKind.CUT, tray_id, sowing_id)
+
+    def refuse(tray: Tray, sowing: Sowing) -> None:
+        if sowing.treated is Treated.YES:
+            raise BadInput(
+                f"Tray {label(tray.number)} was sown with treated seed, which is never cut to be eaten.",
+                "The tag on the seed decides what it is for.",
+            )
+
+    return _one(store, stamp, ActKind.CUT, tray_id, sowing_id, refuse=refuse)
 
 
 def root_look(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
@@ -116,7 +119,7 @@ def finger(store: Store, stamp: Stamp, tray_id: int, score: int) -> Receipt:
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         pen.act(ActKind.FINGER, tray_id, score=score)
-        pen.say(f"finger test {score}, {FINGERS[score]}: {label(tray.number)}")
+        pen.say(f"finger test {score}, {FINGER_WORDS[score]}: {label(tray.number)}")
     return pen.done()
 
 
@@ -129,7 +132,7 @@ def a_look(score: int) -> int:
 
 def a_touch(score: int) -> int:
     """The score, if a finger can feel that."""
-    if not 0 <= score < len(FINGERS):
+    if not 0 <= score < len(FINGER_WORDS):
         raise BadInput(f"{score} is no finger test.", "Give 0 dry, 1 just moist or 2 wet.")
     return score
 

@@ -172,7 +172,7 @@ def _of_sowing(pen: Pen, tray: Tray, sowing: Sowing, field: str, new: str) -> st
             return str(_whole(new))
         case "variety":
             crop, _, name = (part.strip() for part in clean(new).partition("/"))
-            variety_of(pen, crop, name)
+            variety_of(pen.session, crop, name)
             refuse_treated(container_of(pen, tray.container_id), crop, sowing.lot, sowing.treated)
             return f"{crop}/{name}"
     raise BadInput(f"{field} can't be corrected.", "Correct the sowing day, cells, seeds or variety.")

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.actions.desk import reckon
+from model.actions.sow import variety_of
 from model.errors import BadInput
 from model.facts import Treated
 from model.store.database import Store, rows_of
@@ -38,17 +39,12 @@ def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
     if lot.packed_year is not None:
         packed_year(lot.packed_year, today)
     _possible(lot)
-    name, crop, variety = (clean(text).strip() for text in (lot.name, lot.crop, lot.variety))
-    if not name or not crop or not variety:
+    name = clean(lot.name).strip()
+    if not name:
         raise BadInput("The lot isn't complete.", "Give its crop, its variety and the name on the packet.")
     with store.transaction() as session:
         rows = rows_of(session)
-        known = rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, variety)
-        if not known:
-            session.add(tables.Variety(crop=crop, name=variety))
-            session.flush()
-            known = rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, variety)
-        ((variety_id,),) = known
+        variety_id = variety_of(session, lot.crop, lot.variety)
         found = rows("SELECT id, tested_on FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
         # On an earlier day's screen a test of a later day is on record already.
         if lot.tested_on is not None and (not found or found[0][1] != lot.tested_on.isoformat()):

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
-from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.actions.desk import Pen, Receipt, Stamp, add_row, entry
 from model.actions.growth import sowing_of
 from model.actions.numbers import free_number
 from model.actions.shift import at_least_one, container_of, place_of, room_at
@@ -13,8 +14,11 @@ from model.days import say_day
 from model.errors import BadInput, NotEnough
 from model.facts import ActKind, Container, ContainerKind, LossCause, Treated
 from model.labels import label
-from model.store.database import Store
+from model.store.database import Store, rows_of
 from model.text import clean
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
 
 MOST_SEEDS = 50
 """Seeds a cell beyond which it is a slip of the finger. Common practice, no source."""
@@ -123,7 +127,7 @@ def _sow_part(
 ) -> None:
     from model.store import tables
 
-    variety_id = variety_of(pen, part.crop, part.variety)
+    variety_id = variety_of(pen.session, part.crop, part.variety)
     lot_id = _lot_of(pen, variety_id, part, container)
     sowing_id = pen.add(
         tables.Sowing(
@@ -140,7 +144,7 @@ def _sow_part(
     pen.act(kind, tray_id, sowing_id=sowing_id, count=part.cells, day=sown_on)
 
 
-def variety_of(pen: Pen, crop: str, name: str) -> int:
+def variety_of(session: "Session", crop: str, name: str) -> int:
     """Id of a variety, put on record when new."""
     from model.store import tables
 
@@ -149,8 +153,8 @@ def variety_of(pen: Pen, crop: str, name: str) -> int:
         raise BadInput("Crop or variety is empty.", "Name both; a crop of your own is welcome too.")
     if "/" in crop:
         raise BadInput(f"{crop!r} holds a slash.", "Name the crop without one; it parts crop and variety.")
-    found = pen.rows("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, name)
-    return int(found[0][0]) if found else pen.add(tables.Variety(crop=crop, name=name))
+    found = rows_of(session)("SELECT id FROM variety WHERE crop = ? AND name = ?", crop, name)
+    return int(found[0][0]) if found else add_row(session, tables.Variety(crop=crop, name=name))
 
 
 def _lot_of(pen: Pen, variety_id: int, part: SowPart, container: Container) -> int | None:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import exp
+from typing import NamedTuple
 
 from model.facts import Crop, Place, Sowing, Stay, Tray, Vessel
 from model.rules.coming_up import Z80
@@ -28,8 +29,7 @@ class Change:
     wait_days: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Dates:
+class Dates(NamedTuple):
     """When the plug holds together, is full, and goes root-bound, in the middle; None where it never does."""
 
     ready: date | None
@@ -82,9 +82,9 @@ class Plants:
         last = self._curves(on, growth, self.filling.fill.expected)[-1]
         return Dates(*(last.reaches(stage.value) for stage in (HOLDS_FILL, FULL_FILL, BOUND_FILL)))
 
-    def changed(self, change: Change, on: Grounds, today: date) -> "tuple[Plants, Grounds]":
+    def changed(self, change: Change, on: Grounds) -> "tuple[Plants, Grounds]":
         """The same plants after something was done with them, and the grounds on which it could be."""
-        day, tray, places = today + timedelta(days=change.wait_days), self.tray, dict(on.places)
+        day, tray, places = self.today + timedelta(days=change.wait_days), self.tray, dict(on.places)
         if change.temp_c is not None:
             here = places[tray.place_id]
             places[NOWHERE] = _steady(here, change.temp_c)

@@ -130,6 +130,11 @@ def look_risk(look: Look | None) -> Risk:
     return Risk.ACT if look.score >= CIRCLING else Risk.WATCH
 
 
+def growth_known(crop: Crop) -> bool:
+    """Whether the crop file has every figure of the crop's growth."""
+    return not isnan(crop.growth_rate * crop.start_mass_mg * crop.base_c * crop.cap_c)
+
+
 def filling(
     sowing: Sowing,
     tray: Tray,
@@ -139,7 +144,7 @@ def filling(
     today: date,
 ) -> Filling | None:
     """Expected fill of one sowing; None where nothing is known of the crop's growth."""
-    if isnan(crop.growth_rate * crop.start_mass_mg * crop.base_c * crop.cap_c):
+    if not growth_known(crop):
         return None
     if stand.emerged is None:
         return Filling(Fill(0.0, 0.0, 0.0))

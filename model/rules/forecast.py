@@ -7,27 +7,24 @@ many trays at once; a row is one sowing of one tray.
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cached_property
-from math import isnan
 
 import numpy as np
 
 from model.facts import Sowing, Tray
 from model.rules.coming_up import coming_up, stand_of
 from model.rules.due import for_cutting
-from model.rules.filling import LOOK_AHEAD_DAYS
+from model.rules.filling import HIGH_SHARE, LOOK_AHEAD_DAYS, LOW_SHARE, MIDDLE_SHARE, growth_known
 from model.rules.grounds import Grounds
-from model.rules.growing import Moment, Row, as_row, logits_at
+from model.rules.growing import Row, as_row, evidence_of, logits_at
 from model.rules.learning import Past
 from model.rules.outlook import KEPT_DAYS, Outlook
 from model.rules.verdict import Fill
-from model.rules.warmth_table import HORIZON_DAYS, WarmthTable
+from model.rules.warmth_table import FORECAST_DAYS, WarmthTable
 from model.science.growth_learning import (
     LOG_GROWTH,
     Numbers,
-    gather,
     growth_moments,
     growth_quantiles,
-    look_evidence,
     tray_growth,
 )
 from model.science.outlook import (
@@ -39,7 +36,7 @@ from model.science.outlook import (
 )
 from model.science.root_fill import CUTS, fill
 
-SHARES = (0.1, 0.5, 0.9)
+SHARES = (LOW_SHARE, MIDDLE_SHARE, HIGH_SHARE)
 """The 80 % band and its middle [-]."""
 TARGETS = CUTS[1:]
 """Logit of fill from which the plug holds, is full, and roots circle [-]."""
@@ -48,9 +45,7 @@ TARGETS = CUTS[1:]
 def row_of(sowing: Sowing, tray: Tray, ancestors: Sequence[Tray], on: Grounds, today: date) -> Row | None:
     """A sowing as a row; None where it isn't up, fills no cells, or nothing is known of its growth."""
     crop, container = on.crops[sowing.crop], on.containers[tray.container_id]
-    if isnan(crop.growth_rate * crop.start_mass_mg * crop.base_c * crop.cap_c) or for_cutting(
-        container, crop
-    ):
+    if not growth_known(crop) or for_cutting(container, crop):
         return None
     stand = stand_of(sowing, tray, coming_up(sowing, tray, crop, on, today), today)
     if stand.emerged is None or sowing.have == 0:
@@ -73,20 +68,12 @@ class Forecast:
     def weights(self) -> Numbers:
         """What is known of the growth of each row: weights over ln m."""
         crops = np.array([self.past.weights_of(row.crop.key) for row in self.rows])
-        owners = [index for index, row in enumerate(self.rows) for _ in row.looks]
-        if not owners:
-            return tray_growth(crops)
-        logits = self._logits([moment for row in self.rows for moment in row.moments()])
-        scores = [score for row in self.rows for _, score, _ in row.looks]
-        return tray_growth(crops, gather(look_evidence(scores, logits), owners, len(self.rows)))
+        return tray_growth(crops, evidence_of(self.rows, self.table))
 
     @cached_property
     def logits(self) -> Numbers:
         """Logit of fill this morning, at every growth."""
-        return self._logits([row.this_morning(self.today) for row in self.rows])
-
-    def _logits(self, moments: Sequence[Moment]) -> Numbers:
-        return logits_at(moments, self.table)
+        return logits_at([row.this_morning(self.today) for row in self.rows], self.table)
 
     def outlooks(self) -> dict[int, Outlook]:
         """The outlook of every row, by sowing."""
@@ -151,7 +138,7 @@ class Forecast:
     def _day(self, row: Row, days_ahead: float, warmth_behind: float, passed: bool) -> date | None:
         if passed:
             return self.table.day_behind(row.tray.stays, row.crop, row.moved[-1], max(warmth_behind, 0.0))
-        return self.today + timedelta(days=round(days_ahead)) if days_ahead < HORIZON_DAYS else None
+        return self.today + timedelta(days=round(days_ahead)) if days_ahead < FORECAST_DAYS else None
 
     def _fills(
         self, weights: Numbers, logits: Numbers, rate: Numbers, warmth: Numbers

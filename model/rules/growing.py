@@ -10,7 +10,7 @@ from model.facts import Crop, Sowing, Tray
 from model.rules.filling import plants_each, volume_each
 from model.rules.grounds import Grounds
 from model.rules.warmth_table import WarmthTable
-from model.science.growth_learning import Numbers, fill_logits
+from model.science.growth_learning import LOG_GROWTH, Numbers, fill_logits, gather, look_evidence
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +31,6 @@ class Row:
     def this_morning(self, today: date) -> "Moment":
         """The row this morning, in its last container."""
         return self, today, len(self.moved) - 1
-
-    def moments(self) -> "list[Moment]":
-        """The row at each look."""
-        return [(self, day, home) for day, _, home in self.looks]
 
     def legs(self, table: WarmthTable, day: date, home: int) -> list[float]:
         """Degree-days in each container up to a day in one of them [°C d]."""
@@ -93,3 +89,13 @@ def logits_at(moments: Sequence[Moment], table: WarmthTable) -> Numbers:
     mass = np.array([row.crop.start_mass_mg for row, _, _ in moments])
     rate = np.array([row.crop.growth_rate for row, _, _ in moments])
     return fill_logits(warmth, room, mass, rate)
+
+
+def evidence_of(rows: Sequence[Row], table: WarmthTable) -> Numbers:
+    """Log-likelihood of growth by the looks at each row; 0 throughout where nobody looked."""
+    moments = [(row, day, home) for row in rows for day, _, home in row.looks]
+    if not moments:
+        return np.zeros((len(rows), LOG_GROWTH.size))
+    scores = [score for row in rows for _, score, _ in row.looks]
+    owners = [index for index, row in enumerate(rows) for _ in row.looks]
+    return gather(look_evidence(scores, logits_at(moments, table)), owners, len(rows))

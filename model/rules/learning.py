@@ -7,25 +7,22 @@ roots teach, each with the warmth that its tray had by then.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from math import isnan
 from statistics import median
 
 import numpy as np
 
 from model.facts import Sowing, Tray
 from model.rules.due import for_cutting
-from model.rules.filling import HOLDS
+from model.rules.filling import HOLDS, growth_known
 from model.rules.grounds import Grounds
-from model.rules.growing import as_row, logits_at
+from model.rules.growing import as_row, evidence_of
 from model.rules.outlook import ASK_FROM
 from model.rules.warmth_table import WarmthTable
 from model.science.growth_learning import (
     LOG_GROWTH,
     Numbers,
     crop_growth,
-    gather,
     growth_moments,
-    look_evidence,
 )
 
 HELD_DAYS = 14
@@ -98,13 +95,8 @@ class Past:
 
     def _learn(self, teaching: list[Lesson], on: Grounds) -> Numbers:
         rows = [as_row(x.sowing, x.tray, (), on, x.sowing.half_up or x.tray.made_on) for x in teaching]
-        owners = [index for index, row in enumerate(rows) for _ in row.looks]
-        if not owners:
-            return crop_growth(np.zeros((0, LOG_GROWTH.size)), [], len(self.crops) or 1)
-        logits = logits_at([moment for row in rows for moment in row.moments()], self.table)
-        scores = [score for row in rows for _, score, _ in row.looks]
-        evidence = gather(look_evidence(scores, logits), owners, len(rows))
-        return crop_growth(evidence, [self.crops.index(x.sowing.crop) for x in teaching], len(self.crops))
+        crops = [self.crops.index(lesson.sowing.crop) for lesson in teaching]
+        return crop_growth(evidence_of(rows, self.table), crops, len(self.crops))
 
     def count(self, crop: str) -> int:
         """Earlier trays that teach a crop's growth, whether or not it is used."""
@@ -146,5 +138,4 @@ class Past:
 def _known(lesson: Lesson, on: Grounds) -> bool:
     """Whether the crop file has figures of growth, and the sowing filled cells."""
     crop = on.crops[lesson.sowing.crop]
-    figures = crop.growth_rate * crop.start_mass_mg * crop.base_c * crop.cap_c
-    return not isnan(figures) and not for_cutting(on.containers[lesson.tray.container_id], crop)
+    return growth_known(crop) and not for_cutting(on.containers[lesson.tray.container_id], crop)

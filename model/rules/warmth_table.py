@@ -10,7 +10,7 @@ from model.rules.warmth import light_at
 from model.science.growth_learning import Numbers
 from model.science.outlook import daily_warmth, temperature_paths
 
-HORIZON_DAYS = 120
+FORECAST_DAYS = 120
 """Days ahead that are looked at; what isn't reached by then is told as never [d]. Ours."""
 
 Group = tuple[int, float, float]
@@ -60,7 +60,7 @@ class WarmthTable:
         key = (place_id, crop.base_c, crop.cap_c)
         if key not in self._ahead:
             place = self._on.places[place_id]
-            usual = np.ones(HORIZON_DAYS)
+            usual = np.ones(FORECAST_DAYS)
             lows, highs = temperature_paths(usual * place.low_c, usual * place.high_c, recorded=0)
             daily = daily_warmth(lows, highs, crop.base_c, crop.cap_c) * self._light(place_id)
             self._ahead[key] = np.concatenate([np.zeros((len(daily), 1)), np.cumsum(daily, axis=1)], axis=1)

@@ -79,7 +79,7 @@ def read_what_if(
             "Tick first up once plants are up.",
         )
     growths = growth_of(on.outlooks.get(plants.sowing.id))
-    changed, there = plants.changed(change, on, today)
+    changed, there = plants.changed(change, on)
     curve = curve_of(tray, on, today)
     assert curve is not None
     other = changed.fills(there, _days(plants, tray, today), growths)
@@ -93,14 +93,17 @@ def read_what_if(
 
 def _what_is_gone_stays(before: Dates, after: Dates, today: date) -> Dates:
     """A day that is gone by isn't moved by what is done today, unless plants get more room."""
-    pairs = zip(
-        (before.ready, before.full, before.bound), (after.ready, after.full, after.bound), strict=True
-    )
+    pairs = zip(before, after, strict=True)
     return Dates(*(was if was is not None and was <= today else then for was, then in pairs))
 
 
+def most_of(tray: Tray) -> Sowing:
+    """The sowing with most plants: a tray's page draws and tells of that one."""
+    return max(tray.sowings, key=lambda sowing: sowing.have)
+
+
 def _plants(tray: Tray, on: Grounds, today: date) -> Plants | None:
-    sowing: Sowing = max(tray.sowings, key=lambda sowing: sowing.have)
+    sowing = most_of(tray)
     at = case(sowing, tray, on, today)
     if at.filling is None or at.for_cutting or at.stand.emerged is None:
         return None

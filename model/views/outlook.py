@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from model.asof import standing_on, trays_on
+from model.asof import standing_on, trays_on, with_ancestors
 from model.facts import Tray
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlook, from_text
@@ -58,13 +58,10 @@ def reckon_some(store: Store, before: Reckoned, tray_ids: Collection[int]) -> Re
         trays = trays_on(rows, tray_ids, before.on)
         if not all(tray.standing for tray in trays.values()):
             return reckon(store, before.on)
-        family = dict(trays)
-        while missing := {t.parent_id for t in family.values() if t.parent_id and t.parent_id not in family}:
-            family |= reading.trays(rows, missing)
+        family = with_ancestors(rows, trays)
         on = grounds(rows, family.values())
-        standing = [tray for tray in trays.values() if tray.standing]
-        fresh = outlooks(standing, family, before.past, on, before.on)
-        thirsty = _thirsts(rows, standing, on, fresh, before.on)
+        fresh = outlooks(trays.values(), family, before.past, on, before.on)
+        thirsty = _thirsts(rows, trays.values(), on, fresh, before.on)
     touched = {sowing.id for tray in trays.values() for sowing in tray.sowings}
     kept = {sowing_id: found for sowing_id, found in before.outlooks.items() if sowing_id not in touched}
     return Reckoned(before.on, kept | fresh, before.thirsts | thirsty, before.past)

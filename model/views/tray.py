@@ -20,7 +20,7 @@ from model.rules.sprouting import sprouting, words
 from model.rules.verdict import Stage
 from model.store import reading
 from model.store.database import Rows, Store
-from model.views.course import curve_of
+from model.views.course import curve_of, most_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
 from model.views.lines import TrayLine
@@ -237,7 +237,7 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
 
 
 def _up_words(rows: Rows, tray: Tray, on: Grounds, today: date) -> str:
-    sowing = max(tray.sowings, key=lambda sowing: sowing.have)
+    sowing = most_of(tray)
     if stage_of(case(sowing, tray, on, today)) not in COMING_UP:
         return ""
     lots = [lot for lot in reading.lots_of(rows, sowing.crop, sowing.variety) if lot.name == sowing.lot]
@@ -247,7 +247,7 @@ def _up_words(rows: Rows, tray: Tray, on: Grounds, today: date) -> str:
 
 
 def _growth_words(tray: Tray, on: Grounds) -> str:
-    sowing = max(tray.sowings, key=lambda sowing: sowing.have)
+    sowing = most_of(tray)
     outlook = on.outlooks.get(sowing.id)
     if outlook is None or not (outlook.past or outlook.looks):
         return ""

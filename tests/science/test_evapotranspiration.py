@@ -22,6 +22,7 @@ from model.science.evapotranspiration import (
     vapour_pressure_of_mean,
     within,
 )
+from tests.science.arrays import gives_as_array_what_its_numbers_give, gives_nan_for_nan, holds_its_range
 from tests.science.published import Published, assert_published
 
 FAO = "FAO-56, as read in the tests of other libraries"
@@ -205,24 +206,17 @@ def test_deep_frost_evaporates_nothing():
 def test_the_ends_of_a_range_are_taken_and_what_lies_beyond_is_refused(
     function: Callable[..., Values], inputs: tuple[float, ...], at: int, low: float, high: float
 ):
-    for end, beyond in ((low, low - 1e-3), (high, high + 1e-3)):
-        assert math.isfinite(function(*inputs[:at], end, *inputs[at + 1 :]))
-        with pytest.raises(BadInput):
-            function(*inputs[:at], beyond, *inputs[at + 1 :])
+    holds_its_range(function, inputs, at, low, high)
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS, ids=lambda value: getattr(value, "__name__", ""))
 def test_an_array_gives_what_its_numbers_give(function: Callable[..., Values], inputs: tuple[float, ...]):
-    columns = [np.array([value, value * 0.9, value * 0.8]) for value in inputs]
-    rows = [function(*row) for row in zip(*columns, strict=True)]
-    assert function(*columns).tolist() == rows
-    assert all(isinstance(row, float) for row in rows)
+    gives_as_array_what_its_numbers_give(function, inputs)
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS, ids=lambda value: getattr(value, "__name__", ""))
 def test_not_a_number_in_gives_not_a_number_out(function: Callable[..., Values], inputs: tuple[float, ...]):
-    for at in range(len(inputs)):
-        assert math.isnan(function(*(NAN if here == at else value for here, value in enumerate(inputs))))
+    gives_nan_for_nan(function, inputs)
 
 
 def test_values_in_range_pass_and_the_first_wrong_one_is_named():

@@ -31,6 +31,7 @@ from model.science.water_balance import (
     water_content,
     water_held,
 )
+from tests.science.arrays import gives_as_array_what_its_numbers_give, gives_nan_for_nan, holds_its_range
 from tests.science.published import Published, assert_published
 
 OWN = "own code"
@@ -331,24 +332,17 @@ def test_hundreds_of_trays_over_two_months_take_milliseconds():
 def test_the_ends_of_a_range_are_taken_and_what_lies_beyond_is_refused(
     function: Callable[..., Values], inputs: tuple[float, ...], at: int, low: float, high: float
 ):
-    for end, beyond in ((low, low - 1e-3), (high, high + 1e-3)):
-        assert math.isfinite(function(*inputs[:at], end, *inputs[at + 1 :]))
-        with pytest.raises(BadInput):
-            function(*inputs[:at], beyond, *inputs[at + 1 :])
+    holds_its_range(function, inputs, at, low, high)
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS)
 def test_an_array_gives_what_its_numbers_give(function: Callable[..., Values], inputs: tuple[float, ...]):
-    columns = [np.array([value, value * 1.01, value * 1.02]) for value in inputs]
-    rows = [function(*row) for row in zip(*columns, strict=True)]
-    assert function(*columns).tolist() == pytest.approx(rows, rel=1e-14)
-    assert all(isinstance(row, float) for row in rows)
+    gives_as_array_what_its_numbers_give(function, inputs, (1.0, 1.01, 1.02), rel=1e-14)
 
 
 @pytest.mark.parametrize(("function", "inputs"), FUNCTIONS)
 def test_not_a_number_in_gives_not_a_number_out(function: Callable[..., Values], inputs: tuple[float, ...]):
-    for at in range(len(inputs)):
-        assert math.isnan(function(*(NAN if here == at else value for here, value in enumerate(inputs))))
+    gives_nan_for_nan(function, inputs)
 
 
 @pytest.mark.parametrize(

@@ -5,11 +5,12 @@ from random import Random
 
 from model.actions import growth, record, shift, sow, walk
 from model.actions.desk import Receipt, Stamp
-from model.actions.growth import FINGERS, SCORES
+from model.actions.growth import SCORES
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, LossCause, Sowing, Tray
 from model.rules import ledger
+from model.rules.reasons import FINGER_WORDS
 from model.store import reading
 from model.store.database import Store
 from tests.builders import day
@@ -110,7 +111,7 @@ class Chance:
         return growth.root_look(self.store, stamp, self._tray().id, self.die.randrange(len(SCORES)))
 
     def finger(self, stamp: Stamp) -> Receipt:
-        return growth.finger(self.store, stamp, self._tray().id, self.die.randrange(len(FINGERS)))
+        return growth.finger(self.store, stamp, self._tray().id, self.die.randrange(len(FINGER_WORDS)))
 
     def take(self, stamp: Stamp) -> Receipt:
         tray, sowing = self._sowing()

@@ -10,6 +10,7 @@ from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind
 from model.rules.ledger import COUNTS
+from model.rules.reasons import FINGER_WORDS
 from model.views.choices import Choices
 from model.views.tray import StoryLine, TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
@@ -80,7 +81,7 @@ def _correct_act(chosen: StoryLine, today: date) -> Flow[Wish]:
     if field == "day":
         new = yield Type("Which day was it?", _day(today), "", DAY_HINT)
     elif field == "score":
-        scores = growth.FINGERS if chosen.kind is ActKind.FINGER else growth.SCORES
+        scores = FINGER_WORDS if chosen.kind is ActKind.FINGER else growth.SCORES
         looks = [Option(words, str(score), str(score)) for score, words in enumerate(scores)]
         new = yield Choose("What was it?", looks, likely=-1)
     elif field == "count":

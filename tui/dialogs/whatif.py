@@ -3,7 +3,7 @@
 from datetime import date
 
 from model.days import short_day
-from model.rules.course import Change, Dates
+from model.rules.course import Change
 from model.units import Temperature, parse_temperature
 from model.views.choices import Choices
 from model.views.course import WhatIf
@@ -44,11 +44,10 @@ def what_if(page: TrayPage, choices: Choices) -> Flow[Change]:
 
 def words(found: WhatIf) -> str:
     """The three days without and with it."""
-    stages = (("ready", "ready"), ("full", "full"), ("bound", "root-bound"))
-    told = [f"{name} {_day(found.before, stage)} \u2192 {_day(found.after, stage)}" for stage, name in stages]
+    days = zip(("ready", "full", "root-bound"), found.before, found.after, strict=True)
+    told = [f"{stage} {_day(before)} \u2192 {_day(after)}" for stage, before, after in days]
     return "what if: " + ", ".join(told) + "   (only thought of; nothing was entered)"
 
 
-def _day(dates: Dates, stage: str) -> str:
-    day: date | None = getattr(dates, stage)
+def _day(day: date | None) -> str:
     return short_day(day) if day else "never"
