@@ -12,6 +12,7 @@ from model.actions.opening import open_farm
 from model.actions.shift import retire
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import ROUND, TRAY
+from tui.screens.tray import TrayScreen
 
 
 def jory(uid: str) -> Stamp:
@@ -107,3 +108,13 @@ async def test_a_page_whose_tray_is_taken_back_closes_and_says_so(farm: Path) ->
         await hand.pilot.pause()
         assert hand.where not in {TRAY, ""}
         assert hand.said == "71W is gone: it was taken back."
+
+
+async def test_what_a_page_has_to_say_after_it_was_left_is_said_by_the_screen_in_front(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand(TRAY, 46)
+        page = hand.app.screen
+        assert isinstance(page, TrayScreen)
+        await hand.press("q")
+        page.say("That tray isn't on record.", bad=True)
+        assert (hand.where, hand.said) == (ROUND, "That tray isn't on record.")

@@ -88,7 +88,9 @@ class TrayActs(FindsTrays):
         try:
             receipt = await self.session.do(wish)
         except TrayroundError as error:
-            self.say(str(error), bad=True)
+            # A page whose tray was taken back meanwhile is left already, and that was said.
+            if self in self.app.screen_stack:
+                self.say(str(error), bad=True)
             # Another window may have changed what is shown here.
             with suppress(TrayroundError):
                 await self.session.read_again()
@@ -316,9 +318,7 @@ class TrayActs(FindsTrays):
         turn = getattr(record, name)
         receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
         await self._show_after(receipt.tray_ids)
-        front = self.app.screen
-        if isinstance(front, TrayActs):
-            front.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
+        self.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
         self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
 
     async def action_undo(self) -> None:

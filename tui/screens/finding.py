@@ -149,7 +149,11 @@ class FindsTrays(Screen[None]):
         self.say(f"{line.label}  {line.crop} {line.variety}, {line.place}")
 
     def say(self, words: str, *, bad: bool = False) -> None:
-        """One sentence above the keys: what was done, or why it wasn't."""
+        """One sentence above the keys: what was done, or why it wasn't; on the screen in front once this one is left."""
+        if self not in self.app.screen_stack:
+            if isinstance(self.app.screen, FindsTrays):
+                self.app.screen.say(words, bad=bad)
+            return
         said = self.query_one("#said", Static)
         said.set_class(bad, "bad")
         said.update(Text(clean(words)))
