@@ -27,7 +27,7 @@ from model.science.rota_choices import (
     Where,
     options,
 )
-from model.science.rota_solver import without_twins
+from model.science.rota_solver import Solved, without_twins
 from tests.bench.rota import WARM_NODE, mats_for, spring
 from tests.science.published import Published, assert_published
 
@@ -113,6 +113,14 @@ def test_trays_that_stand_there_already_are_named_apart_from_sowings_that_hold_a
     assert not solve([sown("tomato")], one_mat()).placements[0].held_by_standing
 
 
+def test_only_sowings_there_on_days_that_are_full_are_said_to_hold_a_slot():
+    pinned = {"early": (0, 1), "late": (3, 5), "later": (4, 5)}
+    others = [sown(name, warm=warm, pin=Pin(day=day, mat="A")) for name, (day, warm) in pinned.items()]
+    told = placed(solve([sown("pepper", cold=None), *others], one_mat(slots=2)))
+    assert (told["pepper"].day, told["pepper"].held_by) == (8, ("late", "later"))
+    assert (told["early"].ahead_of, told["late"].ahead_of) == ((), ("pepper",))
+
+
 @pytest.mark.parametrize(
     ("crop", "limit"),
     [("Lettuce", LETTUCE_LIMIT_C), ("Celery", CELERY_LIMIT_C), ("Spinach", SPINACH_LIMIT_C)],
@@ -138,6 +146,12 @@ def test_a_mat_is_not_given_where_going_without_costs_no_more():
     full = dict.fromkeys(range(3), 1)
     assert solve([sown("cress", warm=5, cold=8)], one_mat(taken=full)).placements[0].where is Where.WITHOUT
     assert solve([sown("cress", warm=5, cold=9)], one_mat(taken=full)).placements[0].day == 3
+
+
+def test_a_mat_days_early_is_not_given_either_where_going_without_costs_no_more():
+    later = one_mat(taken=dict.fromkeys(range(3, 20), 1))
+    for cold, where in ((6, Where.WITHOUT), (7, Where.ON_MAT)):
+        assert solve([sown("cress", warm=3, cold=cold, wished=3)], later).placements[0].where is where
 
 
 def test_a_cooler_mat_costs_its_longer_stay():
@@ -309,6 +323,8 @@ def test_mats_that_are_alike_are_searched_once_and_nothing_is_lost():
     told_apart = [Mat("A", 1, 25.0), Mat("B", 1, 25.0, {99: 1})]
     assert without_twins(sowings, told_apart, choices) == choices
     assert solve(sowings, twins).objective == solve(sowings, told_apart).objective
+    slower = [sown("s", stays={"A": Stay(4, 5), "B": Stay(5, 6)}), *sowings]
+    assert without_twins(slower, twins, [options(s, twins) for s in slower])[1:] == choices
     pinned = [sown("p", pin=Pin(mat="B")), *sowings]
     assert without_twins(pinned, twins, [options(s, twins) for s in pinned])[1:] == choices
 
@@ -339,6 +355,17 @@ def test_out_of_time_the_answer_is_no_worse_than_the_greedy_and_states_its_gap()
     assert rota.objective <= plain.objective
     assert rota.gap == pytest.approx((rota.objective - rota.bound) / rota.objective)
     assert 0.0 < rota.gap <= 1.0
+
+
+@pytest.mark.parametrize("found", ["nothing", "worse"])
+def test_a_solver_that_finds_nothing_better_leaves_the_greedy_with_the_solvers_bound(found, monkeypatch):
+    sowings = [sown("first", cold=None), sown("second", cold=None)]
+    worst = [options(sowing, one_mat())[-1] for sowing in sowings]
+    solved = Solved(None if found == "nothing" else worst, 4.0)
+    monkeypatch.setattr("model.science.rota.best_choice", lambda *_: solved)
+    rota, plain = solve(sowings, one_mat()), greedy(sowings, one_mat())
+    assert (rota.placements, rota.objective) == (plain.placements, 5.0)
+    assert (rota.bound, rota.gap, rota.proof) == (4.0, pytest.approx(0.2), Proof.STOPPED)
 
 
 def test_an_answer_within_an_allowed_gap_is_not_called_the_best():
