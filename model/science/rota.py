@@ -1,10 +1,8 @@
 """The mat rota as an answer: who stands where from which day, why, how good it is, and when slots come free.
 
 What the rota weighs is in `rota_choices`. A greedy answer is always at hand and is never called the best; a
-solver proves the best, or says how far from the best its answer may be.
-
-References:
-    1. None: the figures told with a placement are counts on the finished rota, and what to tell is ours.
+solver proves the best, or says how far from the best its answer may be. The figures told with a
+placement are counts on the finished rota; what to tell is ours.
 """
 
 import math
@@ -125,7 +123,9 @@ def solve(
 
     Notes:
         The objective is summed anew from the placements, not taken from the solver. A solver that was given a
-        gap calls its answer optimal once within it; here that is STOPPED.
+        gap calls its answer optimal once within it; here that is STOPPED. A rota stopped by the time depends on
+        the machine; one that is proved doesn't. The solver looks at the time between steps, so a large rota
+        can take some seconds longer on a busy machine.
 
     References:
         1. Huangfu and Hall 2018: see `rota_solver`.

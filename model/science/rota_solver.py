@@ -56,7 +56,7 @@ def best_choice(
         ImportError: The solver isn't installed.
 
     Notes:
-        The same input gives the same answer as long as the time doesn't run out: one thread, a fixed seed.
+        The same input gives the same answer while the time doesn't run out: one thread, a fixed seed.
     """
     import highspy
 

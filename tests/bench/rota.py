@@ -39,17 +39,18 @@ CASES = (
     *(((WARM_NODE, WARM_NODE, HOT_NODE), share) for share in (0.8, 0.6)),
 )
 """Mats by their node, and the share of slots; three mats of under three slots would not hold every sowing."""
-SEASON = 60
-"""Days over which the wished-for days are strewn [d]."""
+SEASONS = {40: (7, 60), 150: (10, 90)}
+"""Half a window, and the days over which the wished-for days are strewn, by the number of sowings [d]."""
 
 
-def spring(count: int, half_window: int, nodes: tuple[int, ...], chance: Random) -> list[Sowing]:
+def spring(count: int, nodes: tuple[int, ...], chance: Random) -> list[Sowing]:
     """Sowings of one spring, each with a window about its wished-for day and its stay on mats at these nodes."""
     found = []
+    half_window, season = SEASONS[count]
     for number in range(count):
         crop = chance.choice(CROPS)
         row = emergence_table()[crop]
-        wish = chance.randrange(half_window, half_window + SEASON * count // 40)
+        wish = chance.randrange(half_window, half_window + season)
         stays = {
             f"mat {m}": Stay(max(1, int(row[node]) - 1), int(row[node]))
             for m, node in enumerate(nodes)
@@ -90,12 +91,12 @@ def told(rota: Rota) -> str:
 def main() -> None:
     seeds = int(sys.argv[1]) if len(sys.argv) > 1 else 3
     seconds = float(sys.argv[2]) if len(sys.argv) > 2 else 5.0
-    solve(spring(2, 1, (WARM_NODE,), Random(0)), [Mat("mat 0", 3, 25.0)])
+    solve(spring(40, (WARM_NODE,), Random(0)), [Mat("mat 0", 40, 25.0)])
     print(f"limit {seconds:g} s; {'case':34} {'greedy':>8} {'rota':24} seconds")
-    for count, half_window in ((40, 7), (150, 10)):
+    for count in SEASONS:
         for nodes, share in CASES:
             for seed in range(seeds):
-                sowings = spring(count, half_window, nodes, Random(seed))
+                sowings = spring(count, nodes, Random(seed))
                 mats = mats_for(sowings, nodes, share)
                 plain = greedy(sowings, mats).objective
                 start = time.perf_counter()

@@ -300,7 +300,7 @@ def test_the_proved_best_is_the_least_of_all_rotas_and_the_greedy_never_beats_it
 
 def test_a_rota_never_overfills_a_mat():
     for seed in range(3):
-        sowings = spring(40, 7, (WARM_NODE, WARM_NODE), Random(seed))
+        sowings = spring(40, (WARM_NODE, WARM_NODE), Random(seed))
         mats = mats_for(sowings, (WARM_NODE, WARM_NODE), 0.45)
         best, plain = solve(sowings, mats, seconds=60.0), greedy(sowings, mats)
         assert best.objective <= plain.objective
@@ -344,7 +344,7 @@ def test_without_the_solver_the_greedy_answers_and_says_so(monkeypatch):
 
 
 def wide_spring() -> tuple[list[Sowing], list[Mat]]:
-    sowings = spring(150, 10, (WARM_NODE,), Random(0))
+    sowings = spring(150, (WARM_NODE,), Random(0))
     return sowings, mats_for(sowings, (WARM_NODE,), 0.45)
 
 
@@ -377,7 +377,7 @@ def test_an_answer_within_an_allowed_gap_is_not_called_the_best():
 
 
 def test_the_same_sowings_give_the_same_rota():
-    sowings = spring(40, 7, (WARM_NODE,), Random(3))
+    sowings = spring(40, (WARM_NODE,), Random(3))
     mats = mats_for(sowings, (WARM_NODE,), 0.45)
     assert solve(sowings, mats, seconds=60.0) == solve(sowings, mats, seconds=60.0)
     assert greedy(sowings, mats) == greedy(sowings, mats)
@@ -449,7 +449,7 @@ def test_the_slot_map_tells_day_n_of_n_to_m_and_frees_the_slot_on_the_last():
 @pytest.mark.parametrize("seed", range(20))
 def test_the_next_free_days_are_those_counted_by_hand(seed: int):
     chance = Random(seed)
-    sowings = spring(40, 7, (WARM_NODE,), chance)
+    sowings = spring(40, (WARM_NODE,), chance)
     mat = mats_for(sowings, (WARM_NODE,), 0.6)[0]
     rota, flats, stay, start = (
         greedy(sowings, [mat]),
