@@ -67,6 +67,11 @@ class ActKind(StrEnum):
     NOTE = "note"
     CORRECTED = "corrected"
     ROUND_CLOSED = "round closed"
+    BROUGHT_IN = "brought in"
+    COVERED = "covered"
+    STAYED_OUT = "stayed out"
+    KEPT_IN = "kept in"
+    AGAINST_GATE = "against the gate"
 
 
 class ReadingKind(StrEnum):

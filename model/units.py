@@ -103,6 +103,14 @@ def parse_low_high(text: str, scale: Temperature) -> tuple[float | None, float |
     return low, high
 
 
+def parse_lows(text: str, scale: Temperature) -> list[float]:
+    """Lows [°C] of one night after the other, tonight's first."""
+    words = _APART.split(_UNIT_BEHIND.sub(r"\1", text.strip())) if text.strip() else []
+    if not words:
+        raise BadInput("Nothing was told.", "Type tonight's low, or several, tonight first.")
+    return [parse_temperature(word, scale) for word in words]
+
+
 def show_temperature(degrees_c: float, scale: Temperature) -> str:
     """Temperature in whole degrees with its unit."""
     value = fahrenheit(degrees_c) if scale is Temperature.FAHRENHEIT else degrees_c

@@ -19,6 +19,15 @@ FINE, REFUSED, MISUSED = 0, 1, 2
 """Exit codes: done; refused or failed with a sentence that says what to do; the command was mistyped or has no terminal."""
 
 
+PRINTED = {
+    "plan": "print what to sow when, and what it takes",
+    "mat": "print who stands on the mat when",
+    "gate": "print whether today is the day to set out",
+    "tonight": "print what must come in tonight",
+}
+"""Answers that are printed without the screen, and what each is."""
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command and exit with its code."""
     sys.exit(run(arguments))
@@ -65,6 +74,10 @@ def parser() -> argparse.ArgumentParser:
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
     plain = command("round", _round, "print the morning's list")
     plain.add_argument("--json", action="store_true", help="as one JSON object")
+    for name, words in PRINTED.items():
+        printed = command(name, _printed, words)
+        printed.add_argument("--json", action="store_true", help="as one JSON object")
+        printed.set_defaults(view=name)
     taken_in = command("import", _import, "read a folder of CSV files into a new database")
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
@@ -183,6 +196,19 @@ def _round(asked: argparse.Namespace) -> int:
     reckoned = reckon(store, today)
     view = read_round(store, today, reckoned.outlooks, reckoned.thirsts)
     print(as_json(view) if asked.json else as_text(view))
+    return FINE
+
+
+def _printed(asked: argparse.Namespace) -> int:
+    from importlib import import_module
+
+    from model.days import SystemClock
+    from model.views.answer import as_json, as_text
+
+    store, today = _open(asked)
+    view = import_module(f"model.views.{asked.view}")
+    found = view.read(store, today, SystemClock().now())
+    print(as_json(found) if asked.json else as_text(view.answer(found), ascii_only=asked.ascii))
     return FINE
 
 

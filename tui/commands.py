@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
+PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK})
+"""Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
 ONE_TRAY = "one tray"
@@ -38,7 +41,11 @@ def _all(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Comm
 
 
 def _any(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
-    return Command(id, key, label, help, AT_TRAY | {READINGS}, "everywhere", on_line)
+    return Command(id, key, label, help, AT_TRAY | PAGES | {READINGS}, "everywhere", on_line)
+
+
+def _page(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, AT_TRAY | PAGES, "what lies ahead")
 
 
 COMMANDS: tuple[Command, ...] = (
@@ -88,7 +95,7 @@ COMMANDS: tuple[Command, ...] = (
         "escape,q",
         "back",
         "Back to where you came from.",
-        frozenset({TRAY, READINGS}),
+        frozenset({TRAY, READINGS}) | PAGES,
         "everywhere",
         "back",
     ),
@@ -109,6 +116,18 @@ COMMANDS: tuple[Command, ...] = (
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
     _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
     _any("help", "question_mark", "help", "What can be done here.", on_line="help"),
+    _page("plan", "A", "plan", "What to sow when, and what it takes; what was planned and not done."),
+    _page("mat", "O", "mat", "Who stands on the mat when, who can do without, and the next free days."),
+    _page("gate", "g", "gate", "Whether today is the day to set out: GO, WAIT or UNKNOWN."),
+    _page("frost", "J", "frost", "The chance of a later freeze, as a curve and in words."),
+    _page("tonight", "E", "tonight", "What stands outside this evening: bring in, cover or fine."),
+    _page(
+        "cold",
+        "Z",
+        "cold spell",
+        "Whom to rescue first when it stays too cold to set out, and what that costs.",
+    ),
+    _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 

@@ -1,7 +1,7 @@
 """Thermometers and forecasts: what they showed, typed or from a file. A reading that is put right is read anew."""
 
-from collections.abc import Collection
-from datetime import UTC, datetime
+from collections.abc import Collection, Sequence
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,14 +42,28 @@ def keep_soil(store: Store, stamp: Stamp, place_id: int, soil_c: float) -> Recei
     return pen.done()
 
 
-def keep_forecast(store: Store, stamp: Stamp, low_c: float, issued_at: datetime | None = None) -> Receipt:
-    """Tonight's low [°C] as a forecast tells it, with when it was issued; now where nobody says."""
+MOST_NIGHTS = 14
+"""Nights that a forecast may tell of: further on it says no more than the season does. Ours."""
+
+
+def keep_forecast(
+    store: Store, stamp: Stamp, lows_c: Sequence[float], issued_at: datetime | None = None
+) -> Receipt:
+    """Lows [°C] as a forecast tells them, tonight's first, with when it was issued; now where nobody says."""
+    if not 1 <= len(lows_c) <= MOST_NIGHTS:
+        raise BadInput(
+            f"{len(lows_c)} lows can't be taken.", f"Give tonight's, and up to {MOST_NIGHTS - 1} more."
+        )
     issued = (issued_at or stamp.at).astimezone(UTC)
     if issued > stamp.at:
         raise BadInput("That forecast is still to be issued.", "Give the hour at which it was issued.")
     with entry(store, stamp) as pen:
-        _keep(pen, ReadingKind.FORECAST, None, low_c, None, issued_at=issued)
-        pen.say(f"forecast for tonight {show_temperature(low_c, _scale(pen))}")
+        for ahead, low_c in enumerate(lows_c):
+            night = stamp.act_day + timedelta(days=ahead)
+            _keep(pen, ReadingKind.FORECAST, None, low_c, None, issued_at=issued, day=night)
+        told, scale = [*lows_c], _scale(pen)
+        nights = f" and {len(told) - 1} more nights" if len(told) > 1 else ""
+        pen.say(f"forecast for tonight {show_temperature(told[0], scale)}{nights}")
     return pen.done()
 
 
@@ -64,6 +78,7 @@ def _keep(
     low_c: float | None,
     high_c: float | None,
     issued_at: datetime | None = None,
+    day: date | None = None,
 ) -> None:
     from model.store import tables
 
@@ -74,7 +89,7 @@ def _keep(
         tables.Reading(
             entry_id=pen.entry_id,
             what=what,
-            day=pen.stamp.act_day,
+            day=day or pen.stamp.act_day,
             place_id=place_id,
             low_c=low_c,
             high_c=high_c,

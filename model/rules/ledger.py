@@ -42,7 +42,7 @@ CORRECTABLE: dict[str, Collection[ActKind]] = {
 TIMES = frozenset({ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.ROOT_LOOK})
 """Acts that growth is learned from."""
 
-NOT_AT_THE_TRAY = frozenset({ActKind.NOTE, ActKind.CORRECTED})
+NOT_AT_THE_TRAY = frozenset({ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN})
 """Acts that can be entered away from the tray; they don't count as seeing it."""
 
 COUNTS = {

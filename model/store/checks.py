@@ -16,6 +16,7 @@ from model.store.columns import (
     LOTS,
     PLACES,
     READINGS,
+    TARGETS,
     TRAYS,
     File,
     Pointer,
@@ -84,6 +85,7 @@ def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[s
     for file in (PLACES, READINGS):
         _check_temperatures(file, sheets, problems)
     _check_readings(sheets, problems)
+    _check_targets(sheets, problems)
     _check_lots(sheets, problems)
     _check_letters(sheets, problems)
     _check_acts(sheets, problems)
@@ -171,6 +173,13 @@ def _check_readings(sheets: Sheets, problems: Problems) -> None:
         if nowhere and row.cells.get("what") in (ReadingKind.AIR, ReadingKind.SOIL):
             what = f"a reading of the {row.cells['what']} needs one."
             problems.add(READINGS, row.line, "place", what, "Give the place where it was read.")
+
+
+def _check_targets(sheets: Sheets, problems: Problems) -> None:
+    for row in sheets.get(TARGETS.name, ()):
+        first, last = row.cells.get("first_day"), row.cells.get("last_day")
+        if first is not None and last is not None and first > last:
+            problems.add(TARGETS, row.line, "last_day", f"{last} is before {first}.", "Swap the two.")
 
 
 def _check_lots(sheets: Sheets, problems: Problems) -> None:

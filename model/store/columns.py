@@ -7,6 +7,7 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Any
 
+from model.ahead import FreezeFrom, Purpose, StockKind
 from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, ReadingKind, Treated
 from model.labels import HIGHEST, letter_of
 from model.units import COLDEST_C, HOTTEST_C
@@ -18,6 +19,7 @@ LARGEST = 2_147_483_647
 _WHOLE = re.compile(r"-?[0-9]+")
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_MONTH_DAY = re.compile(r"[0-9]{2}-[0-9]{2}")
 _INSTANT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?Z")
 
 
@@ -73,6 +75,18 @@ def read_day(text: str) -> date:
     except ValueError:
         pass
     raise Wrong(f"{said(text)} is no day.", "Write a day of the calendar like 2026-04-14.")
+
+
+def read_month_day(text: str) -> str:
+    """A day of any year like 04-24."""
+    try:
+        if _MONTH_DAY.fullmatch(text):
+            # A leap year, so that 29 February may stand there.
+            date.fromisoformat(f"2000-{text}")
+            return text
+    except ValueError:
+        pass
+    raise Wrong(f"{said(text)} is no day of the year.", "Write month and day like 04-24.")
 
 
 def read_instant(text: str) -> datetime:
@@ -172,10 +186,14 @@ def _named(column: str, file: str) -> Pointer:
 
 _ENTRY = Pointer(("entry",), "entries.csv", ("entry",))
 _TRAY = Pointer(("tray",), "trays.csv", ("tray",))
+_TARGET = Pointer(("target",), "targets.csv", ("target",))
+_LOT = Pointer(("crop", "variety", "lot"), "lots.csv", ("crop", "variety", "lot"))
 _VARIETY = Pointer(("crop", "variety"), "varieties.csv", ("crop", "name"))
 
 ADDED = "0.2.0"
 """Release that brought readings, lamps and own timings."""
+AHEAD = "0.3.0"
+"""Release that brought targets, pins, stock, freezes and cautions."""
 
 FARM = File("farm.csv", (Column("name"), Column("value", empty=True)), (("name",),))
 
@@ -278,14 +296,16 @@ SOWINGS = File(
         Column("seeds_per_cell", whole("number of seeds", 1)),
         Column("sown_on", read_day),
         _id("from_sowing", empty=True),
+        Column("target", whole("target number", 1), True, since=AHEAD),
     ),
     (("sowing",), ("tray", "part")),
     (
         _ENTRY,
         _TRAY,
         _VARIETY,
-        Pointer(("crop", "variety", "lot"), "lots.csv", ("crop", "variety", "lot")),
+        _LOT,
         Pointer(("from_sowing",), "sowings.csv", ("sowing",), earlier=True),
+        _TARGET,
     ),
 )
 
@@ -348,5 +368,101 @@ TIMINGS = File(
     ADDED,
 )
 
-FILES = (FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, SOWINGS, ACTS, READINGS, TIMINGS)
+TARGETS = File(
+    "targets.csv",
+    (
+        _id("target"),
+        _id("entry"),
+        Column("crop"),
+        Column("variety"),
+        Column("lot", empty=True),
+        Column("plants", whole("number of plants", 0)),
+        Column("purpose", word("purpose", Purpose)),
+        Column("first_day", read_day),
+        Column("last_day", read_day),
+        Column("stage", empty=True),
+        Column("container"),
+        Column("pot", empty=True),
+        Column("place", empty=True),
+        Column("seeds_per_cell", whole("number of seeds", 1), empty=True),
+        Column("until", read_day, empty=True),
+        Column("bed", empty=True),
+        _id("replaces", empty=True),
+    ),
+    (("target",),),
+    (
+        *(_ENTRY, _VARIETY, _LOT, _named("container", "containers.csv"), _named("pot", "containers.csv")),
+        *(_named("place", "places.csv"), Pointer(("replaces",), "targets.csv", ("target",), earlier=True)),
+    ),
+    AHEAD,
+)
+
+PINS = File(
+    "pins.csv",
+    (
+        _id("pin"),
+        _id("entry"),
+        _id("target"),
+        Column("day", read_day, empty=True),
+        Column("place", empty=True),
+        Column("without", word("answer", Answer), write=write_answer),
+        Column("reason", empty=True),
+    ),
+    (("pin",),),
+    (_ENTRY, _TARGET, _named("place", "places.csv")),
+    AHEAD,
+)
+
+STOCK = File(
+    "stock.csv",
+    (
+        _id("stock"),
+        _id("entry"),
+        Column("day", read_day),
+        Column("what", word("kind of stock", StockKind)),
+        Column("container", empty=True),
+        Column("crop", empty=True),
+        Column("variety", empty=True),
+        Column("lot", empty=True),
+        Column("amount", number("amount", 0, LARGEST), write=write_number),
+    ),
+    (("stock",),),
+    (_ENTRY, _named("container", "containers.csv"), _LOT),
+    AHEAD,
+)
+
+FREEZES = File(
+    "freezes.csv",
+    (
+        _id("freeze"),
+        _id("entry"),
+        Column("station"),
+        Column("at_c", number("temperature in °C", COLDEST_C, HOTTEST_C), write=write_number),
+        Column("source", word("source", FreezeFrom)),
+        Column("half_on", read_month_day, empty=True),
+        Column("tenth_on", read_month_day, empty=True),
+        Column("years", empty=True),
+    ),
+    (("freeze",),),
+    (_ENTRY,),
+    AHEAD,
+)
+
+CAUTIONS = File(
+    "cautions.csv",
+    (
+        Column("key"),
+        Column("season", whole("year", 1900, 9999)),
+        Column("seen_on", read_day),
+        Column("who"),
+    ),
+    (("key", "season"),),
+    (_named("who", "people.csv"),),
+    AHEAD,
+)
+
+FILES = (
+    *(FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, TARGETS, SOWINGS, ACTS),
+    *(READINGS, TIMINGS, PINS, STOCK, FREEZES, CAUTIONS),
+)
 """In the order in which they are written and read."""

@@ -1,4 +1,4 @@
-"""Plain CSV out and in: a dozen files that hold the whole record, readable by any spreadsheet.
+"""Plain CSV out and in: some files that hold the whole record, readable by any spreadsheet.
 
 Trays, sowings, acts and entries keep their numbers. People, places, containers, varieties and lots go by name
 and are written in the order in which they were put on record, so that they come back in that order.
@@ -37,13 +37,26 @@ _OUT = {
     "trays.csv": "SELECT tray.id, entry_id, number, number, made_on, container.name, place.name, parent_id "
     "FROM tray JOIN container ON container.id = container_id JOIN place ON place.id = place_id ORDER BY tray.id",
     "sowings.csv": "SELECT sowing.id, entry_id, tray_id, part, crop, variety.name, lot.name, cells, "
-    "seeds_per_cell, sown_on, from_sowing_id FROM sowing JOIN variety ON variety.id = sowing.variety_id "
+    "seeds_per_cell, sown_on, from_sowing_id, target_id FROM sowing JOIN variety ON variety.id = sowing.variety_id "
     "LEFT JOIN lot ON lot.id = lot_id ORDER BY sowing.id",
     "acts.csv": "SELECT act.id, entry_id, day, act.kind, tray_id, sowing_id, place.name, count, score, cause, text, "
     "of_act_id, field, old, new FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
     "readings.csv": "SELECT reading.id, entry_id, day, what, place.name, reading.low_c, reading.high_c, issued_at, "
     "source FROM reading LEFT JOIN place ON place.id = place_id ORDER BY reading.id",
     "timings.csv": "SELECT crop, used, asked_on FROM timing ORDER BY crop",
+    "targets.csv": "SELECT target.id, entry_id, crop, variety.name, lot.name, plants, purpose, first_day, last_day, "
+    "stage, container.name, pot.name, place.name, seeds_per_cell, until, bed, replaces FROM target "
+    "JOIN variety ON variety.id = target.variety_id JOIN container ON container.id = container_id "
+    "LEFT JOIN container AS pot ON pot.id = pot_id LEFT JOIN place ON place.id = place_id "
+    "LEFT JOIN lot ON lot.id = lot_id ORDER BY target.id",
+    "pins.csv": "SELECT pin.id, entry_id, target_id, day, place.name, without, reason FROM pin "
+    "LEFT JOIN place ON place.id = place_id ORDER BY pin.id",
+    "stock.csv": "SELECT stock.id, entry_id, day, what, container.name, crop, variety.name, lot.name, amount FROM stock "
+    "LEFT JOIN container ON container.id = container_id LEFT JOIN lot ON lot.id = lot_id "
+    "LEFT JOIN variety ON variety.id = variety_id ORDER BY stock.id",
+    "freezes.csv": "SELECT id, entry_id, station, at_c, source, half_on, tenth_on, years FROM freeze ORDER BY id",
+    "cautions.csv": "SELECT key, season, seen_on, person.name FROM caution JOIN person ON person.id = person_id "
+    "ORDER BY season, key",
 }
 """What goes into each file, in the order of its columns."""
 
@@ -188,7 +201,7 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
         crop, variety, lot_name = sowing.pop("crop"), sowing.pop("variety"), sowing.pop("lot")
         sowing.update(variety_id=varieties[crop, variety], lot_id=lots.get((crop, variety, lot_name)))
         sowing.update(id=sowing.pop("sowing"), entry_id=sowing.pop("entry"), tray_id=sowing.pop("tray"))
-        sowing["from_sowing_id"] = sowing.pop("from_sowing")
+        sowing.update(from_sowing_id=sowing.pop("from_sowing"), target_id=sowing.pop("target", None))
     for act in sheets["acts.csv"]:
         act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
         act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
@@ -197,14 +210,62 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
     for read in sheets["readings.csv"]:
         read.update(id=read.pop("reading"), entry_id=read.pop("entry"), source=read["source"] or "")
         read["place_id"] = places.get((read.pop("place"),))
+    _ahead(sheets, people, places, containers, varieties, lots)
     names = (
-        *("setting", "person", "place", "container", "variety", "lot", "entry", "tray", "sowing", "act"),
-        *("reading", "timing"),
+        *(
+            "setting",
+            "person",
+            "place",
+            "container",
+            "variety",
+            "lot",
+            "entry",
+            "tray",
+            "target",
+            "sowing",
+            "act",
+        ),
+        *("reading", "timing", "pin", "stock", "freeze", "caution"),
     )
     return {
         table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
         for table, file in zip(names, FILES, strict=True)
     }
+
+
+Ids = Mapping[tuple[Any, ...], int]
+
+
+def _ahead(
+    sheets: Mapping[str, list[dict[str, Any]]],
+    people: Ids,
+    places: Ids,
+    containers: Ids,
+    varieties: Ids,
+    lots: Ids,
+) -> None:
+    """Rows of what is to come and what is in hand."""
+    for target in sheets["targets.csv"]:
+        crop, variety, lot = target.pop("crop"), target.pop("variety"), target.pop("lot")
+        target.update(variety_id=varieties[crop, variety], lot_id=lots.get((crop, variety, lot)))
+        target.update(
+            container_id=containers[(target.pop("container"),)], pot_id=containers.get((target.pop("pot"),))
+        )
+        target.update(stage=target["stage"] or "", bed=target["bed"] or "")
+    for stock in sheets["stock.csv"]:
+        lot = (stock.pop("crop"), stock.pop("variety"), stock.pop("lot"))
+        stock.update(container_id=containers.get((stock.pop("container"),)), lot_id=lots.get(lot))
+    for pin in sheets["pins.csv"]:
+        pin.update(target_id=pin.pop("target"), reason=pin["reason"] or "")
+    for name in ("targets", "pins", "stock", "freezes"):
+        for row in sheets[f"{name}.csv"]:
+            row.update(id=row.pop(name.removesuffix("s")), entry_id=row.pop("entry"))
+            if "place" in row:
+                row["place_id"] = places.get((row.pop("place"),))
+    for freeze in sheets["freezes.csv"]:
+        freeze.update({name: freeze[name] or "" for name in ("half_on", "tenth_on", "years")})
+    for caution in sheets["cautions.csv"]:
+        caution["person_id"] = people[(caution.pop("who"),)]
 
 
 def _answers(sheets: Mapping[str, list[dict[str, Any]]]) -> None:
@@ -213,6 +274,8 @@ def _answers(sheets: Mapping[str, list[dict[str, Any]]]) -> None:
         place["probe"] = place.get("probe") == Answer.YES
     for timing in sheets["timings.csv"]:
         timing["used"] = timing["used"] == Answer.YES
+    for pin in sheets["pins.csv"]:
+        pin["without"] = pin["without"] == Answer.YES
 
 
 def _numbered(rows: list[dict[str, Any]], *columns: str) -> dict[tuple[Any, ...], int]:

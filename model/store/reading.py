@@ -117,7 +117,7 @@ def readings(
     found = rows(
         "SELECT reading.id, what, day, place_id, low_c, high_c, issued_at, person.name, source FROM reading "
         "JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
-        f"WHERE day >= ? AND what IN ({','.join('?' * len(what))}) AND entry_id NOT IN ({_listed(dead)}) "
+        f"WHERE day >= ? AND what IN ({','.join('?' * len(what))}) AND entry_id NOT IN ({listed(dead)}) "
         "ORDER BY reading.id",
         since.isoformat() if since else "",
         *(kind.value for kind in what),
@@ -265,7 +265,7 @@ def last_act(rows: Rows, day: date, dead: Collection[int]) -> tuple[ActKind, str
     """Kind and words of the last act entered for a day, leaving out entries that are taken back."""
     found = rows(
         "SELECT kind, text FROM act WHERE day = ? "
-        f"AND entry_id NOT IN ({_listed(dead)}) ORDER BY id DESC LIMIT 1",
+        f"AND entry_id NOT IN ({listed(dead)}) ORDER BY id DESC LIMIT 1",
         day.isoformat(),
     )
     return (_KINDS[found[0][0]], found[0][1] or "") if found else None
@@ -279,7 +279,7 @@ def last_stood_at(rows: Rows, day: date, dead: Collection[int]) -> int | None:
     found = rows(
         "SELECT act.tray_id FROM act CROSS JOIN tray_now USING (tray_id) CROSS JOIN tray ON tray.id = act.tray_id "
         "WHERE day = ? AND standing AND act.place_id IS NULL AND act.entry_id <> tray.entry_id "
-        f"AND act.entry_id NOT IN ({_listed(dead)}) ORDER BY act.id DESC LIMIT 1",
+        f"AND act.entry_id NOT IN ({listed(dead)}) ORDER BY act.id DESC LIMIT 1",
         day.isoformat(),
     )
     return int(found[0][0]) if found else None
@@ -295,7 +295,8 @@ def last_sowings(rows: Rows) -> list[tuple[int, str, int, int, int, int]]:
     return [tuple(row) for row in found]
 
 
-def _listed(ids: Collection[int]) -> str:
+def listed(ids: Collection[int]) -> str:
+    """Numbers as SQL lists them."""
     return ",".join(str(int(i)) for i in sorted(ids))
 
 

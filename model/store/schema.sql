@@ -62,6 +62,15 @@ CREATE TABLE variety (
     CONSTRAINT uq_variety_crop_name UNIQUE (crop, name)
 );
 
+CREATE TABLE caution (
+    "key" VARCHAR NOT NULL,
+    season INTEGER NOT NULL,
+    seen_on DATE NOT NULL,
+    person_id INTEGER NOT NULL,
+    CONSTRAINT pk_caution PRIMARY KEY ("key", season),
+    CONSTRAINT fk_caution_person_id FOREIGN KEY(person_id) REFERENCES person (id)
+);
+
 CREATE TABLE entry (
     id INTEGER NOT NULL,
     uid VARCHAR NOT NULL,
@@ -92,6 +101,20 @@ CREATE TABLE lot (
     CONSTRAINT fk_lot_variety_id FOREIGN KEY(variety_id) REFERENCES variety (id)
 );
 
+CREATE TABLE freeze (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    station VARCHAR NOT NULL,
+    at_c FLOAT NOT NULL,
+    source VARCHAR NOT NULL,
+    half_on VARCHAR NOT NULL,
+    tenth_on VARCHAR NOT NULL,
+    years VARCHAR NOT NULL,
+    CONSTRAINT pk_freeze PRIMARY KEY (id),
+    CONSTRAINT ck_freeze_source CHECK (source IN ('daily record', 'published dates')),
+    CONSTRAINT fk_freeze_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id)
+);
+
 CREATE TABLE reading (
     id INTEGER NOT NULL,
     entry_id INTEGER NOT NULL,
@@ -107,6 +130,53 @@ CREATE TABLE reading (
     CONSTRAINT ck_reading_low_high CHECK (low_c <= high_c),
     CONSTRAINT fk_reading_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
     CONSTRAINT fk_reading_place_id FOREIGN KEY(place_id) REFERENCES place (id)
+);
+
+CREATE TABLE stock (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    day DATE NOT NULL,
+    what VARCHAR NOT NULL,
+    container_id INTEGER,
+    lot_id INTEGER,
+    amount FLOAT NOT NULL,
+    CONSTRAINT pk_stock PRIMARY KEY (id),
+    CONSTRAINT ck_stock_what CHECK (what IN ('mix', 'container', 'seed')),
+    CONSTRAINT ck_stock_amount CHECK (amount >= 0),
+    CONSTRAINT fk_stock_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_stock_container_id FOREIGN KEY(container_id) REFERENCES container (id),
+    CONSTRAINT fk_stock_lot_id FOREIGN KEY(lot_id) REFERENCES lot (id)
+);
+
+CREATE TABLE target (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    variety_id INTEGER NOT NULL,
+    lot_id INTEGER,
+    plants INTEGER NOT NULL,
+    purpose VARCHAR NOT NULL,
+    first_day DATE NOT NULL,
+    last_day DATE NOT NULL,
+    stage VARCHAR NOT NULL,
+    container_id INTEGER NOT NULL,
+    pot_id INTEGER,
+    place_id INTEGER,
+    seeds_per_cell INTEGER,
+    until DATE,
+    bed VARCHAR NOT NULL,
+    replaces INTEGER,
+    CONSTRAINT pk_target PRIMARY KEY (id),
+    CONSTRAINT ck_target_purpose CHECK (purpose IN ('set out', 'class', 'sale', 'cut')),
+    CONSTRAINT ck_target_plants CHECK (plants >= 0),
+    CONSTRAINT ck_target_days CHECK (first_day <= last_day),
+    CONSTRAINT ck_target_seeds CHECK (seeds_per_cell >= 1),
+    CONSTRAINT fk_target_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_target_variety_id FOREIGN KEY(variety_id) REFERENCES variety (id),
+    CONSTRAINT fk_target_lot_id FOREIGN KEY(lot_id) REFERENCES lot (id),
+    CONSTRAINT fk_target_container_id FOREIGN KEY(container_id) REFERENCES container (id),
+    CONSTRAINT fk_target_pot_id FOREIGN KEY(pot_id) REFERENCES container (id),
+    CONSTRAINT fk_target_place_id FOREIGN KEY(place_id) REFERENCES place (id),
+    CONSTRAINT fk_target_replaces FOREIGN KEY(replaces) REFERENCES target (id)
 );
 
 CREATE TABLE tray (
@@ -125,6 +195,20 @@ CREATE TABLE tray (
     CONSTRAINT fk_tray_parent_id FOREIGN KEY(parent_id) REFERENCES tray (id)
 );
 
+CREATE TABLE pin (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    target_id INTEGER NOT NULL,
+    day DATE,
+    place_id INTEGER,
+    without BOOLEAN NOT NULL,
+    reason VARCHAR NOT NULL,
+    CONSTRAINT pk_pin PRIMARY KEY (id),
+    CONSTRAINT fk_pin_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_pin_target_id FOREIGN KEY(target_id) REFERENCES target (id),
+    CONSTRAINT fk_pin_place_id FOREIGN KEY(place_id) REFERENCES place (id)
+);
+
 CREATE TABLE sowing (
     id INTEGER NOT NULL,
     entry_id INTEGER NOT NULL,
@@ -136,6 +220,7 @@ CREATE TABLE sowing (
     seeds_per_cell INTEGER NOT NULL,
     sown_on DATE NOT NULL,
     from_sowing_id INTEGER,
+    target_id INTEGER,
     CONSTRAINT pk_sowing PRIMARY KEY (id),
     CONSTRAINT ck_sowing_cells CHECK (cells >= 1),
     CONSTRAINT ck_sowing_seeds CHECK (seeds_per_cell >= 1),
@@ -144,7 +229,8 @@ CREATE TABLE sowing (
     CONSTRAINT fk_sowing_tray_id FOREIGN KEY(tray_id) REFERENCES tray (id),
     CONSTRAINT fk_sowing_variety_id FOREIGN KEY(variety_id) REFERENCES variety (id),
     CONSTRAINT fk_sowing_lot_id FOREIGN KEY(lot_id) REFERENCES lot (id),
-    CONSTRAINT fk_sowing_from_sowing_id FOREIGN KEY(from_sowing_id) REFERENCES sowing (id)
+    CONSTRAINT fk_sowing_from_sowing_id FOREIGN KEY(from_sowing_id) REFERENCES sowing (id),
+    CONSTRAINT fk_sowing_target_id FOREIGN KEY(target_id) REFERENCES target (id)
 );
 
 CREATE TABLE tray_now (
@@ -172,7 +258,7 @@ CREATE TABLE act (
     old VARCHAR,
     new VARCHAR,
     CONSTRAINT pk_act PRIMARY KEY (id),
-    CONSTRAINT ck_act_kind CHECK (kind IN ('sown', 'looked at', 'watered', 'left dry', 'first up', 'half up', 'counted', 'moved', 'thinned', 'fed', 'root look', 'finger test', 'potted up', 'set out', 'cut', 'lost', 'resown', 'retired', 'note', 'corrected', 'round closed')),
+    CONSTRAINT ck_act_kind CHECK (kind IN ('sown', 'looked at', 'watered', 'left dry', 'first up', 'half up', 'counted', 'moved', 'thinned', 'fed', 'root look', 'finger test', 'potted up', 'set out', 'cut', 'lost', 'resown', 'retired', 'note', 'corrected', 'round closed', 'brought in', 'covered', 'stayed out', 'kept in', 'against the gate')),
     CONSTRAINT ck_act_cause CHECK (cause IN ('didn''t come up', 'damped off', 'dried', 'frost', 'cooked', 'eaten', 'dropped', 'weak', 'mislabelled', 'unknown', 'other')),
     CONSTRAINT ck_act_score CHECK (score BETWEEN 0 AND 4),
     CONSTRAINT ck_act_count CHECK (count >= 0),
@@ -191,9 +277,15 @@ CREATE TABLE outlook (
     CONSTRAINT fk_outlook_sowing_id FOREIGN KEY(sowing_id) REFERENCES sowing (id)
 );
 
+CREATE INDEX ix_freeze_entry_id ON freeze (entry_id);
+
 CREATE INDEX ix_reading_entry_id ON reading (entry_id);
 
 CREATE INDEX ix_reading_place_id_day ON reading (place_id, day);
+
+CREATE INDEX ix_stock_entry_id ON stock (entry_id);
+
+CREATE INDEX ix_target_entry_id ON target (entry_id);
 
 CREATE INDEX ix_tray_entry_id ON tray (entry_id);
 
@@ -201,7 +293,13 @@ CREATE INDEX ix_tray_number ON tray (number);
 
 CREATE INDEX ix_tray_parent_id ON tray (parent_id);
 
+CREATE INDEX ix_pin_entry_id ON pin (entry_id);
+
+CREATE INDEX ix_pin_target_id ON pin (target_id);
+
 CREATE INDEX ix_sowing_entry_id ON sowing (entry_id);
+
+CREATE INDEX ix_sowing_target_id ON sowing (target_id);
 
 CREATE INDEX ix_sowing_tray_id ON sowing (tray_id);
 

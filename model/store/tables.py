@@ -10,6 +10,7 @@ from enum import StrEnum
 from sqlalchemy import CheckConstraint, Index, MetaData, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
+from model.ahead import FreezeFrom, Purpose, StockKind
 from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, ReadingKind, Treated
 
 SQLModel.metadata.naming_convention = {
@@ -160,6 +161,7 @@ class Sowing(SQLModel, table=True):
     seeds_per_cell: int
     sown_on: date
     from_sowing_id: int | None = Field(default=None, foreign_key="sowing.id")
+    target_id: int | None = Field(default=None, foreign_key="target.id", index=True)
 
 
 class Act(SQLModel, table=True):
@@ -227,6 +229,86 @@ class Outlook(SQLModel, table=True):
     sowing_id: int = Field(primary_key=True, foreign_key="sowing.id")
     reckoned_on: date
     facts: str
+
+
+class Target(SQLModel, table=True):
+    """Plants wanted; a changed target is a new row that replaces the older one, a dropped one wants 0 plants."""
+
+    __tablename__ = "target"
+    __table_args__ = (
+        one_of("purpose", Purpose),
+        CheckConstraint("plants >= 0", name="plants"),
+        CheckConstraint("first_day <= last_day", name="days"),
+        CheckConstraint("seeds_per_cell >= 1", name="seeds"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    variety_id: int = Field(foreign_key="variety.id")
+    lot_id: int | None = Field(default=None, foreign_key="lot.id")
+    plants: int
+    purpose: str
+    first_day: date
+    last_day: date
+    stage: str = ""
+    container_id: int = Field(foreign_key="container.id")
+    pot_id: int | None = Field(default=None, foreign_key="container.id")
+    place_id: int | None = Field(default=None, foreign_key="place.id")
+    seeds_per_cell: int | None = None
+    until: date | None = None
+    bed: str = ""
+    replaces: int | None = Field(default=None, foreign_key="target.id")
+
+
+class Pin(SQLModel, table=True):
+    """What the grower decided by hand about a target's sowing; the newest holds."""
+
+    __tablename__ = "pin"
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    target_id: int = Field(foreign_key="target.id", index=True)
+    day: date | None = None
+    place_id: int | None = Field(default=None, foreign_key="place.id")
+    without: bool = False
+    reason: str = ""
+
+
+class Stock(SQLModel, table=True):
+    """A count of something in the store: mix [L], clean containers, seeds; the newest of a thing holds."""
+
+    __tablename__ = "stock"
+    __table_args__ = (one_of("what", StockKind), CheckConstraint("amount >= 0", name="amount"))
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    day: date
+    what: str
+    container_id: int | None = Field(default=None, foreign_key="container.id")
+    lot_id: int | None = Field(default=None, foreign_key="lot.id")
+    amount: float
+
+
+class Freeze(SQLModel, table=True):
+    """Last freezes of spring at a station, at one temperature [°C]; the newest of a temperature holds."""
+
+    __tablename__ = "freeze"
+    __table_args__ = (one_of("source", FreezeFrom),)
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    station: str
+    at_c: float
+    source: str
+    half_on: str = ""
+    tenth_on: str = ""
+    years: str = ""
+
+
+class Caution(SQLModel, table=True):
+    """A caution that was shown once in a season."""
+
+    __tablename__ = "caution"
+    key: str = Field(primary_key=True)
+    season: int = Field(primary_key=True)
+    seen_on: date
+    person_id: int = Field(foreign_key="person.id")
 
 
 class TrayNow(SQLModel, table=True):

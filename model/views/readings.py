@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from model.days import clock_moved, next_clock_change
 from model.facts import Place, PlaceKind, Reading, ReadingKind
 from model.rules.lamps import check_day
+from model.rules.nights import OLD_FORECAST_H, SECONDS_AN_HOUR
 from model.science.light import WINDOWSILL, day_length, lamp_light, usual_sun_light
 from model.store import reading
 from model.store.database import Rows, Store
@@ -16,9 +17,6 @@ DAYS = 7
 """Days that are shown [d]."""
 LONG_UNREAD_DAYS = 30
 """A place unread for so long is named: all that is said of it stands on its usual day [d]. Ours."""
-OLD_FORECAST_H = 24.0
-"""A forecast for tonight that is older is called old [h]. Ours."""
-SECONDS_AN_HOUR = 3600.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,7 @@ def test_the_soil_read_last_stands_with_its_day(bench: Store, stamp: StampMaker)
 
 
 def test_a_forecast_is_old_after_a_day_or_once_its_night_has_passed(bench: Store, stamp: StampMaker) -> None:
-    weather.keep_forecast(bench, stamp(), -1.0, MORNING - timedelta(hours=3))
+    weather.keep_forecast(bench, stamp(), [-1.0], MORNING - timedelta(hours=3))
     fresh = page(bench).tonight
     assert fresh is not None
     assert (fresh.low_c, fresh.age_h, fresh.old) == (-1.0, 3.0, False)

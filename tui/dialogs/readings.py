@@ -7,7 +7,7 @@ from model.days import parse_hour
 from model.errors import BadInput
 from model.facts import Place, PlaceKind
 from model.rules.reasons import FINGER_WORDS
-from model.units import Temperature, parse_low_high, parse_temperature
+from model.units import Temperature, parse_low_high, parse_lows, parse_temperature
 from model.views.choices import Choices
 from model.views.lines import TrayLine
 from tui.dialogs.ask import Choose, Flow, Option, Type
@@ -60,11 +60,11 @@ def _soil(places: list[Place], here: int | None, scale: Temperature) -> Flow[Wis
 
 
 def _forecast(zone: str, scale: Temperature, now: datetime) -> Flow[Wish]:
-    low: float = yield Type(
-        f"Lowest for tonight, {scale}:",
-        lambda text: parse_temperature(text, scale),
+    lows: list[float] = yield Type(
+        f"Lowest for tonight and the nights after, {scale}:",
+        lambda text: parse_lows(text, scale),
         "",
-        "as the forecast has it, for the whole farm; -2c or 28f is obeyed",
+        "tonight first, like 4, or 4 2 -1 3 5 for five nights; -2c or 28f is obeyed",
     )
     issued: datetime = yield Type(
         "Issued at which hour?",
@@ -72,7 +72,7 @@ def _forecast(zone: str, scale: Temperature, now: datetime) -> Flow[Wish]:
         "now",
         "like 6, 5:30 or 18; an hour that is still to come was yesterday's",
     )
-    return lambda store, stamp: weather.keep_forecast(store, stamp, low, issued)
+    return lambda store, stamp: weather.keep_forecast(store, stamp, lows, issued)
 
 
 def finger(line: TrayLine) -> Flow[Wish]:

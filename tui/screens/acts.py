@@ -18,6 +18,7 @@ from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
 from tui.screens.finding import FindsTrays, says_refusal
+from tui.screens.pages import OpensPages
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
@@ -46,7 +47,7 @@ class KeyLine(Static):
         super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
 
 
-class TrayActs(FindsTrays):
+class TrayActs(FindsTrays, OpensPages):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     @property

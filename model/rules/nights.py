@@ -1,0 +1,32 @@
+"""What the forecast tells of the nights ahead, and how old it is."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+
+from model.ahead import NightTold
+from model.facts import Reading, ReadingKind
+
+OLD_FORECAST_H = 24.0
+"""Age from which a forecast decides nothing [h]. Ours."""
+SECONDS_AN_HOUR = 3600.0
+
+
+def nights_told(readings: Iterable[Reading], today: date, now: datetime) -> tuple[NightTold, ...]:
+    """The nights from tonight on that a forecast tells of, without a gap; of two for one night the last entered holds."""
+    told = {
+        read.day: NightTold(
+            read.day, read.low_c, read.issued_at, (now - read.issued_at).total_seconds() / SECONDS_AN_HOUR
+        )
+        for read in readings
+        if read.what is ReadingKind.FORECAST and read.low_c is not None and read.issued_at is not None
+    }
+    found: list[NightTold] = []
+    while (night := told.get(today + timedelta(days=len(found)))) is not None:
+        found.append(night)
+    return tuple(found)
+
+
+def fresh(nights: Iterable[NightTold]) -> bool:
+    """Whether there is a forecast, and none of it is too old to decide anything."""
+    ages = [night.age_h for night in nights]
+    return bool(ages) and max(ages) <= OLD_FORECAST_H

@@ -1,0 +1,140 @@
+"""Plain SQL reads of what is to come and what is in hand."""
+
+from collections.abc import Collection, Mapping
+from datetime import date
+
+from model.ahead import (
+    CautionSeen,
+    FreezeFrom,
+    Freezes,
+    PinnedSowing,
+    Purpose,
+    Stocked,
+    StockKind,
+    Target,
+)
+from model.facts import ActKind
+from model.store.database import Rows
+from model.store.reading import dead_entries, listed, rows_in
+
+_day = date.fromisoformat
+NIGHT_ANSWERS = (ActKind.BROUGHT_IN, ActKind.COVERED, ActKind.STAYED_OUT)
+"""What can be answered of a tray that stands outside at night."""
+
+
+def targets(rows: Rows) -> list[Target]:
+    """Targets that hold: neither taken back, nor replaced, nor dropped; by their first day."""
+    dead = dead_entries(rows)
+    found = rows(
+        "SELECT target.id, crop, variety.name, coalesce(lot.name, ''), plants, purpose, first_day, last_day, stage, "
+        "container_id, pot_id, place_id, seeds_per_cell, until, bed, replaces FROM target "
+        "JOIN variety ON variety.id = target.variety_id LEFT JOIN lot ON lot.id = lot_id "
+        f"WHERE entry_id NOT IN ({listed(dead)}) ORDER BY first_day, target.id"
+    )
+    made = [
+        Target(
+            *(
+                i,
+                crop,
+                variety,
+                lot,
+                plants,
+                Purpose(purpose),
+                _day(first),
+                _day(last),
+                stage,
+                box,
+                pot,
+                place,
+                seeds,
+            ),
+            until=_day(until) if until else None,
+            bed=bed,
+            replaces=replaces,
+        )
+        for i, crop, variety, lot, plants, purpose, first, last, stage, box, pot, place, seeds, until, bed, replaces in found
+    ]
+    older = {target.replaces for target in made}
+    return [target for target in made if target.id not in older and target.plants]
+
+
+def pins(rows: Rows) -> dict[int, PinnedSowing]:
+    """What was decided by hand last, by target."""
+    found = rows(
+        f"SELECT target_id, day, place_id, without, reason FROM pin WHERE entry_id NOT IN ({listed(dead_entries(rows))}) "
+        "ORDER BY id"
+    )
+    return {
+        target: PinnedSowing(target, _day(day) if day else None, place, bool(without), reason)
+        for target, day, place, without, reason in found
+    }
+
+
+def stock(rows: Rows) -> list[Stocked]:
+    """The newest count of each thing in the store."""
+    found = rows(
+        "SELECT what, container_id, lot_id, day, amount FROM stock "
+        f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
+    )
+    newest = {
+        (what, box, lot): Stocked(StockKind(what), box, lot, _day(day), amount)
+        for what, box, lot, day, amount in found
+    }
+    return list(newest.values())
+
+
+def freezes(rows: Rows) -> list[Freezes]:
+    """The newest last freezes of each temperature, the warmest first."""
+    found = rows(
+        "SELECT id, station, at_c, source, half_on, tenth_on, years FROM freeze "
+        f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
+    )
+    newest = {
+        at_c: Freezes(i, station, at_c, FreezeFrom(source), half_on, tenth_on, years)
+        for i, station, at_c, source, half_on, tenth_on, years in found
+    }
+    return [newest[at_c] for at_c in sorted(newest, reverse=True)]
+
+
+def cautions(rows: Rows, season: int) -> dict[str, CautionSeen]:
+    """Cautions that were seen in a season, by key."""
+    found = rows(
+        "SELECT key, season, seen_on, person.name FROM caution JOIN person ON person.id = person_id WHERE season = ?",
+        season,
+    )
+    return {key: CautionSeen(key, season, _day(day), who) for key, season, day, who in found}
+
+
+def sown_for(rows: Rows) -> dict[int, list[int]]:
+    """Trays that were sown for each target, taken back or not."""
+    found: dict[int, list[int]] = {}
+    for target, tray in rows("SELECT target_id, tray_id FROM sowing WHERE target_id IS NOT NULL ORDER BY id"):
+        found.setdefault(target, []).append(tray)
+    return found
+
+
+def night_acts(rows: Rows, tray_ids: Collection[int], until: date) -> dict[int, list[tuple[date, ActKind]]]:
+    """Nights that were answered for, and days kept in, of some trays up to a day; in the order of entry."""
+    kinds = (*NIGHT_ANSWERS, ActKind.KEPT_IN)
+    return _acts(rows, tray_ids, until, "kind IN ({})".format(",".join(f"'{kind.value}'" for kind in kinds)))
+
+
+def marked_days(rows: Rows, tray_ids: Collection[int], until: date) -> Mapping[int, frozenset[date]]:
+    """Days on which somebody marked some trays as they stood: looked at, watered, left dry, or any work on them."""
+    not_there = ",".join(f"'{kind.value}'" for kind in (ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN))
+    found = _acts(rows, tray_ids, until, f"kind NOT IN ({not_there})")
+    return {tray: frozenset(day for day, _kind in acts) for tray, acts in found.items()}
+
+
+def _acts(
+    rows: Rows, tray_ids: Collection[int], until: date, which: str
+) -> dict[int, list[tuple[date, ActKind]]]:
+    dead = dead_entries(rows)
+    found: dict[int, list[tuple[date, ActKind]]] = {}
+    sql = (
+        f"SELECT tray_id, day, kind FROM act WHERE {which} AND day <= '{until.isoformat()}' "
+        f"AND entry_id NOT IN ({listed(dead)}) AND tray_id IN ({{}}) ORDER BY act.id"
+    )
+    for tray, day, kind in rows_in(rows, sql, tray_ids):
+        found.setdefault(tray, []).append((_day(day), ActKind(kind)))
+    return found

@@ -1,0 +1,63 @@
+"""The pages that answer one question each, opened from every screen with a tray and from each other."""
+
+from textual.screen import Screen
+
+from tui.session import Session
+from tui.words import Signs
+
+
+class OpensPages(Screen[None]):
+    """A screen from which the pages are opened; one page takes the place of another."""
+
+    session: Session
+    signs: Signs
+
+    def _show_page(self, page: "Screen[None]") -> None:
+        from tui.screens.answer import AnswerScreen
+
+        if isinstance(self, AnswerScreen):
+            self.app.switch_screen(page)
+        else:
+            self.app.push_screen(page)
+
+    def action_plan(self) -> None:
+        """What to sow when."""
+        from tui.screens.plan import PlanScreen
+
+        self._show_page(PlanScreen(self.session, self.signs))
+
+    def action_mat(self) -> None:
+        """Who stands on the mat when."""
+        from tui.screens.mat import MatScreen
+
+        self._show_page(MatScreen(self.session, self.signs))
+
+    def action_gate(self) -> None:
+        """Whether today is the day to set out."""
+        from tui.screens.gate import GateScreen
+
+        self._show_page(GateScreen(self.session, self.signs))
+
+    def action_frost(self) -> None:
+        """The chance of a later freeze."""
+        from tui.screens.frost import FrostScreen
+
+        self._show_page(FrostScreen(self.session, self.signs))
+
+    def action_tonight(self) -> None:
+        """What must come in tonight."""
+        from tui.screens.tonight import TonightScreen
+
+        self._show_page(TonightScreen(self.session, self.signs))
+
+    def action_cold(self) -> None:
+        """Whom to rescue in a cold spell."""
+        from tui.screens.cold import ColdScreen
+
+        self._show_page(ColdScreen(self.session, self.signs))
+
+    def action_stock(self) -> None:
+        """What is in hand, what to buy and what to wash."""
+        from tui.screens.stock import StockScreen
+
+        self._show_page(StockScreen(self.session, self.signs))
