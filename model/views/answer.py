@@ -15,7 +15,8 @@ WIDTH = 78
 MOST_WHY = 4
 """Lines of reasons that are shown at most."""
 
-PLAIN = str.maketrans("▁▂▃▄▅▆▇█░▒▓·…→–°", ".,-=+*%#-+#...->-"[:16])
+PLAIN = str.maketrans("▁▂▃▄▅▆▇█░▒▓·…→–°", ".,-=+*%#-+#..>-o")
+"""Blocks, dots and dashes, and what stands for them in plain ASCII."""
 
 
 @dataclass(frozen=True, slots=True)

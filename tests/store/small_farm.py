@@ -26,9 +26,9 @@ SMALL_FARM = {
     "trays.csv": "tray,entry,number,letter,made_on,container,place,parent\n"
     "1,1,1,R,2026-03-01,72-cell tray,Mat,\n2,1,2,W,2026-03-01,72-cell tray,Slats,\n"
     "3,5,3,A,2026-04-10,10 cm pot,Slats,1\n",
-    "sowings.csv": "sowing,entry,tray,part,crop,variety,lot,cells,seeds_per_cell,sown_on,from_sowing\n"
-    "1,1,1,1,tomato,Ostrel,T1,72,1,2026-03-01,\n2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,\n"
-    "3,5,3,1,tomato,Ostrel,T1,15,1,2026-03-01,1\n",
+    "sowings.csv": "sowing,entry,tray,part,crop,variety,lot,cells,seeds_per_cell,sown_on,from_sowing,target\n"
+    "1,1,1,1,tomato,Ostrel,T1,72,1,2026-03-01,,1\n2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,,\n"
+    "3,5,3,1,tomato,Ostrel,T1,15,1,2026-03-01,1,\n",
     "acts.csv": "act,entry,day,kind,tray,sowing,place,count,score,cause,text,of_act,field,old,new\n"
     "1,1,2026-03-01,sown,1,1,,72,,,,,,,\n2,1,2026-03-01,sown,2,2,,72,,,,,,,\n"
     "3,2,2026-03-09,half up,1,1,,60,,,,,,,\n4,3,2026-03-10,watered,1,,,,,,,,,,\n"
@@ -42,6 +42,18 @@ SMALL_FARM = {
     "1,6,2026-04-11,air,Slats,4.5,17,,\n2,6,2026-04-11,forecast,,-1,,2026-04-11T05:00:00Z,\n"
     "3,6,2026-04-10,air,Slats,,16,,ST1\n",
     "timings.csv": "crop,used,asked_on\ntomato,yes,2026-04-11\n",
+    "targets.csv": "target,entry,crop,variety,lot,plants,purpose,first_day,last_day,stage,container,pot,place,"
+    "seeds_per_cell,until,bed,replaces\n"
+    "1,1,tomato,Ostrel,T1,60,set out,2026-05-18,2026-05-24,,72-cell tray,10 cm pot,Slats,1,2026-06-15,bed 4,\n"
+    "2,5,kale,Sedge Blue,,24,class,2026-05-12,2026-05-12,first true leaf,72-cell tray,,,,,,\n"
+    "3,6,kale,Sedge Blue,,30,class,2026-05-12,2026-05-12,first true leaf,72-cell tray,,,,,,2\n",
+    "pins.csv": "pin,entry,target,day,place,without,reason\n"
+    '1,5,1,2026-03-01,Mat,no,\n2,6,3,,,yes,"cool, but time enough"\n',
+    "stock.csv": "stock,entry,day,what,container,crop,variety,lot,amount\n1,1,2026-03-01,mix,,,,,80.5\n"
+    "2,1,2026-03-01,container,72-cell tray,,,,12\n3,1,2026-03-01,seed,,tomato,Ostrel,T1,300\n",
+    "freezes.csv": "freeze,entry,station,at_c,source,half_on,tenth_on,years\n"
+    "1,1,Low Weir,0,published dates,04-24,05-14,\n2,5,Low Weir,-2.2,daily record,,,1991:112 1992:-\n",
+    "cautions.csv": "key,season,seen_on,who\nbleach,2026,2026-03-01,Wren\n",
 }
 """Two trays, one of them potted up, an entry taken back and two corrections."""
 

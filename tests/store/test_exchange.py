@@ -7,10 +7,11 @@ import pytest
 
 from model.actions import files, growth, record, shift, walk
 from model.actions.desk import Stamp
-from model.errors import BadInput, StoreTrouble, TrayroundError
+from model.ahead import FreezeFrom, Purpose, StockKind
+from model.errors import BadInput, ImportRefused, StoreTrouble, TrayroundError
 from model.facts import ActKind, LossCause
 from model.rules import ledger
-from model.store import checks, reading
+from model.store import checks, reading, reading_ahead
 from tests.store.small_farm import SMALL_FARM, brought_in, kept, texts, written
 
 
@@ -164,3 +165,57 @@ def test_a_folder_of_an_earlier_release_has_no_readings_and_no_lamps(tmp_path: P
     with store.reading() as rows:
         assert rows("SELECT count(*) FROM reading") == [(0,)]
         assert {place.probe for place in reading.places(rows)} == {False}
+
+
+def test_a_folder_of_the_release_before_has_no_targets_and_no_stock(tmp_path: Path) -> None:
+    folder = written(tmp_path / "in")
+    for name in ("targets", "pins", "stock", "freezes", "cautions"):
+        (folder / f"{name}.csv").unlink()
+    sowings = [line.rsplit(",", 1)[0] for line in (folder / "sowings.csv").read_text().splitlines()]
+    (folder / "sowings.csv").write_text("\n".join(sowings) + "\n")
+    store = files.import_folder(tmp_path / "farm.db", folder)
+    with store.reading() as rows:
+        assert reading_ahead.targets(rows) == []
+        assert rows("SELECT count(*) FROM sowing WHERE target_id IS NULL") == [(3,)]
+    assert len(kept(store)) == 3
+
+
+def test_what_lies_ahead_reads_as_it_was_written(tmp_path: Path) -> None:
+    with brought_in(tmp_path).reading() as rows:
+        tomato, kale = sorted(reading_ahead.targets(rows), key=lambda target: target.id)
+        pins, stock, freezes = (
+            reading_ahead.pins(rows),
+            reading_ahead.stock(rows),
+            reading_ahead.freezes(rows),
+        )
+        cautions = reading_ahead.cautions(rows, 2026)
+        assert reading_ahead.cautions(rows, 2025) == {}
+        assert reading_ahead.sown_for(rows) == {1: [1]}
+    assert (tomato.crop, tomato.plants, tomato.purpose, tomato.until) == (
+        "tomato",
+        60,
+        Purpose.SET_OUT,
+        date(2026, 6, 15),
+    )
+    assert (kale.id, kale.plants, kale.stage) == (3, 30, "first true leaf"), "the newer form of it holds"
+    assert (pins[1].day, pins[1].place_id, pins[1].without) == (date(2026, 3, 1), 2, False)
+    assert (pins[3].day, pins[3].without, pins[3].reason) == (None, True, "cool, but time enough")
+    assert [(found.what, found.amount) for found in stock] == [
+        (StockKind.MIX, 80.5),
+        (StockKind.CONTAINER, 12),
+        (StockKind.SEED, 300),
+    ]
+    assert [(found.at_c, found.source) for found in freezes] == [
+        (0.0, FreezeFrom.PUBLISHED),
+        (-2.2, FreezeFrom.RECORD),
+    ]
+    assert cautions["bleach"].who == "Wren"
+
+
+def test_a_target_whose_days_are_swapped_is_refused_with_its_line(tmp_path: Path) -> None:
+    rows = SMALL_FARM["targets.csv"].replace("2026-05-18,2026-05-24", "2026-05-24,2026-05-18")
+    with pytest.raises(ImportRefused) as refused:
+        brought_in(tmp_path, targets=rows)
+    assert refused.value.problems == [
+        "targets.csv line 2, column last_day: 2026-05-18 is before 2026-05-24. Swap the two."
+    ]
