@@ -9,6 +9,7 @@ from model.facts import Reading, ReadingKind
 OLD_FORECAST_H = 24.0
 """Age from which a forecast decides nothing [h]. Ours."""
 SECONDS_AN_HOUR = 3600.0
+"""Seconds in an hour [s]."""
 
 
 def nights_told(readings: Iterable[Reading], today: date, now: datetime) -> tuple[NightTold, ...]:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from model.store.columns import FILES, Column, File, Wrong, said
+from model.store.columns import Column, File, Wrong, said
+from model.store.layout import FILES
 
 MOST_PROBLEMS = 200
 """A longer list is one mistake many times over; nobody reads on."""

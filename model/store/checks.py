@@ -9,22 +9,8 @@ from model.errors import BadInput
 from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
 from model.store.cells import Problems, Row
-from model.store.columns import (
-    ACTS,
-    FARM,
-    FILES,
-    LOTS,
-    PLACES,
-    READINGS,
-    TARGETS,
-    TRAYS,
-    File,
-    Pointer,
-    Wrong,
-    number,
-    said,
-    whole,
-)
+from model.store.columns import File, Pointer, Wrong, number, said, whole
+from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
 from model.units import POLE_DEG
 
 Sheets = Mapping[str, Sequence[Row]]

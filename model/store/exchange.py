@@ -12,13 +12,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from model.errors import BadInput, ImportRefused, StoreTrouble
 from model.store.cells import Problems, Row, read_file
 from model.store.checks import DAYS, check
-from model.store.columns import FILES, Answer, Column, File
+from model.store.columns import Answer, Column, File
 from model.store.database import Rows, Store
+from model.store.layout import FILES
 
 if TYPE_CHECKING:
     from sqlmodel import Session
@@ -177,6 +178,38 @@ def load(session: "Session", bundle: Bundle) -> None:
             connection.execute(metadata.tables[table].insert(), rows)
 
 
+TABLES = (
+    *(
+        "setting",
+        "person",
+        "place",
+        "container",
+        "variety",
+        "lot",
+        "entry",
+        "tray",
+        "target",
+        "sowing",
+        "act",
+    ),
+    *("reading", "timing", "pin", "stock", "freeze", "caution"),
+)
+"""The table of each file, in the order of the files."""
+
+Sheets = Mapping[str, list[dict[str, Any]]]
+Ids = Mapping[tuple[Any, ...], int]
+
+
+class _Numbers(NamedTuple):
+    """The number of each row that goes by name."""
+
+    people: Ids
+    places: Ids
+    containers: Ids
+    varieties: Ids
+    lots: Ids
+
+
 def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
     """Rows for each table, those that others point at first."""
     sheets = {name: [dict(row.cells) for row in rows] for name, rows in bundle.sheets.items()}
@@ -185,90 +218,84 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
     )
     varieties = _numbered(sheets["varieties.csv"], "crop", "name")
     lots = _numbered(sheets["lots.csv"], "crop", "variety", "lot")
+    numbers = _Numbers(people, places, containers, varieties, lots)
+    _farm(sheets, numbers)
+    _record(sheets, numbers)
+    _ahead(sheets, numbers)
+    _answers(sheets)
+    return {
+        table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
+        for table, file in zip(TABLES, FILES, strict=True)
+    }
+
+
+def _farm(sheets: Sheets, numbers: _Numbers) -> None:
+    """Rows of the farm itself."""
     for lot in sheets["lots.csv"]:
-        lot.update(variety_id=varieties[lot.pop("crop"), lot.pop("variety")], name=lot.pop("lot"))
+        lot.update(variety_id=numbers.varieties[lot.pop("crop"), lot.pop("variety")], name=lot.pop("lot"))
     for setting in sheets["farm.csv"]:
         setting["value"] = setting["value"] or ""
     for container in sheets["containers.csv"]:
         container["source"] = container["source"] or ""
+
+
+def _record(sheets: Sheets, numbers: _Numbers) -> None:
+    """Rows of what was done and read."""
+    containers, places = numbers.containers, numbers.places
     for entry in sheets["entries.csv"]:
-        entry.update(id=entry.pop("entry"), person_id=people[(entry.pop("who"),)], words=entry["words"] or "")
+        who = numbers.people[(entry.pop("who"),)]
+        entry.update(id=entry.pop("entry"), person_id=who, words=entry["words"] or "")
     for tray in sheets["trays.csv"]:
         del tray["letter"]
         tray.update(id=tray.pop("tray"), entry_id=tray.pop("entry"), parent_id=tray.pop("parent"))
         tray.update(container_id=containers[(tray.pop("container"),)], place_id=places[(tray.pop("place"),)])
     for sowing in sheets["sowings.csv"]:
-        crop, variety, lot_name = sowing.pop("crop"), sowing.pop("variety"), sowing.pop("lot")
-        sowing.update(variety_id=varieties[crop, variety], lot_id=lots.get((crop, variety, lot_name)))
+        _seed(sowing, numbers)
         sowing.update(id=sowing.pop("sowing"), entry_id=sowing.pop("entry"), tray_id=sowing.pop("tray"))
         sowing.update(from_sowing_id=sowing.pop("from_sowing"), target_id=sowing.pop("target", None))
     for act in sheets["acts.csv"]:
         act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
         act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
         act["place_id"] = places.get((act.pop("place"),))
-    _answers(sheets)
     for read in sheets["readings.csv"]:
         read.update(id=read.pop("reading"), entry_id=read.pop("entry"), source=read["source"] or "")
         read["place_id"] = places.get((read.pop("place"),))
-    _ahead(sheets, people, places, containers, varieties, lots)
-    names = (
-        *(
-            "setting",
-            "person",
-            "place",
-            "container",
-            "variety",
-            "lot",
-            "entry",
-            "tray",
-            "target",
-            "sowing",
-            "act",
-        ),
-        *("reading", "timing", "pin", "stock", "freeze", "caution"),
-    )
-    return {
-        table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
-        for table, file in zip(names, FILES, strict=True)
-    }
 
 
-Ids = Mapping[tuple[Any, ...], int]
-
-
-def _ahead(
-    sheets: Mapping[str, list[dict[str, Any]]],
-    people: Ids,
-    places: Ids,
-    containers: Ids,
-    varieties: Ids,
-    lots: Ids,
-) -> None:
+def _ahead(sheets: Sheets, numbers: _Numbers) -> None:
     """Rows of what is to come and what is in hand."""
+    containers = numbers.containers
     for target in sheets["targets.csv"]:
-        crop, variety, lot = target.pop("crop"), target.pop("variety"), target.pop("lot")
-        target.update(variety_id=varieties[crop, variety], lot_id=lots.get((crop, variety, lot)))
+        _seed(target, numbers)
         target.update(
-            container_id=containers[(target.pop("container"),)], pot_id=containers.get((target.pop("pot"),))
+            container_id=containers[(target.pop("container"),)],
+            pot_id=containers.get((target.pop("pot"),)),
+            stage=target["stage"] or "",
+            bed=target["bed"] or "",
         )
-        target.update(stage=target["stage"] or "", bed=target["bed"] or "")
     for stock in sheets["stock.csv"]:
         lot = (stock.pop("crop"), stock.pop("variety"), stock.pop("lot"))
-        stock.update(container_id=containers.get((stock.pop("container"),)), lot_id=lots.get(lot))
+        stock.update(container_id=containers.get((stock.pop("container"),)), lot_id=numbers.lots.get(lot))
     for pin in sheets["pins.csv"]:
         pin.update(target_id=pin.pop("target"), reason=pin["reason"] or "")
-    for name in ("targets", "pins", "stock", "freezes"):
-        for row in sheets[f"{name}.csv"]:
-            row.update(id=row.pop(name.removesuffix("s")), entry_id=row.pop("entry"))
-            if "place" in row:
-                row["place_id"] = places.get((row.pop("place"),))
     for freeze in sheets["freezes.csv"]:
         freeze.update({name: freeze[name] or "" for name in ("half_on", "tenth_on", "years")})
+    for name, key in (("targets", "target"), ("pins", "pin"), ("stock", "stock"), ("freezes", "freeze")):
+        for row in sheets[f"{name}.csv"]:
+            row.update(id=row.pop(key), entry_id=row.pop("entry"))
+            if "place" in row:
+                row["place_id"] = numbers.places.get((row.pop("place"),))
     for caution in sheets["cautions.csv"]:
-        caution["person_id"] = people[(caution.pop("who"),)]
+        caution["person_id"] = numbers.people[(caution.pop("who"),)]
 
 
-def _answers(sheets: Mapping[str, list[dict[str, Any]]]) -> None:
+def _seed(row: dict[str, Any], numbers: _Numbers) -> None:
+    """The variety and the lot of a row, by number."""
+    crop, variety, lot = row.pop("crop"), row.pop("variety"), row.pop("lot")
+    row.update(variety_id=numbers.varieties[crop, variety], lot_id=numbers.lots.get((crop, variety, lot)))
+
+
+def _answers(sheets: Sheets) -> None:
     """Words of yes and no as truths; what an earlier release hadn't is no."""
     for place in sheets["places.csv"]:
         place["probe"] = place.get("probe") == Answer.YES

@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from model.actions import files
-from model.store.columns import FILES
 from model.store.database import Store
+from model.store.layout import FILES
 
 SMALL_FARM = {
     "farm.csv": "name,value\nfarm,Quern Hill\nzone,Europe/London\n",

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from model.actions import files
 from model.errors import ImportRefused
-from model.store.columns import FILES
 from model.store.database import open_store
+from model.store.layout import FILES
 from tests.store.small_farm import SMALL_FARM, brought_in, kept, written
 
 

@@ -13,9 +13,9 @@ from model.facts import Act, ActKind, LossCause, ReadingKind, Sowing, Tray, Trea
 from model.rules.readiness import judge
 from model.rules.verdict import Stage, Task, Verdict
 from model.store import reading
-from model.store.columns import FILES
 from model.store.database import Rows, Store
 from model.store.exchange import read_folder
+from model.store.layout import FILES
 from model.views.grounds import grounds
 
 MORNING = files.DEMO_MORNING

@@ -143,6 +143,17 @@ async def test_the_forecast_is_kept_with_its_hour_and_said_to_be_old_after_a_day
         assert "tonight: not known; the last forecast, -1 °C for Tue 14 Apr, is old." in hand.shown
 
 
+async def test_a_forecast_tells_of_several_nights_in_one_go(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nNf4 2c -1 37f 5⏎⏎")
+        assert hand.said.startswith("forecast for tonight 4 °C and 4 more nights.")
+        found = hand.rows("SELECT day, low_c FROM reading WHERE what = 'forecast' ORDER BY id")
+        days = ["2026-04-14", "2026-04-15", "2026-04-16", "2026-04-17", "2026-04-18"]
+        assert found == list(zip(days, [4.0, 2.0, -1.0, pytest.approx(2.8, abs=0.05), 5.0], strict=True))
+        await hand.type("Nf" + "1 " * 15 + "⏎⏎")
+        assert "15 lows can't be taken. Give tonight's, and up to 13 more." in hand.said
+
+
 async def test_a_forecast_for_tonight_that_is_a_day_old_is_said_to_be_old(farm: Path) -> None:
     async with at_the_farm(farm, clock=FixedClock(DEMO_MORNING, time(0, 30))) as hand:
         await hand.type("nNf2⏎⏎")
