@@ -17,6 +17,7 @@ import pytest
 from model.actions.files import DEMO_MORNING, demo_folder
 from model.actions.opening import open_farm
 from model.days import FixedClock
+from model.store.layout import FILES
 from model.views.round import read_round
 from model.views.settings import read_settings
 from tui.__main__ import FINE, MISUSED, REFUSED, parser, run
