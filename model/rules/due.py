@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from model.days import short_day
 from model.facts import Container, ContainerKind, Crop, Look, Place, PlaceKind, Sowing, Tray
 from model.rules.coming_up import ComingUp, Stand
+from model.rules.exposure import Exposure
 from model.rules.filling import CIRCLING, HOLDS, Filling, seen_since
 from model.rules.verdict import Due, Task, Window
 from model.units import Temperature, show_temperature
@@ -59,8 +60,8 @@ class Case:
     """What was seen of its coming up."""
     looks: tuple[Look, ...] = ()
     """Looks at its roots in this container, the first one first."""
-    hardened: int = 0
-    """Days in a hardening area up to today [d]."""
+    hardened: Exposure | None = None
+    """What it had of the open air, where it stands in a hardening area."""
     hardened_on: date | None = None
     """Day on which it has hardened long enough, where it stands in a hardening area."""
     scale: Temperature = Temperature.CELSIUS
@@ -200,7 +201,7 @@ def _next_home(case: Case) -> Iterator[Due]:
 
 def hardening_words(case: Case) -> str:
     """How long plants have hardened, against how long they should."""
-    done, wanted = case.hardened, case.crop.harden_days
+    done, wanted = case.hardened.days if case.hardened else 0, case.crop.harden_days
     return f"day {done} of {wanted} hardening" if done <= wanted else f"{done} days hardened, {wanted} wanted"
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
-from model.facts import Container, Crop, Place
+from model.facts import ActKind, Container, Crop, Place
 from model.units import Temperature
 
 if TYPE_CHECKING:
@@ -26,5 +26,9 @@ class Grounds:
     weather: Weather = field(default_factory=dict)
     outlooks: "Outlooks" = field(default_factory=dict)
     """Forecasts of root fill by sowing, where they were reckoned; elsewhere the crop file alone tells."""
+    marks: Mapping[int, frozenset[date]] | None = None
+    """Days on which somebody marked a tray as it stood, of trays that harden; None where nobody asked."""
+    nights: Mapping[int, Mapping[date, frozenset[ActKind]]] = field(default_factory=dict)
+    """What was answered for a tray's nights, and days it was kept in."""
     latitude: float | None = None
     """Degrees north; None while nobody has said where the farm lies."""

@@ -1,19 +1,19 @@
 """The verdict on a tray: stage, fill, what is due, risk and rank, each with its reasons."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from math import inf
 
 from model.facts import PlaceKind, Sowing, Tray, Treated
 from model.rules.coming_up import Stand, coming_up, stand_of
 from model.rules.due import Case, cut_window, due_in
+from model.rules.exposure import exposure
 from model.rules.filling import FEW, Filling, filling, look_risk, looks_here
 from model.rules.grounds import Grounds
 from model.rules.outlook import told
 from model.rules.rank import days_unseen, room_due, rooms
 from model.rules.reasons import reason_gone, reasons_for
 from model.rules.verdict import Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
-from model.rules.warmth import hardening
 from model.rules.water import water_note
 from model.science.emergence import Standing
 from model.science.root_fill import BOUND_FILL, FEW_FILL, FULL_FILL, HOLDS_FILL
@@ -66,11 +66,10 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
     place = on.places[tray.place_id]
     up = coming_up(sowing, tray, crop, on, today)
     stand = stand_of(sowing, tray, up, today)
-    hardened, hardened_on = 0, None
+    hardened, hardened_on = None, None
     if place.kind is PlaceKind.HARDENING and stand.first is not None:
-        days = hardening(tray.stays, on)
-        hardened = round(days.between(stand.first, today))
-        hardened_on = days.day_of(stand.first, crop.harden_days)
+        hardened = exposure(tray, on, stand.first, today)
+        hardened_on = today + timedelta(days=crop.harden_days - hardened.days)
     return Case(
         sowing=sowing,
         tray=tray,

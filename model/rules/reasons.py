@@ -125,8 +125,11 @@ def _cutting(at: Case) -> Reason:
 
 
 def _hardening(at: Case) -> Reason:
-    text = f"{hardening_words(at)}, {_where(at)} ({Knows.RECORD})"
-    return Reason(text, at.hardened, "d", RECORD, Knows.RECORD)
+    had = at.hardened
+    low = f", low {show_temperature(had.low_c, at.scale)}" if had and had.low_c is not None else ""
+    missed = f", {had.unmarked} d nobody marked" if had and had.unmarked else ""
+    text = f"{hardening_words(at)}{low}{missed}, {_where(at)} ({Knows.RECORD})"
+    return Reason(text, had.days if had else 0, "d", RECORD, Knows.RECORD)
 
 
 def _look(at: Case) -> Reason:

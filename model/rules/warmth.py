@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, inf, isnan
 
-from model.facts import Crop, Place, PlaceKind, Stay
+from model.facts import Crop, Place, Stay
 from model.rules.grounds import Grounds
 from model.science.emergence import daily_progress
 from model.science.lamps import lamp_growth
@@ -104,10 +104,3 @@ def days_read(stays: tuple[Stay, ...], on: Grounds, start: date, end: date) -> i
         read = on.weather.get(stay.place_id, {})
         count += sum(max(start, stay.since) <= day < min(end, until) for day in read)
     return count
-
-
-def hardening(stays: tuple[Stay, ...], on: Grounds) -> DailySum:
-    """Days in hardening areas; a night that a tray was brought in for doesn't count [d]."""
-    return DailySum(
-        tuple((stay.since, float(on.places[stay.place_id].kind is PlaceKind.HARDENING)) for stay in stays)
-    )

@@ -113,13 +113,17 @@ def sown_for(rows: Rows) -> dict[int, list[int]]:
     return found
 
 
-def night_acts(rows: Rows, tray_ids: Collection[int], until: date) -> dict[int, list[tuple[date, ActKind]]]:
+def night_acts(
+    rows: Rows, tray_ids: Collection[int], until: date = date.max
+) -> dict[int, list[tuple[date, ActKind]]]:
     """Nights that were answered for, and days kept in, of some trays up to a day; in the order of entry."""
     kinds = (*NIGHT_ANSWERS, ActKind.KEPT_IN)
     return _acts(rows, tray_ids, until, "kind IN ({})".format(",".join(f"'{kind.value}'" for kind in kinds)))
 
 
-def marked_days(rows: Rows, tray_ids: Collection[int], until: date) -> Mapping[int, frozenset[date]]:
+def marked_days(
+    rows: Rows, tray_ids: Collection[int], until: date = date.max
+) -> Mapping[int, frozenset[date]]:
     """Days on which somebody marked some trays as they stood: looked at, watered, left dry, or any work on them."""
     not_there = ",".join(f"'{kind.value}'" for kind in (ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN))
     found = _acts(rows, tray_ids, until, f"kind NOT IN ({not_there})")

@@ -1,14 +1,15 @@
 """The grounds of a morning, from the record: places as they are read, containers, crops."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from typing import Any
 
 from model.crops import load_crops, unknown_crop
-from model.facts import Place, PlaceKind, Reading, ReadingKind, Tray
+from model.facts import ActKind, Place, PlaceKind, Reading, ReadingKind, Tray
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
-from model.store import reading
+from model.store import reading, reading_ahead
 from model.store.database import Rows
 from model.units import Temperature
 
@@ -32,8 +33,22 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
         weather={place.id: air_of(place, air) for place in places.values()},
         outlooks=outlooks or {},
+        **_exposed(rows, places, trays),
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
+
+
+def _exposed(rows: Rows, places: Mapping[int, Place], trays: Iterable[Tray]) -> dict[str, Any]:
+    """Marks and nights of trays that stand in a hardening area: others need none."""
+    outside = [tray.id for tray in trays if places[tray.place_id].kind is PlaceKind.HARDENING]
+    marks: Mapping[int, frozenset[date]] = reading_ahead.marked_days(rows, outside) if outside else {}
+    acts = reading_ahead.night_acts(rows, outside) if outside else {}
+    nights: dict[int, dict[date, frozenset[ActKind]]] = {}
+    for tray_id, answered in acts.items():
+        for day, kind in answered:
+            of_tray = nights.setdefault(tray_id, {})
+            of_tray[day] = of_tray.get(day, frozenset()) | {kind}
+    return {"marks": marks, "nights": nights}
 
 
 def _first_day(trays: Sequence[Tray]) -> date:

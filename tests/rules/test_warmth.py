@@ -6,7 +6,7 @@ from math import inf, nan
 import pytest
 
 from model.rules.grounds import Grounds
-from model.rules.warmth import HORIZON_DAYS, DailySum, emergence_progress, growth_warmth, hardening
+from model.rules.warmth import HORIZON_DAYS, DailySum, emergence_progress, growth_warmth
 from tests.rules.builders import HOT_MAT, PATCH, PLACES, ROOM, SHELF, STILL, YARD, ago, crop, sown, tray
 
 START = date(2026, 3, 1)
@@ -58,7 +58,7 @@ def test_a_row_that_prints_whole_days_gives_whole_days(days: int):
     assert DailySum(((START, 1 / days),)).day_of(START, 1.0) == later(days)
 
 
-def test_warmth_progress_and_hardening_are_told_by_the_places():
+def test_warmth_and_progress_are_told_by_the_places():
     sowing = sown("tomato", 30)
     stays = tray(sowing, at=[(SHELF, 30), (STILL, 20), (YARD, 10), (PATCH, 5), (HOT_MAT, 4), (ROOM, 2)]).stays
     tomato = crop("tomato")
@@ -68,5 +68,3 @@ def test_warmth_progress_and_hardening_are_told_by_the_places():
     assert emergence_progress(tomato, stays, Grounds(PLACES, {}, {})).between(
         ago(4), ago(0)
     ) == pytest.approx(2 / 6 + 2 / 8)
-    # From one hardening area to another, then in.
-    assert hardening(stays, Grounds(PLACES, {}, {})).between(ago(30), ago(0)) == 6
