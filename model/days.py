@@ -60,6 +60,11 @@ def farm_day(now: datetime, zone: str) -> date:
     return now.astimezone(ZoneInfo(zone)).date()
 
 
+def as_if(now: datetime, today: date, zone: str) -> datetime:
+    """The instant as many days off as a day that is looked at is from the farm's own: its forecasts aren't old then."""
+    return now + (today - farm_day(now, zone))
+
+
 def check_zone(zone: str) -> str:
     """The zone's name, if there is one like that."""
     try:

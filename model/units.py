@@ -32,6 +32,8 @@ class Measure(StrEnum):
 
 
 _TEMPERATURE = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*°?\s*([cCfF]?)")
+MOST_OFFSET_C = 15.0
+"""Most by which a hollow is taken to be colder than a station, or a slope warmer [°C]. Ours."""
 _APART = re.compile(r"[\s/;]+")
 _UNIT_BEHIND = re.compile(r"(?<=\d)\s*°?\s*([cCfF])(?![A-Za-z])")
 _LENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mm|cm|inches|inch|in|\"|)", re.IGNORECASE)
@@ -109,6 +111,20 @@ def parse_lows(text: str, scale: Temperature) -> list[float]:
     if not words:
         raise BadInput("Nothing was told.", "Type tonight's low, or several, tonight first.")
     return [parse_temperature(word, scale) for word in words]
+
+
+def parse_offset(text: str) -> float:
+    """How much colder it is here than at the forecast's station [°C]; "3f" is a difference in °F."""
+    match = _TEMPERATURE.fullmatch(text.strip())
+    if match is None:
+        raise BadInput(f"{text.strip()!r} is no difference in degrees.", "Type a number, like 2, 2c or 3f.")
+    value = float(match[1].replace(",", "."))
+    degrees = value / 1.8 if match[2].upper() == "F" else value
+    if not -MOST_OFFSET_C <= degrees <= MOST_OFFSET_C:
+        raise BadInput(
+            f"{degrees:.0f} °C colder than the station can't be.", f"Give up to {MOST_OFFSET_C:g} °C."
+        )
+    return round(degrees, 2)
 
 
 def show_temperature(degrees_c: float, scale: Temperature) -> str:

@@ -202,12 +202,14 @@ def _round(asked: argparse.Namespace) -> int:
 def _printed(asked: argparse.Namespace) -> int:
     from importlib import import_module
 
-    from model.days import SystemClock
+    from model.days import SystemClock, as_if
     from model.views.answer import as_json, as_text
+    from model.views.settings import read_settings
 
     store, today = _open(asked)
+    now = as_if(SystemClock().now(), today, read_settings(store).get("zone", "UTC"))
     view = import_module(f"model.views.{asked.view}")
-    found = view.read(store, today, SystemClock().now())
+    found = view.read(store, today, now)
     print(as_json(found) if asked.json else as_text(view.answer(found), ascii_only=asked.ascii))
     return FINE
 

@@ -128,6 +128,13 @@ COMMANDS: tuple[Command, ...] = (
         "Whom to rescue first when it stays too cold to set out, and what that costs.",
     ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    Command(
+        "go_out",
+        "o,enter",
+        "set out",
+        "Set out plants of this crop; where it isn't GO the reason is kept.",
+        *(frozenset({GATE}), "here", "set out"),
+    ),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 

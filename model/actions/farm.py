@@ -6,10 +6,11 @@ from model.crops import load_containers
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Container, Place, PlaceKind
+from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Store, rows_of
 from model.text import clean
-from model.units import Measure, Temperature, parse_latitude
+from model.units import Measure, Temperature, parse_latitude, parse_offset
 
 DEFAULTS = {
     "farm": "My farm",
@@ -20,6 +21,8 @@ DEFAULTS = {
     "person": "grower",
     "order": "worst first",
     "latitude": "",
+    "offset_c": "",
+    "cover": Cover.NONE.value,
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -28,6 +31,7 @@ CHOICES = {
     "measure": {measure.value for measure in Measure},
     "theme": {"dark", "light"},
     "order": {"worst first", "bench order"},
+    "cover": {cover.value for cover in Cover},
 }
 
 USUAL_C = {
@@ -84,6 +88,8 @@ def set_setting(store: Store, name: str, value: str) -> None:
         check_zone(value)
     if name == "latitude" and value.strip():
         value = f"{parse_latitude(value):g}"
+    if name == "offset_c" and value.strip():
+        value = f"{parse_offset(value):g}"
     with store.transaction() as session:
         session.merge(tables.Setting(name=name, value=clean(value)))
 

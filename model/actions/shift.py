@@ -70,12 +70,21 @@ def move(
 
 
 def _take(
-    store: Store, stamp: Stamp, kind: ActKind, tray_id: int, sowing_id: int | None, count: int, **values: str
+    store: Store,
+    stamp: Stamp,
+    kind: ActKind,
+    tray_id: int,
+    sowing_id: int | None,
+    count: int,
+    against: str = "",
+    **values: str,
 ) -> Receipt:
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
         at_least_one(count)
+        if against:
+            pen.act(ActKind.AGAINST_GATE, tray_id, sowing_id=sowing.id, text=against)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count, **values)
         tail = f" ({values['cause']})" if "cause" in values else ""
         pen.say(f"{kind} {count}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}{tail}")
@@ -89,12 +98,20 @@ def at_least_one(count: int) -> None:
 
 
 def set_out(
-    store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, count: int, where: str = ""
+    store: Store,
+    stamp: Stamp,
+    tray_id: int,
+    sowing_id: int | None,
+    count: int,
+    where: str = "",
+    against: str = "",
 ) -> Receipt:
-    """Plants went into the ground; what remains is still a living tray."""
-    return _take(
-        store, stamp, ActKind.SET_OUT, tray_id, sowing_id, count, **({"text": where} if where else {})
-    )
+    """Plants went into the ground; what remains is still a living tray.
+
+    `against` is what the gate said and why they went all the same; it is kept with them.
+    """
+    values = {"text": where} if where else {}
+    return _take(store, stamp, ActKind.SET_OUT, tray_id, sowing_id, count, against, **values)
 
 
 def lose(

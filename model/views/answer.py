@@ -40,6 +40,7 @@ class Answer:
     """The answer first, then its lines with their heading, then notes."""
 
     title: str
+    """What the page is, in a word or two; the screen shows it beside the day."""
     answer: tuple[str, ...]
     """At most three lines: what is to be done, or that nothing is."""
     lines: tuple[AnswerLine, ...] = ()
@@ -50,7 +51,7 @@ class Answer:
 
 def as_text(answer: Answer, *, ascii_only: bool = False) -> str:
     """The answer with every reason under its line."""
-    rows = [answer.title, *answer.answer]
+    rows = [*answer.answer]
     if answer.lines:
         rows += ["", *([answer.heading] if answer.heading else [])]
     for line in answer.lines:

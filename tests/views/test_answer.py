@@ -18,7 +18,7 @@ ANSWER = Answer(
 
 def test_the_answer_comes_first_and_each_reason_stands_under_its_line() -> None:
     assert as_text(ANSWER).split("\n") == [
-        *("gate, Tue 14 Apr", "Set out the kale today.", "", "crop   gate"),
+        *("Set out the kale today.", "", "crop   gate"),
         *("kale   GO", "    roots hold", "    soil 9 °C of 7", "tomato WAIT", "", "▁▃█ slots"),
     ]
 

@@ -13,6 +13,7 @@ from model.units import (
     Temperature,
     parse_latitude,
     parse_length,
+    parse_offset,
     parse_temperature,
     parse_volume,
     show_depth,
@@ -178,8 +179,13 @@ def _latitude(text: str) -> str:
     return f"{parse_latitude(text):g}"
 
 
+def _offset(text: str) -> str:
+    return f"{parse_offset(text):g}" if text.strip() else ""
+
+
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
+    "offset_c": (_offset, "in a hollow, by still nights: like 2, or 3f; - for warmer; empty for none"),
     "latitude": (_latitude, "degrees from the equator, like 51.5n or 33s; a map tells"),
 }
 """How settings that aren't just words are read, and what they look like."""
@@ -196,6 +202,8 @@ def settings(choices: Choices) -> Flow[Change]:
         "theme": "dark or light screen",
         "order": "order within a place",
         "latitude": "latitude",
+        "offset_c": "how much colder it gets here than the forecast says, °C",
+        "cover": "cover at hand for frosty nights",
     }
     name: str = yield Choose(
         "Change what?",

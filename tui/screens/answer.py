@@ -1,21 +1,28 @@
 """A screen that answers one question: the answer first, its lines under a heading, the why of the line under the hand."""
 
+from datetime import datetime
+
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
+from model.days import as_if
 from model.text import clean
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.lines import TrayLine
 from tui.screens.acts import KeyLine, TrayActs
 from tui.screens.finding import LONGEST, says_refusal
 from tui.session import Session
+from tui.text import fit, wrap
 from tui.widgets.why import Why
 from tui.words import ASCII, Signs
 
-MOVES = [
+MARGIN = 1
+SCROLLBAR = 1
+"""Columns at the sides of the body."""
+MOVES: list[BindingType] = [
     Binding("up", "line_up", "up", show=False),
     Binding("down", "line_down", "down", show=False),
 ]
@@ -44,6 +51,11 @@ class AnswerScreen(TrayActs):
     async def read(self) -> Answer:
         """The answer as the record has it now."""
         raise NotImplementedError
+
+    @property
+    def now(self) -> datetime:
+        """The instant, on the day that is looked at."""
+        return as_if(self.session.clock.now(), self.session.today, self.session.settings.get("zone", "UTC"))
 
     def compose(self) -> ComposeResult:
         yield Static("", id="title", markup=False)
@@ -90,16 +102,18 @@ class AnswerScreen(TrayActs):
             return
         self.query_one("#title", Static).update(self.title_text(found.title))
         text = Text(no_wrap=True, overflow="ellipsis")
-        for words in found.answer:
-            text.append(self._shown(words) + "\n", style="bold")
+        width = self.size.width - 2 * MARGIN - SCROLLBAR
+        answered = [row for words in found.answer for row in wrap(self._shown(words), width)]
+        for row in answered:
+            text.append(row + "\n", style="bold")
         if found.lines:
-            text.append("\n" + self._shown(found.heading) + "\n", style=self._colour("quiet"))
-        top = len(found.answer) + 2
-        for row, line in enumerate(found.lines):
-            style = f"reverse {self._colour(line.tone)}" if row == self._row else self._colour(line.tone)
-            text.append(self._shown(line.text) + "\n", style=style.strip())
+            text.append("\n" + fit(self._shown(found.heading), width) + "\n", style=self._colour("quiet"))
+        top = len(answered) + 2
+        for number, line in enumerate(found.lines):
+            style = f"reverse {self._colour(line.tone)}" if number == self._row else self._colour(line.tone)
+            text.append(fit(self._shown(line.text), width) + "\n", style=style.strip())
         for note in ("", *found.notes) if found.notes else ():
-            text.append(self._shown(note) + "\n", style=self._colour("quiet"))
+            text.append("\n".join(wrap(self._shown(note), width) or [""]) + "\n", style=self._colour("quiet"))
         self.query_one("#answer", Static).update(text)
         here = self.under_hand
         self.query_one("#why", Why).show("", tuple(self._shown(why) for why in here.why) if here else ())

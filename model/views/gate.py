@@ -1,0 +1,159 @@
+"""The gate of a day: one line for each ready crop, GO, WAIT or UNKNOWN, and what is missing."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from model.crops.lines import lines_of
+from model.days import say_day, short_day
+from model.facts import Place
+from model.labels import label
+from model.rules.due import TENDER
+from model.rules.gate import Gate, GateWord, Outdoors, gate, why_lines
+from model.rules.outlook import Outlooks
+from model.store.database import Store
+from model.views.answer import Answer, AnswerLine
+from model.views.outdoors import outdoors
+from model.views.ripe import Leaving, leaving
+
+ORDER = {GateWord.GO: 0, GateWord.UNKNOWN: 1, GateWord.WAIT: 2}
+"""What can be done today stands first, then what a reading may open."""
+TONES = {GateWord.GO: "ready", GateWord.UNKNOWN: "cold", GateWord.WAIT: ""}
+MOST_TRAYS = 6
+"""Trays that are named on a line of reasons."""
+ADVICE = (
+    "Plant late in the day or under cloud, never into hot wind; water the plants within the hour before.",
+    "(University of California, Santa Cruz, unit 1.4.) Bed, water and hands are yours to judge.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class TrayAtGate:
+    """One tray of a crop at the gate."""
+
+    tray_id: int
+    number: int
+    label: str
+    place: str
+    plants: int
+
+
+@dataclass(frozen=True, slots=True)
+class CropAtGate:
+    """What the gate says of trays of one variety that are alike to it."""
+
+    crop: str
+    variety: str
+    gate: Gate
+    trays: tuple[TrayAtGate, ...]
+
+    @property
+    def name(self) -> str:
+        return f"{self.crop} {self.variety}"
+
+    @property
+    def plants(self) -> int:
+        return sum(tray.plants for tray in self.trays)
+
+
+@dataclass(frozen=True, slots=True)
+class GateView:
+    """The gate of a day."""
+
+    on: date
+    crops: tuple[CropAtGate, ...]
+    forecast_h: float | None
+    """Age of the forecast [h]; None without one."""
+    soil_on: date | None
+
+
+def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> GateView:
+    """The gate of a day; the forecast of roots is reckoned where it isn't given."""
+    from model.views.outlook import reckon
+
+    known = outlooks if outlooks is not None else reckon(store, today).outlooks
+    with store.reading() as rows:
+        found, on = leaving(rows, today, known)
+        out = outdoors(rows, today, now)
+    return GateView(
+        on=today,
+        crops=tuple(sorted(_crops(found, out, on.places, today), key=lambda c: (ORDER[c.gate.word], c.name))),
+        forecast_h=max((night.age_h for night in out.nights), default=None),
+        soil_on=out.soil[-1][0] if out.soil else None,
+    )
+
+
+def gate_of(found: Leaving, out: Outdoors, today: date) -> Gate:
+    """What the gate says of one sowing."""
+    crop = found.case.crop
+    return gate(found.ripe(), lines_of(crop.key), out, crop.frost_class == TENDER, today)
+
+
+def _crops(
+    found: Iterable[Leaving], out: Outdoors, places: Mapping[int, Place], today: date
+) -> Iterable[CropAtGate]:
+    """Trays of one variety for which the gate says the same word for the same reasons share a line."""
+    alike: dict[tuple[str, str, GateWord, tuple[str, ...]], list[tuple[Leaving, Gate]]] = {}
+    for leaf in found:
+        said = gate_of(leaf, out, today)
+        key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks)
+        alike.setdefault(key, []).append((leaf, said))
+    for (crop, variety, _word, _lacks), group in alike.items():
+        trays = tuple(_tray(leaf, places) for leaf, _ in group)
+        yield CropAtGate(crop, variety, group[0][1], trays)
+
+
+def _tray(found: Leaving, places: Mapping[int, Place]) -> TrayAtGate:
+    tray = found.tray
+    return TrayAtGate(tray.id, tray.number, label(tray.number), places[tray.place_id].name, found.sowing.have)
+
+
+def answer(view: GateView) -> Answer:
+    """The gate in lines: what may go today stands first."""
+    return Answer(
+        title="gate",
+        answer=_answer(view),
+        lines=tuple(_line(crop, view.on) for crop in view.crops),
+        heading=f"{'gate':<8}{'crop, variety':<22}{'plants':>6}  {'soonest':<8}what is missing",
+        notes=ADVICE if view.crops else (),
+    )
+
+
+def _answer(view: GateView) -> tuple[str, ...]:
+    if not view.crops:
+        return ("Nothing stands ready to set out.", "A tray comes here once its plug holds together.")
+    going = [crop for crop in view.crops if crop.gate.word is GateWord.GO]
+    names = ", ".join(f"{crop.name} ({crop.plants})" for crop in going)
+    first = f"GO today: {names}." if going else f"Nothing is GO today{_soonest(view)}."
+    unknown = any(crop.gate.word is GateWord.UNKNOWN for crop in view.crops)
+    second = "UNKNOWN until somebody reads: N takes the soil (s) and the nights ahead (f)." if unknown else ""
+    return tuple(row for row in (first, second) if row)
+
+
+def _soonest(view: GateView) -> str:
+    days = [(crop.gate.soonest, crop.name) for crop in view.crops if crop.gate.soonest is not None]
+    if not days:
+        return ""
+    day, name = min(days)
+    return f"; {name} may be on {say_day(day)}"
+
+
+def _line(crop: CropAtGate, today: date) -> AnswerLine:
+    lacks = "; ".join(crop.gate.lacks)
+    soonest = {GateWord.GO: "today", GateWord.UNKNOWN: "unknown"}.get(crop.gate.word)
+    if soonest is None:
+        soonest = short_day(crop.gate.soonest) if crop.gate.soonest else "unknown"
+    head = f"{crop.gate.word:<8}{crop.name[:21]:<22}{crop.plants:>6}  {soonest:<8}"
+    labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
+    more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
+    whys = list(why_lines(crop.gate))
+    # Four lines are shown: what holds shares the last of them.
+    if len(whys) > 3:
+        whys = [*whys[:2], "; ".join(whys[2:])]
+    return AnswerLine(
+        text=f"{head}{lacks or 'nothing'}",
+        why=(*whys, f"trays: {labels}{more}"),
+        tone=TONES[crop.gate.word],
+        key=crop.trays[0].tray_id,
+        number=crop.trays[0].number,
+    )
