@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING
 from model.errors import ImportRefused, TrayroundError
 
 if TYPE_CHECKING:
+    from model.actions.desk import Stamp
     from model.actions.opening import Store
+    from model.weather.reading import WeatherFile
     from tui.session import Session
 
 FINE, REFUSED, MISUSED = 0, 1, 2
@@ -82,6 +84,9 @@ def parser() -> argparse.ArgumentParser:
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
     written.add_argument("folder", type=Path, metavar="FOLDER")
+    frost = command("frost", _frost, "read a record of daily lows for the last freezes of a station")
+    frost.add_argument("file", type=Path, metavar="FILE")
+    frost.add_argument("--station", required=True, metavar="NAME", help="where it was kept")
     weather = command("import-weather", _import_weather, "read daily lows and highs of a file into a place")
     weather.add_argument("file", type=Path, metavar="FILE")
     weather.add_argument("--place", required=True, metavar="NAME", help="the place where they were read")
@@ -232,19 +237,41 @@ def _export(asked: argparse.Namespace) -> int:
     return FINE
 
 
-def _import_weather(asked: argparse.Namespace) -> int:
+def _frost(asked: argparse.Namespace) -> int:
+    from model.actions.frost import keep_record
+
+    store, stamp = _pen(asked)
+    receipt, found = keep_record(store, stamp, asked.file, asked.station)
+    _say_defects(asked.file, found)
+    print(f"{receipt.words}; {len(found.defects)} defects named.")
+    return FINE
+
+
+def _pen(asked: argparse.Namespace) -> "tuple[Store, Stamp]":
     from model.actions.desk import Stamp
-    from model.actions.weather import defects_said, import_weather
     from model.days import SystemClock
     from model.views.settings import read_settings
 
     store, today = _open(asked)
-    stamp = Stamp(read_settings(store).get("person", "grower"), SystemClock().now(), today)
-    receipt, found = import_weather(store, stamp, asked.file, asked.place)
-    defects = defects_said(asked.file, found)
+    return store, Stamp(read_settings(store).get("person", "grower"), SystemClock().now(), today)
+
+
+def _say_defects(path: Path, found: "WeatherFile") -> int:
+    from model.actions.weather import defects_said
+
+    defects = defects_said(path, found)
     if defects:
         print(*defects, sep="\n", file=sys.stderr)
-    print(f"{receipt.words}; {len(defects)} defect{'s' if len(defects) != 1 else ''} named.")
+    return len(defects)
+
+
+def _import_weather(asked: argparse.Namespace) -> int:
+    from model.actions.weather import import_weather
+
+    store, stamp = _pen(asked)
+    receipt, found = import_weather(store, stamp, asked.file, asked.place)
+    defects = _say_defects(asked.file, found)
+    print(f"{receipt.words}; {defects} defect{'s' if defects != 1 else ''} named.")
     if found.ignored:
         print(f"{found.ignored} other values, such as rain, were passed over.")
     print("u in the app takes it back today.")

@@ -129,6 +129,10 @@ COMMANDS: tuple[Command, ...] = (
     ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     Command(
+        *("dates", "d", "dates", "Type the 50 % and 10 % dates of a station."),
+        *(frozenset({FROST}), "here", "dates"),
+    ),
+    Command(
         "go_out",
         "o,enter",
         "set out",

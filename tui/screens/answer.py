@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -113,7 +114,10 @@ class AnswerScreen(TrayActs):
             style = f"reverse {self._colour(line.tone)}" if number == self._row else self._colour(line.tone)
             text.append(fit(self._shown(line.text), width) + "\n", style=style.strip())
         for note in ("", *found.notes) if found.notes else ():
-            text.append("\n".join(wrap(self._shown(note), width) or [""]) + "\n", style=self._colour("quiet"))
+            # What fits is left as it is: a curve begins with blanks.
+            shown = self._shown(note)
+            rows = [shown] if cell_len(shown) <= width else wrap(shown, width)
+            text.append("\n".join(rows) + "\n", style=self._colour("quiet"))
         self.query_one("#answer", Static).update(text)
         here = self.under_hand
         self.query_one("#why", Why).show("", tuple(self._shown(why) for why in here.why) if here else ())

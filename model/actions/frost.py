@@ -1,0 +1,113 @@
+"""Last freezes of spring at a station: published dates that were typed, or a daily record that was read."""
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.ahead import FreezeFrom
+from model.errors import BadInput
+from model.science.frost import FEWEST_YEARS, last_days
+from model.store import reading
+from model.store.database import Store
+from model.text import clean
+from model.units import Temperature
+
+if TYPE_CHECKING:
+    from model.weather.reading import WeatherFile
+
+AT_C = (2.2, 0.0, -2.2)
+"""Temperatures for which last freezes are kept: 36, 32 and 28 °F, as the national normals have them [°C]."""
+
+
+def keep_dates(store: Store, stamp: Stamp, station: str, dates: Mapping[float, tuple[date, date]]) -> Receipt:
+    """Published dates of a station by temperature [°C]: after the first a freeze comes in half of years, after the
+    second in one of ten."""
+    station = _named(station)
+    if not dates:
+        raise BadInput("No date is given.", "Give the 50 % and the 10 % date of one temperature at least.")
+    for half, tenth in dates.values():
+        if (half.month, half.day) >= (tenth.month, tenth.day):
+            raise BadInput(
+                "The 10 % date isn't after the 50 % date.",
+                "A later freeze grows rarer with the days: give the 50 % date first.",
+            )
+    with entry(store, stamp) as pen:
+        for at_c, (half, tenth) in dates.items():
+            _keep(
+                pen,
+                *(station, at_c, FreezeFrom.PUBLISHED),
+                half_on=f"{half:%m-%d}",
+                tenth_on=f"{tenth:%m-%d}",
+            )
+        pen.say(f"last freezes at {station}: published dates")
+    return pen.done()
+
+
+def keep_record(store: Store, stamp: Stamp, path: Path, station: str) -> "tuple[Receipt, WeatherFile]":
+    """The last freeze of each spring in a file of daily lows; and what the file holds. Under ten years are refused."""
+    from model.weather.reading import read_weather
+
+    station = _named(station)
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise BadInput(
+            f"{path} can't be read ({error.strerror}).", "Check its name and your rights."
+        ) from error
+    with entry(store, stamp) as pen:
+        settings = reading.settings(pen.rows)
+        scale = Temperature(settings.get("temperature", Temperature.CELSIUS))
+        try:
+            found = read_weather(data, scale, stamp.today)
+        except BadInput as error:
+            raise BadInput(f"{path.name}: {error.what_happened}", error.what_to_do) from error
+        lows = [(day.day, day.low_c) for day in found.days if day.low_c is not None]
+        south = float(settings.get("latitude") or 0.0) < 0
+        for at_c in AT_C:
+            years = last_days(lows, at_c, south)
+            _enough(path, len(years))
+            text = " ".join(f"{year}:{'-' if day < 0 else f'{day:.0f}'}" for year, day in years.items())
+            _keep(pen, station, at_c, FreezeFrom.RECORD, years=text)
+        pen.say(f"last freezes at {station}: {len(years)} springs, {min(years)} to {max(years)}")
+    return pen.done(), found
+
+
+def _enough(path: Path, springs: int) -> None:
+    if springs < FEWEST_YEARS.value:
+        raise BadInput(
+            f"{path.name} holds {springs} whole springs; a chance takes {FEWEST_YEARS.value:g}.",
+            "Type the published 50 % and 10 % dates of a station near you instead: d on the frost page.",
+        )
+
+
+def _named(station: str) -> str:
+    station = clean(station).strip()
+    if not station:
+        raise BadInput("The station has no name.", "Say which station the dates are from.")
+    return station
+
+
+def _keep(
+    pen: Pen,
+    station: str,
+    at_c: float,
+    source: FreezeFrom,
+    half_on: str = "",
+    tenth_on: str = "",
+    years: str = "",
+) -> None:
+    from model.store import tables
+
+    pen.add(
+        tables.Freeze(
+            entry_id=pen.entry_id,
+            station=station,
+            at_c=at_c,
+            source=source,
+            half_on=half_on,
+            tenth_on=tenth_on,
+            years=years,
+        )
+    )
