@@ -128,6 +128,14 @@ COMMANDS: tuple[Command, ...] = (
         "Whom to rescue first when it stays too cold to set out, and what that costs.",
     ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    Command(
+        *("pin", "p", "pin", "Pin this sowing to a day, to a mat or to no mat; the rota is made anew."),
+        *(frozenset({MAT}), "the mat rota", "pin"),
+    ),
+    Command(
+        *("release", "r", "release", "Give a pinned sowing back to the rota."),
+        *(frozenset({MAT}), "the mat rota", "release"),
+    ),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 

@@ -242,6 +242,10 @@ class Session:
         """What a view says to a question that only one screen has."""
         return await self._in_thread(lambda: question(self.store))
 
+    async def apart(self, work: Callable[[], T]) -> T:
+        """Something long that needs no record, in the forecast's thread: keys are done meanwhile."""
+        return await self._apart(work)
+
     def _keep_outlooks(self) -> None:
         from model.actions.outlook import keep_outlooks
 
