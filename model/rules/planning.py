@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from math import ceil, exp, isfinite
 
 from model.ahead import Purpose, Target
-from model.facts import Container, ContainerKind, Crop, Sowing, Stay, Tray, Treated, Vessel
+from model.facts import ContainerKind, Crop, Sowing, Stay, Tray, Treated, Vessel
 from model.rules.coming_up import Z80
 from model.rules.filling import growth_known, through
 from model.rules.grounds import Grounds
