@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from math import ceil, exp, isfinite
 
 from model.ahead import Purpose, Target
-from model.facts import Container, ContainerKind, Crop, Sowing, Stay, Tray, Treated, Vessel
+from model.facts import ContainerKind, Crop, Sowing, Stay, Tray, Treated, Vessel
 from model.rules.coming_up import Z80
 from model.rules.filling import growth_known, through
 from model.rules.grounds import Grounds
@@ -109,7 +109,7 @@ class Planned:
     sure: bool = False
     """Whether the cells come with a surety: only from a tested lot."""
     spare: tuple[date, ...] = ()
-    """Days of spare sets, for a class."""
+    """For a stage, the days of its two sets; half of the cells each, so that the spares come of both."""
 
     @property
     def left(self) -> int:
@@ -152,14 +152,17 @@ def plan_one(
 def window(target: Target, days: DaysBack) -> Window:
     """Sowing days: from the first day wanted less the longest way, to the last day wanted less the shortest."""
     start = target.first_day - timedelta(days=days.hi)
+    if target.stage in STAGES:
+        slack = timedelta(days=STAGE_SLACK)
+        return Window(start - slack, start + slack)
     return Window(start, max(start, target.last_day - timedelta(days=days.lo)))
 
 
 def spare_days(target: Target, days: DaysBack) -> tuple[date, ...]:
-    """For a class: a set on either side of the middle of the way, so that one of them shows the stage."""
-    if target.purpose is not Purpose.CLASS:
+    """For a stage: a set on either side of the day counted back, so that one of them shows it."""
+    if target.stage not in STAGES:
         return ()
-    middle = target.first_day - timedelta(days=round((days.lo + days.hi) / 2))
+    middle = target.first_day - timedelta(days=days.hi)
     return middle - timedelta(days=STAGE_SLACK), middle + timedelta(days=STAGE_SLACK)
 
 
@@ -175,7 +178,7 @@ def days_back(target: Target, crop: Crop, on: Grounds) -> DaysBack | None:
         # A spare set, not a wider window, takes up what a stage comes sooner or later.
         days = STAGES[target.stage]
         growing = Span(days, days, Knows.ASSUMED, f"to {target.stage}: common practice")
-        return DaysBack(harden, growing, replace(up, lo=up.hi), crop.weeks) if up else None
+        return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks) if up else None
     by_place = growing_days(target, crop, on) if up else None
     if up and by_place:
         return DaysBack(harden, Span(*by_place, Knows.DEFAULT, BY_PLACE), up, crop.weeks)
@@ -288,8 +291,3 @@ def weekly_load(standing: list[Standing], place_id: int, monday: date, weeks: in
         )
         for week in range(weeks)
     )
-
-
-def container_words(container: Container, pot: Container | None) -> str:
-    """The containers in words."""
-    return f"{container.name}, then {pot.name}" if pot else container.name

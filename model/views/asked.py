@@ -7,13 +7,10 @@ from datetime import date
 from model.crops import crop_name, emergence_row, load_crops, unknown_crop
 from model.days import say_day
 from model.facts import Place, PlaceKind
-from model.rules.grounds import Grounds
 from model.rules.mat import Asked, homes, told_names
-from model.rules.planning import Germination, Planned, plan_one
-from model.science.quantities import SeedTest
 from model.store import reading, reading_ahead
 from model.store.database import Rows
-from model.views.grounds import grounds
+from model.views.plan import planned
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +32,8 @@ def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[N
     names = told_names(
         {t.id: (f"{crop_name(t.crop)} {t.variety}", f"for {say_day(t.first_day)}") for t in wanted}
     )
-    plans = planned(rows)
+    plans = {plan.target.id: plan for plan in planned(rows, today)}
+    held = {pin.target_id for pin in reading_ahead.pins(rows).values() if pin.day and pin.day >= today}
     for target in wanted:
         plan, name = plans.get(target.id), names[target.id]
         if plan is None or plan.sow.end is None:
@@ -43,7 +41,7 @@ def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[N
             refused.append(NotAsked(target.id, name, what, "Sow it by hand with s when its time has come."))
         elif not plan.left:
             continue
-        elif plan.missed(today):
+        elif plan.missed(today) and target.id not in held:
             what = f"The window for sowing {name} ended on {say_day(plan.sow.end)}."
             refused.append(NotAsked(target.id, name, what, "Sow it today with s, or move its target (A)."))
         elif plan.sow.start <= until:
@@ -52,30 +50,6 @@ def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[N
             row = emergence_row(target.crop) or ""
             asked.append(Asked(target.id, name, crop, plan.sow.start, plan.sow.end, plan.left, home, row))
     return asked, refused
-
-
-def planned(rows: Rows) -> dict[int, Planned]:
-    """Targets with their windows, by target; one of which nobody can tell how long it takes is left out."""
-    known, sown = load_crops(), reading_ahead.sown_for(rows)
-    kept = reading.trays(rows, {tray for those in sown.values() for tray in those})
-    on: Grounds = grounds(rows, ())
-    found = {}
-    for target in reading_ahead.targets(rows):
-        crop = known.get(target.crop) or unknown_crop(target.crop)
-        lots = [lot for lot in reading.lots_of(rows, target.crop, target.variety) if lot.name == target.lot]
-        test = next(
-            (
-                SeedTest(x.tested_up, x.tested_seeds)
-                for x in lots
-                if x.tested_seeds and x.tested_up is not None
-            ),
-            None,
-        )
-        trays = tuple(dict.fromkeys(tray for tray in sown.get(target.id, ()) if tray in kept))
-        plan = plan_one(target, crop, on, Germination(test, crop.min_germination), trays)
-        if plan is not None:
-            found[target.id] = plan
-    return found
 
 
 def _home(place_id: int | None, places: Mapping[int, Place]) -> Place | None:

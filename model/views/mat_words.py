@@ -173,7 +173,7 @@ def _notes(view: MatView) -> tuple[str, ...]:
         notes.append(_cut(f"{mat.name}, next free for 1 flat, {USUAL_STAY} d: {_days(mat.next_free)}", WIDTH))
         notes.append(_free_strip(mat, view))
     notes.append(f"{WAITS} not up yet  {SHOWS} coming up: look for hooks  digits: slots free that day")
-    notes.append("A slot is held until 4 seeds in 5 are up; fast stretchers until half are (ours).")
+    notes.append("A slot is held until 4 seeds in 5 are up, of fast stretchers half (ours).")
     return tuple(notes)
 
 

@@ -84,7 +84,10 @@ def test_lettuce_and_celery_do_not_go_on_a_hot_mat():
 def test_a_sowing_is_wished_for_in_the_middle_of_its_window_and_never_before_today():
     assert sowing_of(asked("pepper"), [at(25.0)], TODAY, None).wish == 7
     gone = asked("pepper", earliest=day(-20), latest=day(2))
-    assert (sowing_of(gone, [at(25.0)], TODAY, None).earliest, sowing_of(gone, [at(25.0)], TODAY, None).wish) == (
+    assert (
+        sowing_of(gone, [at(25.0)], TODAY, None).earliest,
+        sowing_of(gone, [at(25.0)], TODAY, None).wish,
+    ) == (
         0,
         0,
     )
@@ -130,7 +133,9 @@ def test_a_tray_not_up_holds_its_slot_until_most_of_it_should_be_and_a_late_one_
 
 
 def test_a_tray_that_is_half_up_gives_its_slot_free_today():
-    held = on_mat(sown_on_mat("pepper", 9, first_up=day(-2), half_up=TODAY), grounds_of(at(25.0), "pepper"), TODAY)
+    held = on_mat(
+        sown_on_mat("pepper", 9, first_up=day(-2), half_up=TODAY), grounds_of(at(25.0), "pepper"), TODAY
+    )
     assert (held.off, held.up) == (TODAY, True)
 
 

@@ -33,6 +33,8 @@ class Plan:
     sown_on: date
     number: int
     stack: bool = False
+    target_id: int | None = None
+    """The target it is sown for."""
 
     def words(self, choices: Choices, today: date) -> str:
         """The sowing in one line."""
@@ -61,13 +63,20 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     )
     plan = plan_like_last(choices, what, today)
     if plan is not None:
-        as_before: bool = yield Choose(
-            f"{label(plan.number)}  {plan.words(choices, today)}",
-            [Option("sow it so", True, "y"), Option("change something", False, "c")],
-        )
-        if as_before:
-            return (yield from _room(plan, choices))
+        return (yield from sow_so(plan, choices, today))
     return (yield from _room((yield from ask_all(choices, what, plan, today)), choices))
+
+
+def sow_so(plan: Plan, choices: Choices, today: date) -> Flow[Wish]:
+    """A sowing as it is proposed, or with something changed."""
+    as_proposed: bool = yield Choose(
+        f"{label(plan.number)}  {plan.words(choices, today)}",
+        [Option("sow it so", True, "y"), Option("change something", False, "c")],
+    )
+    if not as_proposed:
+        changed = yield from ask_all(choices, plan.what, plan, today)
+        plan = replace(changed, target_id=plan.target_id)
+    return (yield from _room(plan, choices))
 
 
 def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: date) -> Plan | None:
@@ -187,7 +196,10 @@ def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
 
 
 def _wish(plan: Plan) -> Wish:
-    parts = tuple(sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot) for crop, variety in plan.what)
+    parts = tuple(
+        sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot, plan.target_id)
+        for crop, variety in plan.what
+    )
     wish = sow.Sow(plan.container.id, plan.place_id, parts, plan.sown_on, plan.number)
     return lambda store, stamp: sow.sow(store, stamp, wish, stack=plan.stack)
 

@@ -1,0 +1,220 @@
+"""The plan in words: what the page and the command say."""
+
+from datetime import date, timedelta
+from math import isfinite
+
+from model.ahead import Purpose
+from model.crops import crop_name
+from model.days import say_day, say_window, short_day
+from model.labels import label
+from model.rules.planning import STAGE_SLACK, STAGES, WEEK, Planned
+from model.text import clean
+from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine
+from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
+
+STRIP = "▁▂▃▄▅▆▇█"
+"""How full a place is, an eighth a step."""
+OVER = "!"
+STATE, NAME, SOW, TRAYS = 7, 21, 14, 18
+"""Widths of the columns; the day wanted takes what is left."""
+HEADING = f"{'':{STATE}}{'crop and variety':{NAME}}{'sow':{SOW}}{'trays':{TRAYS}}wanted"
+MOST_SAID = 2
+"""Overflows that the answer names; the notes have them all."""
+
+
+def plan_answer(view: PlanView) -> Answer:
+    """The plan: what was missed, what to sow this week, which place overflows; then each line."""
+    lines = [_line(view, one) for one in view.planned]
+    lines += [
+        AnswerLine(
+            _cut(f"{'?':{STATE}}{_name(target.crop, target.variety):{NAME}}how long it takes isn't known"),
+            ("Say where it grows (c), or take a crop with published weeks.",),
+            key=target.id,
+        )
+        for target in view.uncounted
+    ]
+    return Answer(
+        title="plan: what to sow when",
+        answer=_said(view),
+        lines=tuple(lines),
+        heading=HEADING if lines else "",
+        notes=_notes(view) if lines else (),
+    )
+
+
+def _said(view: PlanView) -> tuple[str, ...]:
+    if not view.planned and not view.uncounted:
+        return ("Nothing is planned.  a adds what you want, and when.",)
+    missed, week = view.missed, view.this_week
+    trays = sum(one.left for one in week)
+    first = (
+        f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'kinds' if len(week) != 1 else 'kind'}."
+        if week
+        else ""
+    )
+    if missed:
+        names = ", ".join(_name(one.target.crop, one.target.variety) for one in missed)
+        first = f"Planned and not sown: {names}.  {first}"
+    if not first:
+        coming = [one for one in view.planned if one.left]
+        first = (
+            f"Nothing to sow this week; next from {say_day(coming[0].sow.start)}."
+            if coming
+            else "All is sown."
+        )
+    return tuple(
+        _cut(words)
+        for words in (first, *(_overflows(view)[:MOST_SAID] or ["No place overflows in 12 weeks."]))
+    )
+
+
+def _overflows(view: PlanView) -> list[str]:
+    """Each place that is over, with its first week, in words, the soonest first."""
+    found = [(over, load) for load in view.loads if (over := load.over())]
+    said = []
+    for (week, by), load in sorted(found, key=lambda pair: (pair[0][0], pair[1].name)):
+        words = f"{load.name}: over by {by} {_trays(by)} in the week of {say_day(_monday(view.on, week))}"
+        crowd = view.crowd.get(load.place_id)
+        said.append(f"{words} ({crowd})" if crowd else words)
+    return said
+
+
+def _line(view: PlanView, one: Planned) -> AnswerLine:
+    target, aside = one.target, view.asides[one.target.id]
+    state, tone = _state(view, one)
+    end = one.sow.end or one.sow.start
+    sow = say_window(one.sow.start, end, min(view.on, end))
+    trays = f"{one.left} x {aside.container.split(',')[0]}" if one.left else f"{len(one.sown)} sown"
+    wanted = f"{target.plants} {'on' if target.first_day == target.last_day else 'from'} {say_day(target.first_day)}"
+    name = _name(target.crop, target.variety)
+    text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
+    return AnswerLine(_cut(text), why(one, aside), tone, key=target.id)
+
+
+def _state(view: PlanView, one: Planned) -> tuple[str, str]:
+    if not one.left:
+        return "sown", "quiet"
+    if one.missed(view.on):
+        return "missed", "crowding"
+    return ("now", "ready") if one in view.this_week else ("", "")
+
+
+def why(one: Planned, aside: Aside) -> tuple[str, ...]:
+    """How the days were counted back, what the sowing takes and how sure that is; at most four lines."""
+    days, target = one.days, one.target
+    to = f"to {target.stage}" if target.stage in STAGES else "growing"
+    counted = (
+        f"{say_day(target.first_day)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
+        f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} coming up"
+    )
+    found = [counted, _beside(one, aside), _takes(one, aside)]
+    if aside.too_many:
+        found.append(aside.too_many)
+    elif one.spare:
+        sets = " and ".join(say_day(day) for day in one.spare)
+        found.append(f"half on {sets}; label: class {short_day(target.first_day)}, not edible")
+    elif one.direct:
+        found.append(one.direct)
+    return tuple(_cut(words) for words in found[:MOST_WHY])
+
+
+def _beside(one: Planned, aside: Aside) -> str:
+    days, weeks = one.days, one.days.weeks
+    place = f" at {aside.place}" if aside.place else ""
+    if one.target.stage in STAGES:
+        return f"up by the table{place}; a stage comes {STAGE_SLACK} d sooner or later (common practice)"
+    how = "root fill" if days.growing.source.startswith("root fill") else "published weeks"
+    published = f"; published {weeks[0]:g}-{weeks[1]:g} weeks from sowing" if weeks else ""
+    return f"by {how}{place}, {days.lo}-{days.hi} d in all{published}"
+
+
+def _takes(one: Planned, aside: Aside) -> str:
+    sure = ", 9 in 10 sure" if one.sure else ""
+    return (
+        f"{one.cells} cells, {one.seeds} seeds, {one.trays} {_trays(one.trays)}, mix {one.mix_litres:.1f} L{sure}; "
+        f"{aside.germination}"
+    )
+
+
+def _notes(view: PlanView) -> tuple[str, ...]:
+    """One strip a place, and each overflow in words."""
+    monday = _monday(view.on, 0)
+    strips = [
+        f"{_fit(load.name, NAME)}{_strip(load)}  of {load.slots} {_trays(load.slots)}" for load in view.loads
+    ]
+    return (
+        f"{_fit('slots taken', NAME)}{WEEKS} weeks from {say_day(monday)}; {OVER} is over",
+        *strips,
+        *(_cut(words) for words in _overflows(view)),
+        "A tray counts where it stands until it is ready, a planned one from its first day.",
+    )
+
+
+def _strip(load: PlaceLoad) -> str:
+    steps = len(STRIP)
+    return "".join(
+        OVER if trays > load.slots else STRIP[min(steps - 1, trays * steps // max(1, load.slots))]
+        for trays in load.trays
+    )
+
+
+def session_answer(view: PlanView) -> Answer:
+    """The sowing session of the day: depth, seeds a cell, warmth and label of each tray, and the mix to wet ahead."""
+    due = [*view.missed, *view.this_week]
+    trays, litres = sum(one.left for one in due), sum(mix_left(one) for one in due)
+    said = (
+        f"{trays} {_trays(trays)} to sow: wet about {litres:.0f} L of mix ahead, write the labels first."
+        if due
+        else "Nothing is to be sown this week."
+    )
+    number, lines = view.next_number, []
+    for one in due:
+        target, aside = one.target, view.asides[one.target.id]
+        depth = f"{aside.depth_mm:.0f} mm deep" if isfinite(aside.depth_mm) else "depth not known"
+        warm = f"{aside.warm_c:.0f} °C" if isfinite(aside.warm_c) else aside.place or "as usual"
+        labels = label(number) if one.left == 1 else f"{label(number)} to {label(number + one.left - 1)}"
+        number += one.left
+        name = _name(target.crop, target.variety)
+        text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container, TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
+        words = (
+            f"class {short_day(target.first_day)}, not edible" if target.purpose is Purpose.CLASS else name
+        )
+        lines.append(
+            AnswerLine(
+                _cut(text),
+                (_cut(f"label {labels}: {words}, sown {say_day(view.on)}"), _cut(_takes(one, aside))),
+                key=target.id,
+            )
+        )
+    return Answer(
+        "sowing session: what to sow by the end of the week", (said,), tuple(lines), "what, into what, how"
+    )
+
+
+def mix_left(one: Planned) -> float:
+    """Mix for the trays still to be sown [L]."""
+    return one.mix_litres * one.left / max(1, one.trays)
+
+
+def _monday(today: date, week: int) -> date:
+    return today + timedelta(days=week * WEEK - today.weekday())
+
+
+def _name(crop: str, variety: str) -> str:
+    return clean(f"{crop_name(crop)} {variety}")
+
+
+def _days(lo: int, hi: int) -> str:
+    return f"{lo} d" if lo == hi else f"{lo}-{hi} d"
+
+
+def _trays(count: int) -> str:
+    return "tray" if count == 1 else "trays"
+
+
+def _fit(words: str, width: int) -> str:
+    return _cut(words, width - 1).ljust(width)
+
+
+def _cut(words: str, width: int = WIDTH) -> str:
+    return words if len(words) <= width else words[: width - 1] + "…"
