@@ -16,7 +16,7 @@ def keep_target(store: Store, stamp: Stamp, what: str, first_day: date, **change
     with store.reading() as rows:
         boxes: dict[str, Container] = {box.name: box for box in reading.containers(rows)}
     values = {
-        "plants": 60,
+        "plants": 20,
         "purpose": "set out",
         "last_day": first_day,
         "container_id": boxes["72-cell tray"].id,

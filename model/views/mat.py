@@ -68,8 +68,6 @@ class MatSowing:
     home: str
     too_hot: bool
     """Its seed doesn't bear any of the mats."""
-    too_wide: bool
-    """More flats than any mat has slots."""
     pinned: bool
     outside: bool
     """Pinned to a day outside its window."""
@@ -254,7 +252,6 @@ def _sowing(ask: MatAsk, one: Asked, placed: Placement) -> MatSowing:
         home.days if home else None,
         one.home.name if one.home else "",
         not bears,
-        one.flats > max(place.slots for place in ask.places),
         placed.pinned,
         placed.pinned and day is not None and not one.earliest <= day <= one.latest,
         pin.reason if pin and placed.pinned else "",

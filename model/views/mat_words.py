@@ -53,6 +53,8 @@ def _first(view: MatView) -> str:
     served = [s for s in view.sowings if s.where is Where.ON_MAT]
     out = [s.name for s in view.sowings if s.where is Where.LEFT_OUT]
     without = [s.name for s in view.sowings if s.where is Where.WITHOUT]
+    if not view.sowings and view.refused:
+        return "No sowing could be laid; the lines below say why and what to do."
     if not view.sowings:
         return "No sowing asks for a mat in the next weeks; A plans some."
     parts = []
@@ -134,11 +136,8 @@ def _why(sowing: MatSowing, view: MatView) -> tuple[str, ...]:
     outside = "; pinned outside it" if sowing.outside else "; pinned by hand" if sowing.pinned else ""
     reason = f": {sowing.reason}" if sowing.reason else ""
     rows = [_heat(sowing), f"{window}{late}{outside}{reason}"]
-    if sowing.too_wide:
-        rows.append(
-            f"{sowing.flats} flats are more than any mat has slots: split the target (A), or let it do without"
-        )
-    elif sowing.where is Where.WITHOUT and not (sowing.pinned or sowing.too_hot):
+    blocked = sowing.held_by or sowing.held_by_standing or not sowing.pinned
+    if sowing.where is Where.WITHOUT and blocked and not sowing.too_hot:
         rows.append(_blocked(sowing))
     if sowing.ahead_of:
         rows.append(f"has the slot before {_some(sowing.ahead_of)}")

@@ -19,7 +19,7 @@ from tests.builders import TODAY
 from tests.conftest import StampMaker
 from tests.targets import keep_target
 
-JUNE = date(2026, 6, 9)
+JUNE = date(2026, 6, 23)
 
 
 def told(store: Store) -> str:
@@ -59,8 +59,8 @@ def test_without_a_mat_there_is_no_rota(store: Store):
 
 
 def test_pepper_goes_first_and_lettuce_without_heat(store: Store, stamp: StampMaker):
-    keep_target(store, stamp(), "pepper Ember", JUNE, place_id=2)
-    keep_target(store, stamp(), "lettuce Pale Ivy", date(2026, 5, 26), place_id=2)
+    keep_target(store, stamp(), "pepper Ember", JUNE)
+    keep_target(store, stamp(), "lettuce Pale Ivy", date(2026, 5, 26))
     keep_place(store, Place(1, "mat", PlaceKind.HEAT_MAT, 1, 8, 28.0, 28.0))
     keep_place(store, Place(2, "shelf", PlaceKind.LIT_SHELF, 2, 12, 15.0, 15.0))
     found = rota(store)
@@ -76,7 +76,7 @@ def test_pepper_goes_first_and_lettuce_without_heat(store: Store, stamp: StampMa
 
 
 def test_before_it_is_solved_the_rota_says_that_it_is_not_proved(store: Store, stamp: StampMaker):
-    keep_target(store, stamp(), "pepper Ember", JUNE, place_id=2)
+    keep_target(store, stamp(), "pepper Ember", JUNE)
     text = as_text(view.answer(view.in_turn(view.gather(store, TODAY))))
     assert "In turn, not proved" in text
     assert "best" not in text
@@ -84,8 +84,8 @@ def test_before_it_is_solved_the_rota_says_that_it_is_not_proved(store: Store, s
 
 def test_where_the_mat_is_narrow_it_is_said_who_has_the_slot(store: Store, stamp: StampMaker):
     keep_place(store, Place(1, "mat", PlaceKind.HEAT_MAT, 1, 1, 25.0, 25.0))
-    keep_target(store, stamp(), "pepper Ember", JUNE, place_id=2)
-    keep_target(store, stamp(), "tomato Ostrel", date(2026, 5, 29), place_id=2)
+    keep_target(store, stamp(), "pepper Ember", JUNE)
+    keep_target(store, stamp(), "tomato Ostrel", date(2026, 5, 29))
     pin(store, stamp(), PinWish(1, day=TODAY + timedelta(days=3), place_id=1))
     pin(store, stamp(), PinWish(2, day=TODAY + timedelta(days=4)))
     found = named(rota(store))
@@ -96,11 +96,13 @@ def test_where_the_mat_is_narrow_it_is_said_who_has_the_slot(store: Store, stamp
 
 
 def test_more_flats_than_any_mat_has_slots_is_said_with_what_to_do(store: Store, stamp: StampMaker):
-    keep_target(store, stamp(), "pepper Ember", JUNE, place_id=2, plants=900)
-    found = named(rota(store))["pepper Ember"]
-    assert found.too_wide
-    assert found.where is Where.WITHOUT
-    assert f"{found.flats} flats are more than any mat has slots: split the target (A)" in told(store)
+    keep_target(store, stamp(), "pepper Ember", JUNE, plants=900)
+    found = rota(store)
+    assert found.sowings == ()
+    assert "more than any mat it may stand on has slots" in found.refused[0].what_happened
+    assert "Split the sowing, or pin it to no mat." in told(store)
+    pin(store, stamp(), PinWish(1, without=True))
+    assert [s.where for s in rota(store).sowings] == [Where.WITHOUT]
 
 
 def test_what_has_to_have_heat_and_finds_no_right_mat_is_not_in_it_and_says_so(
@@ -108,7 +110,7 @@ def test_what_has_to_have_heat_and_finds_no_right_mat_is_not_in_it_and_says_so(
 ):
     keep_place(store, Place(1, "mat", PlaceKind.HEAT_MAT, 1, 8, 12.0, 12.0))
     keep_place(store, Place(2, "shelf", PlaceKind.LIT_SHELF, 2, 12, 14.0, 14.0))
-    keep_target(store, stamp(), "eggplant Dusk", JUNE, place_id=2)
+    keep_target(store, stamp(), "eggplant Dusk", JUNE)
     assert "Set a mat to a warmth it comes up at, or let it go without." in told(store)
 
 
@@ -117,7 +119,7 @@ def test_pins_that_want_more_slots_than_there_are_are_named_and_the_rest_is_stil
 ):
     keep_place(store, Place(1, "mat", PlaceKind.HEAT_MAT, 1, 1, 25.0, 25.0))
     for number, name in enumerate(("Ember", "Coal"), 1):
-        keep_target(store, stamp(), f"pepper {name}", JUNE + timedelta(days=number), place_id=2)
+        keep_target(store, stamp(), f"pepper {name}", JUNE + timedelta(days=number))
         pin(store, stamp(), PinWish(number, day=TODAY + timedelta(days=2), place_id=1))
     found = rota(store)
     assert [no.what_to_do for no in found.refused] == ["Move one of the pins."]
@@ -126,7 +128,7 @@ def test_pins_that_want_more_slots_than_there_are_are_named_and_the_rest_is_stil
 
 
 def test_a_pin_is_kept_with_its_reason_and_released(store: Store, stamp: StampMaker):
-    target = keep_target(store, stamp(), "pepper Ember", JUNE, place_id=2)
+    target = keep_target(store, stamp(), "pepper Ember", JUNE)
     day = TODAY + timedelta(days=9)
     receipt = pin(store, stamp(), PinWish(target, day, 1, reason="the class comes"))
     assert receipt.words == "pinned pepper Ember for Thu 23 Apr on mat"
@@ -139,12 +141,12 @@ def test_a_pin_is_kept_with_its_reason_and_released(store: Store, stamp: StampMa
 
 
 def test_what_can_not_be_pinned_is_refused(store: Store, stamp: StampMaker):
-    target = keep_target(store, stamp(), "pepper Ember", JUNE, place_id=2)
+    target = keep_target(store, stamp(), "pepper Ember", JUNE)
     for wish, words in (
         (PinWish(target), "Nothing is decided"),
         (PinWish(target, place_id=1, without=True), "can't both be"),
         (PinWish(target, day=TODAY - timedelta(days=1)), "is gone"),
-        (PinWish(target, place_id=2), "no mat"),
+        (PinWish(target), "no mat"),
         (PinWish(99, without=True), "dropped or changed"),
     ):
         with pytest.raises(BadInput, match=words):
@@ -154,7 +156,7 @@ def test_what_can_not_be_pinned_is_refused(store: Store, stamp: StampMaker):
 
 
 def test_a_window_that_is_gone_is_said_and_not_laid(store: Store, stamp: StampMaker):
-    keep_target(store, stamp(), "pepper Ember", TODAY + timedelta(days=6), place_id=2)
+    keep_target(store, stamp(), "pepper Ember", TODAY + timedelta(days=6))
     found = rota(store)
     assert found.sowings == ()
     assert "The window for sowing pepper Ember ended on" in found.refused[0].what_happened
@@ -171,7 +173,7 @@ def test_the_next_free_days_are_those_on_which_a_count_of_trays_finds_a_slot(
         crop = chance.choice(("pepper", "tomato", "onion"))
         put_on_mat(store, stamp, containers, f"{crop} V{number}", TODAY - timedelta(days=chance.randrange(4)))
     for number in range(chance.randrange(3)):
-        keep_target(store, stamp(), f"pepper W{number}", JUNE + timedelta(days=number), place_id=2)
+        keep_target(store, stamp(), f"pepper W{number}", JUNE + timedelta(days=number))
     found = rota(store)
     (mat,) = found.mats
     stays = [(found.on, tray.off, 1) for tray in found.trays]
@@ -192,8 +194,8 @@ def test_the_next_free_days_are_those_on_which_a_count_of_trays_finds_a_slot(
 
 
 def test_every_line_fits_the_narrow_screen(store: Store, stamp: StampMaker, containers: dict[str, int]):
-    keep_target(store, stamp(), "pepper A Name That Goes On And On For Ever", JUNE, place_id=2, plants=200)
-    keep_target(store, stamp(), "cabbage Hollin", date(2026, 6, 2), place_id=2)
+    keep_target(store, stamp(), "pepper A Name That Goes On And On For Ever", JUNE, plants=200)
+    keep_target(store, stamp(), "cabbage Hollin", date(2026, 6, 2))
     put_on_mat(store, stamp, containers, "tomato Ostrel", TODAY - timedelta(days=3))
     found = view.answer(rota(store))
     for text in (*found.answer, found.heading, *found.notes, *(line.text for line in found.lines)):

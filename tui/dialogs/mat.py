@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from model.actions.rota import PinWish
 from model.actions.rota import pin as keep_pin
-from model.days import say_day
+from model.days import parse_ahead, say_day
 from model.errors import BadInput
 from model.views.mat import MatSowing, MatView
 from tui.dialogs.ask import Choose, Flow, Option, Type
@@ -20,7 +20,7 @@ def pin(sowing: MatSowing, view: MatView) -> Flow[Wish]:
     window = f"{say_day(sowing.first_day)} to {say_day(sowing.last_day)}"
     day: date | None = yield Type(
         f"Sow {sowing.name} on which day?",
-        _coming(view.on),
+        _coming(view.on, sowing.day),
         say_day(sowing.day) if sowing.day else OPEN,
         f"window {window}; like 16 apr, tomorrow or +3; {OPEN} leaves the day to the rota",
     )
@@ -41,29 +41,22 @@ def pin(sowing: MatSowing, view: MatView) -> Flow[Wish]:
     return lambda store, stamp: keep_pin(store, stamp, wish)
 
 
-def _coming(today: date) -> Callable[[str], date | None]:
-    """Reads a day from today on."""
-    from model.days import MONTHS, parse_day
+def _coming(today: date, likely: date | None) -> Callable[[str], date | None]:
+    """Reads a day from today on; the likely one comes back as it was offered, with its weekday."""
 
     def parse(text: str) -> date | None:
-        typed = text.strip().lower()
+        typed = text.strip()
         if typed == OPEN:
             return None
-        if typed == "tomorrow":
-            return today + timedelta(days=1)
-        if typed.startswith("+") and typed[1:].isdigit():
-            return today + timedelta(days=min(int(typed[1:]), _YEAR))
-        # The likely answer comes with its weekday.
-        words = typed.split()
-        bare = " ".join(words[1:]) if len(words) == 3 and words[2].title() in MONTHS else typed
-        day = parse_day(bare, today + timedelta(days=_AHEAD))
-        if day < today:
-            raise BadInput(f"{say_day(day)} is gone.", "Give today or a later day.")
-        return day
+        if likely is not None and typed == say_day(likely):
+            return likely
+        if typed in ("today", "tomorrow"):
+            return today + timedelta(days=typed == "tomorrow")
+        first, last = parse_ahead(typed, today)
+        if first != last:
+            raise BadInput("A week is no day.", "Give one day, like 16 apr.")
+        if first < today:
+            raise BadInput(f"{say_day(first)} is gone.", "Give today or a later day.")
+        return first
 
     return parse
-
-
-_YEAR = 366
-_AHEAD = 300
-"""A day without a year is the next such day within this many days [d]; ours."""
