@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.crops import crop_name, emergence_row, load_crops, unknown_crop
-from model.days import say_day
+from model.days import say_day, short_day
 from model.facts import Place, PlaceKind
 from model.rules.mat import Asked, homes, told_names
 from model.store import reading, reading_ahead
@@ -29,9 +29,7 @@ def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[N
     refused: list[NotAsked] = []
     known, places = load_crops(), {place.id: place for place in reading.places(rows)}
     wanted = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
-    names = told_names(
-        {t.id: (f"{crop_name(t.crop)} {t.variety}", f"for {say_day(t.first_day)}") for t in wanted}
-    )
+    names = told_names({t.id: (f"{crop_name(t.crop)} {t.variety}", short_day(t.first_day)) for t in wanted})
     plans = {plan.target.id: plan for plan in planned(rows, today)}
     held = {pin.target_id for pin in reading_ahead.pins(rows).values() if pin.day and pin.day >= today}
     for target in wanted:

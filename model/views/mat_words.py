@@ -9,10 +9,11 @@ from model.units import show_temperature
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.mat import SHOWN_DAYS, USUAL_STAY, MatSlots, MatSowing, MatTray, MatView
 
-NAME, PLACE, DAY, COUNT = 25, 8, 10, 8
+NAME, PLACE, WHEN, DAY = 25, 7, 17, 10
 """Widths of the columns; with the strip they fit 78."""
 TABLE = "Harrington and Minges 1954"
 FREE, WAITS, SHOWS = "·", "▒", "█"
+PINNED = "*"
 MANY = 9
 """More free slots than this are one sign."""
 
@@ -44,6 +45,9 @@ def _answer(view: MatView) -> tuple[str, ...]:
         f"{mat.name}: {mat.free[0]} of {mat.slots} free today, {mat.free_on_friday} on {say_day(view.friday)}"
         for mat in view.mats
     )
+    (first, *others) = view.mats
+    if not others:
+        free += f", a week from {say_day(first.next_free[0])}"
     leaving = f"; {off} come off today" if off else ""
     return _cut(f"{free}{leaving}.", WIDTH), _cut(_first(view), WIDTH), _cut(proof_words(view), WIDTH)
 
@@ -62,11 +66,7 @@ def _first(view: MatView) -> str:
         parts.append(f"No slot: {_some(out)}")
     if served:
         best = max(served, key=lambda s: (s.days_saved is None, s.days_saved or 0))
-        saved = (
-            f"{best.days_saved} days saved"
-            if best.days_saved is not None
-            else "it isn't known to come up cold"
-        )
+        saved = f"{best.days_saved} days saved" if best.days_saved is not None else "it has to have heat"
         parts.append(f"{best.name} first: {saved}")
     if without:
         parts.append(f"without heat: {_some(without)}")
@@ -86,13 +86,13 @@ def proof_words(view: MatView) -> str:
 
 
 def _heading(view: MatView) -> str:
-    return _row("", "where", "sow on", "day", f"off{'':7} {short_day(view.on)} and {SHOWN_DAYS - 1} d on")
+    last = view.on + timedelta(days=SHOWN_DAYS - 1)
+    return _row("", "where", "sow on     for", "off", f"{short_day(view.on)}-{short_day(last)}")
 
 
-def _row(name: str, place: str, day: str, count: str, rest: str) -> str:
-    return f"{_cut(name, NAME):{NAME}} {_cut(place, PLACE):{PLACE}} {day:{DAY}} {count:{COUNT}} {rest}"[
-        :WIDTH
-    ]
+def _row(name: str, place: str, when: str, off: str, strip: str) -> str:
+    row = f"{_cut(name, NAME):{NAME}} {_cut(place, PLACE):{PLACE}} {when:{WHEN}} {off:{DAY}} {strip}"
+    return row.rstrip()[:WIDTH]
 
 
 def _tray_line(tray: MatTray, view: MatView) -> AnswerLine:
@@ -101,15 +101,16 @@ def _tray_line(tray: MatTray, view: MatView) -> AnswerLine:
     of = f"{tray.first}-{tray.slow}" if tray.first is not None and tray.slow is not None else "?"
     off = "today" if tray.up else say_day(tray.off) if tray.off else "not known"
     strip = _strip(0, max(1, until) if tray.up else until, first)
+    late = "late up: " if tray.slow is not None and tray.day_n > tray.slow and not tray.up else ""
     why = [
-        f"day {tray.day_n} since sowing; it should come up on day {of} at this mat's warmth ({TABLE})",
+        f"{late}day {tray.day_n} since sowing; up on about day {of} at this warmth ({TABLE})",
         "up: it comes off today and gives its slot free"
         if tray.up
         else f"slot free on {say_day(tray.off)}, when most of it should be up"
         if tray.off
         else "nobody can tell when it comes off: it holds its slot until it is moved",
     ]
-    text = _row(tray.name, tray.mat, "stands", f"{tray.day_n} of {of}", f"{off:{DAY}} {strip}")
+    text = _row(tray.name, tray.mat, f"day {tray.day_n} of {of}", off, strip)
     return AnswerLine(text, tuple(why), "ready" if tray.up else "", None, tray.number)
 
 
@@ -125,8 +126,7 @@ def _sowing_line(sowing: MatSowing, view: MatView) -> AnswerLine:
         strip = _strip(begin, (sowing.off - view.on).days, (sowing.first_up - view.on).days)
     tone = {Where.WITHOUT: "quiet", Where.LEFT_OUT: "crowding"}.get(sowing.where, "")
     off = say_day(sowing.off) if sowing.off else ""
-    count = f"{stay}{' pin' if sowing.pinned else ''}"
-    text = _row(name, where, start, count, f"{off:{DAY}} {strip}".rstrip())
+    text = _row(name, where, f"{start:{DAY}} {stay}{PINNED if sowing.pinned else ''}", off, strip)
     return AnswerLine(text, _why(sowing, view), tone, sowing.target_id)
 
 
@@ -142,7 +142,7 @@ def _why(sowing: MatSowing, view: MatView) -> tuple[str, ...]:
     if sowing.ahead_of:
         rows.append(f"has the slot before {_some(sowing.ahead_of)}")
     if sowing.off:
-        rows.append(f"slot free on {say_day(sowing.off)}, when most of it should be up; p pins, r releases")
+        rows.append(f"slot free on {say_day(sowing.off)}, when most should be up; p pins, r releases")
     return tuple(row for row in rows if row)[:4]
 
 
@@ -150,9 +150,7 @@ def _heat(sowing: MatSowing) -> str:
     if sowing.too_hot:
         return "its seed doesn't bear the mat's heat: it comes up better cool"
     if sowing.days_saved is None:
-        return (
-            f"days without heat at {sowing.home or 'any other place'} aren't known: {TABLE} didn't test them"
-        )
+        return f"days without heat at {sowing.home or 'another place'} not known: not in {TABLE}"
     if sowing.days_saved <= 0:
         return f"heat saves nothing against {sowing.home} ({TABLE})"
     return f"heat saves {sowing.days_saved} d against {sowing.home} ({TABLE})"
@@ -163,7 +161,7 @@ def _blocked(sowing: MatSowing) -> str:
         return f"its slot goes to {_some(sowing.held_by)}"
     if sowing.held_by_standing:
         return "trays that stand there hold the slots"
-    return "going without costs it no more than waiting for a slot"
+    return "heat would save it no whole day, or fewer than waiting for a slot costs"
 
 
 def _notes(view: MatView) -> tuple[str, ...]:
@@ -171,7 +169,9 @@ def _notes(view: MatView) -> tuple[str, ...]:
     for mat in view.mats:
         notes.append(_cut(f"{mat.name}, next free for 1 flat, {USUAL_STAY} d: {_days(mat.next_free)}", WIDTH))
         notes.append(_free_strip(mat, view))
-    notes.append(f"{WAITS} not up yet  {SHOWS} coming up: look for hooks  digits: slots free that day")
+    notes.append(
+        f"{WAITS} not up yet  {SHOWS} coming up: look for hooks  digits: slots free  {PINNED} pinned"
+    )
     notes.append("A slot is held until 4 seeds in 5 are up, of fast stretchers half (ours).")
     return tuple(notes)
 

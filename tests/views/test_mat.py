@@ -46,7 +46,7 @@ def put_on_mat(store: Store, stamp: StampMaker, containers: dict[str, int], what
 
 def test_an_empty_farm_says_what_to_do(store: Store):
     assert "A plans some" in told(store)
-    assert "mat: 8 of 8 free today, 8 on Fri 17 Apr" in told(store)
+    assert "mat: 8 of 8 free today, 8 on Fri 17 Apr, a week from Tue 14 Apr." in told(store)
 
 
 def test_without_a_mat_there_is_no_rota(store: Store):

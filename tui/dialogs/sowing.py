@@ -8,9 +8,9 @@ from model.actions import sow
 from model.crops import crop_name
 from model.days import parse_day, say_day
 from model.errors import BadInput
-from model.facts import Container, ContainerKind, Treated
+from model.facts import Container, ContainerKind, Place, Treated
 from model.labels import HIGHEST, label, read_label
-from model.views.choices import Choices, heat_warning
+from model.views.choices import Choices, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
@@ -178,6 +178,7 @@ def _lot(choices: Choices, what: Sequence[tuple[str, str]], likely: str) -> Flow
 def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
     """The wish; where the place is full, another place or a stack is asked for first."""
     room = next(room for room in choices.places if room.place.id == plan.place_id)
+    yield from _together(plan, room.place)
     warnings = [words for crop, _ in plan.what if (words := heat_warning(crop, room.place))]
     if warnings:
         sure: bool = yield Choose(
@@ -193,6 +194,19 @@ def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
         )
         plan = replace(plan, place_id=place_id, stack=stack)
     return _wish(plan)
+
+
+def _together(plan: Plan, place: Place) -> Flow[None]:
+    """Whether crops of very different speed shall share a flat all the same."""
+    words = mixed_warning([crop for crop, _ in plan.what], place)
+    if not words:
+        return
+    sure: bool = yield Choose(
+        f"{words}. Sow them in one flat all the same?",
+        [Option("no, nothing is sown", False, "n"), Option("yes", True, "y")],
+    )
+    if not sure:
+        raise BadInput("Nothing was sown.", "Sow each in a flat of its own with s.")
 
 
 def _wish(plan: Plan) -> Wish:
