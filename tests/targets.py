@@ -24,7 +24,7 @@ def keep_target(store: Store, stamp: Stamp, what: str, first_day: date, **change
     } | changes
     with entry(store, stamp) as pen:
         pen.say(f"wanted {what}")
-        row = pen.add(
+        return pen.add(
             tables.Target(
                 entry_id=pen.entry_id,
                 variety_id=variety_of(pen.session, crop, variety),
@@ -32,4 +32,3 @@ def keep_target(store: Store, stamp: Stamp, what: str, first_day: date, **change
                 **values,
             )
         )
-    return row
