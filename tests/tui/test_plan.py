@@ -14,7 +14,7 @@ from tui.screens.plan import PlanScreen
 
 CLASS = "abrisk⏎24⏎12 may⏎c1⏎⏎⏎"
 """24 plants of Brisk Nine at their first true leaf for a class on Tuesday 12 May, on the shelf."""
-LETTUCE = "apale ivy⏎96⏎week of 18 may⏎⏎⏎3⏎"
+LETTUCE = "apale ivy⏎96⏎week of 18 may⏎⏎⏎3"
 """Lettuce for the week of 18 May, on the slats."""
 
 
@@ -62,7 +62,7 @@ async def test_a_class_is_sown_in_two_sets_three_days_to_either_side(bare: Path)
 async def test_another_sowing_that_takes_the_shelf_is_told(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
         await hand.type("nA" + CLASS)
-        await hand.type("aostrel⏎300⏎week of 8 june⏎⏎⏎2n⏎")
+        await hand.type("aostrel⏎300⏎week of 8 june⏎⏎⏎2⏎")
         assert "Shelf: over by" in hand.shown
         first = plan_of(hand).answered.answer[1]  # type: ignore[union-attr]
         assert "Brisk Nine" in first
@@ -123,7 +123,7 @@ async def test_a_lot_that_nobody_tested_gives_a_guess_and_no_surety(bare: Path) 
 
 async def test_more_plants_than_the_place_holds_says_what_to_do(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
-        await hand.type("nAapale ivy⏎9000⏎week of 18 may⏎⏎⏎3⏎⏎")
+        await hand.type("nAapale ivy⏎9000⏎week of 18 may⏎⏎⏎3⏎")
         assert "are more than Slats holds (40): smaller cells, or in turns" in hand.shown
 
 
