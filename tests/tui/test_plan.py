@@ -62,7 +62,7 @@ async def test_a_class_is_sown_in_two_sets_three_days_to_either_side(bare: Path)
 async def test_another_sowing_that_takes_the_shelf_is_told(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
         await hand.type("nA" + CLASS)
-        await hand.type("aostrel⏎300⏎week of 8 june⏎⏎⏎2⏎")
+        await hand.type("aostrel⏎900⏎week of 22 june⏎⏎⏎2n⏎")
         assert "Shelf: over by" in hand.shown
         first = plan_of(hand).answered.answer[1]  # type: ignore[union-attr]
         assert "Brisk Nine" in first
@@ -133,7 +133,7 @@ async def test_more_plants_than_the_place_holds_says_what_to_do(bare: Path) -> N
         ("abrisk⏎24⏎2026-04-01⏎", "Wed 1 Apr has gone by. Type a day from today on."),
         ("abrisk⏎24⏎someday⏎", "is no day or week to come. Type it like 12 may"),
         ("abrisk⏎0⏎", "1"),
-        ("abrisk⏎24⏎12 may⏎⏎⏎⏎often⏎", "says no turns. Type it like 14 x 3"),
+        ("abrisk⏎24⏎12 may⏎⏎⏎⏎⏎often⏎", "says no turns. Type it like 14 x 3"),
     ],
 )
 async def test_what_cannot_be_is_refused_with_what_to_do(bare: Path, keys: str, words: str) -> None:
