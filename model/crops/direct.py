@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from model.crops.loader import DATA, QUALITIES, read_rows
 
-COLUMNS = ("crop", "says", "quality", "source", "note")
+COLUMNS = ("crop", "says", "short", "quality", "source", "note")
 INTO_THE_GROUND = frozenset({"sow in place", "little gain"})
 """What a list says of crops that are better sown where they stay."""
 SAYS = INTO_THE_GROUND | {"easy to move", "moves with care", "hard to move", "worth it"}
@@ -16,10 +16,12 @@ SAYS = INTO_THE_GROUND | {"easy to move", "moves with care", "hard to move", "wo
 def moving() -> Mapping[str, tuple[tuple[str, str], ...]]:
     """What each list says of a crop and which list it is, by crop key; ValueError names file and line."""
     found: dict[str, list[tuple[str, str]]] = {}
-    for line, (crop, says, quality, source, _note) in read_rows(DATA / "direct.csv", COLUMNS, ("note",)):
+    for line, (crop, says, short, quality, _source, _note) in read_rows(
+        DATA / "direct.csv", COLUMNS, ("note",)
+    ):
         if says not in SAYS or quality not in QUALITIES:
             raise ValueError(f"direct.csv, line {line}: {says!r} ({quality!r}) isn't known.")
-        found.setdefault(crop, []).append((says, source))
+        found.setdefault(crop, []).append((says, short))
     return MappingProxyType({crop: tuple(said) for crop, said in found.items()})
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from math import isfinite
 
 from model.ahead import Target
 from model.crops import load_crops, unknown_crop
@@ -194,12 +195,11 @@ def _container_words(container: Container, pot: Container | None) -> str:
 
 
 def _germination_words(seed: Germination | None, crop: Crop, target: Target) -> str:
-    lot = f"lot {target.lot}" if target.lot else "no lot named"
     if seed and seed.test:
-        return f"{lot}: {seed.test.sprouted} of {seed.test.tested} came up"
-    if crop.min_germination == crop.min_germination:
-        return f"{lot}, not tested: guess {crop.min_germination:.0%}, the trade minimum; test some seeds (G)"
-    return f"{lot}, germination not known: no spares are counted; test some seeds (G)"
+        return f"{seed.test.sprouted} of {seed.test.tested} up"
+    if isfinite(crop.min_germination):
+        return f"guess {crop.min_germination:.0%}, {'lot' if target.lot else 'seed'} untested: test it (G)"
+    return "untested, no spares: test it (G)"
 
 
 def _too_many(one: Planned, place: Place | None, places: Mapping[int, Place]) -> str:
@@ -207,7 +207,7 @@ def _too_many(one: Planned, place: Place | None, places: Mapping[int, Place]) ->
     if one.trays <= most:
         return ""
     where = place.name if place else "any place"
-    return f"{one.trays} trays are more than {where} holds ({most}): take smaller cells, or sow in turns"
+    return f"{one.trays} trays are more than {where} holds ({most}): smaller cells, or in turns"
 
 
 def planned_stands(ones: Iterable[Planned], places: Mapping[int, Place], today: date) -> list[Standing]:

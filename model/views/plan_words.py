@@ -15,9 +15,13 @@ from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
 STRIP = "▁▂▃▄▅▆▇█"
 """How full a place is, an eighth a step."""
 OVER = "!"
-STATE, NAME, SOW, TRAYS = 7, 21, 14, 18
+STATE, NAME, SOW, TRAYS = 7, 20, 14, 15
 """Widths of the columns; the day wanted takes what is left."""
 HEADING = f"{'':{STATE}}{'crop and variety':{NAME}}{'sow':{SOW}}{'trays':{TRAYS}}wanted"
+LINE = WIDTH - 2
+"""Columns of a line beside which a scrollbar stands."""
+WHY_WIDTH = 72
+"""Columns of a reason, which stands a little in."""
 MOST_SAID = 2
 """Overflows that the answer names; the notes have them all."""
 
@@ -84,7 +88,11 @@ def _line(view: PlanView, one: Planned) -> AnswerLine:
     state, tone = _state(view, one)
     end = one.sow.end or one.sow.start
     sow = say_window(one.sow.start, end, min(view.on, end))
-    trays = f"{one.left} x {aside.container.split(',')[0]}" if one.left else f"{len(one.sown)} sown"
+    trays = (
+        f"{one.left} x {aside.container.split(',')[0].removesuffix(' tray')}"
+        if one.left
+        else f"{len(one.sown)} sown"
+    )
     wanted = f"{target.plants} {'on' if target.first_day == target.last_day else 'from'} {say_day(target.first_day)}"
     name = _name(target.crop, target.variety)
     text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
@@ -115,14 +123,14 @@ def why(one: Planned, aside: Aside) -> tuple[str, ...]:
         found.append(f"half on {sets}; label: class {short_day(target.first_day)}, not edible")
     elif one.direct:
         found.append(one.direct)
-    return tuple(_cut(words) for words in found[:MOST_WHY])
+    return tuple(_cut(words, WHY_WIDTH) for words in found[:MOST_WHY])
 
 
 def _beside(one: Planned, aside: Aside) -> str:
     days, weeks = one.days, one.days.weeks
     place = f" at {aside.place}" if aside.place else ""
     if one.target.stage in STAGES:
-        return f"up by the table{place}; a stage comes {STAGE_SLACK} d sooner or later (common practice)"
+        return f"up by the table{place}; the stage {STAGE_SLACK} d either way, common practice"
     how = "root fill" if days.growing.source.startswith("root fill") else "published weeks"
     published = f"; published {weeks[0]:g}-{weeks[1]:g} weeks from sowing" if weeks else ""
     return f"by {how}{place}, {days.lo}-{days.hi} d in all{published}"
@@ -130,10 +138,7 @@ def _beside(one: Planned, aside: Aside) -> str:
 
 def _takes(one: Planned, aside: Aside) -> str:
     sure = ", 9 in 10 sure" if one.sure else ""
-    return (
-        f"{one.cells} cells, {one.seeds} seeds, {one.trays} {_trays(one.trays)}, mix {one.mix_litres:.1f} L{sure}; "
-        f"{aside.germination}"
-    )
+    return f"{one.cells} cells, {one.seeds} seeds, {one.mix_litres:.1f} L mix; {aside.germination}{sure}"
 
 
 def _notes(view: PlanView) -> tuple[str, ...]:
@@ -146,7 +151,7 @@ def _notes(view: PlanView) -> tuple[str, ...]:
         f"{_fit('slots taken', NAME)}{WEEKS} weeks from {say_day(monday)}; {OVER} is over",
         *strips,
         *(_cut(words) for words in _overflows(view)),
-        "A tray counts where it stands until it is ready, a planned one from its first day.",
+        "A tray counts until it is ready, a planned one from its first sowing day.",
     )
 
 
@@ -182,7 +187,10 @@ def session_answer(view: PlanView) -> Answer:
         lines.append(
             AnswerLine(
                 _cut(text),
-                (_cut(f"label {labels}: {words}, sown {say_day(view.on)}"), _cut(_takes(one, aside))),
+                (
+                    _cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
+                    _cut(_takes(one, aside), WHY_WIDTH),
+                ),
                 key=target.id,
             )
         )
@@ -216,5 +224,5 @@ def _fit(words: str, width: int) -> str:
     return _cut(words, width - 1).ljust(width)
 
 
-def _cut(words: str, width: int = WIDTH) -> str:
+def _cut(words: str, width: int = LINE) -> str:
     return words if len(words) <= width else words[: width - 1] + "…"

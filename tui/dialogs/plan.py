@@ -10,7 +10,7 @@ from model.ahead import Purpose, Target
 from model.crops import crop_name, load_crops
 from model.days import parse_ahead, say_day
 from model.errors import BadInput
-from model.facts import Container, ContainerKind
+from model.facts import Container, ContainerKind, PlaceKind
 from model.rules.planning import STAGES, Planned
 from model.views.choices import Choices, LotChoice, Sown
 from tui.dialogs.ask import Choose, Flow, Option, Type
@@ -102,7 +102,10 @@ def _place(choices: Choices, last: Sown | None) -> Choose:
     options = [
         Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places
     ]
-    at = next((i for i, r in enumerate(choices.places) if last and r.place.id == last.place_id), 0)
+    # A mat brings seed up and is free again soon: what grows on does so elsewhere.
+    grown = [(i, r.place) for i, r in enumerate(choices.places) if r.place.kind is not PlaceKind.HEAT_MAT]
+    usual = grown[0][0] if grown else 0
+    at = next((i for i, place in grown if last and place.id == last.place_id), usual)
     return Choose("Where do they grow?", [*options, Option("not known yet", None, "-")], at)
 
 

@@ -24,6 +24,24 @@ class PlanScreen(AnswerScreen):
         self.sowing = False
         """Whether the sowing session stands there instead of the plan."""
 
+    async def show_again(self) -> None:
+        """Read the plan anew; a line that was added or changed is taken under the hand."""
+        first, before = self.view is None, self._targets()
+        await super().show_again()
+        fresh = set() if first else self._targets() - before
+        lines = self.answered.lines if self.answered else ()
+        rows = [i for i, line in enumerate(lines) if fresh and line.key == min(fresh)]
+        if rows:
+            self._row = rows[0]
+            self._draw()
+
+    def _targets(self) -> set[int]:
+        return {target.id for target in self._all()}
+
+    def _all(self) -> list[Target]:
+        view = self.view
+        return [*(one.target for one in view.planned), *view.uncounted] if view else []
+
     async def read(self) -> Answer:
         """The plan as the record has it now."""
         session = self.session
@@ -41,9 +59,8 @@ class PlanScreen(AnswerScreen):
     @property
     def target(self) -> Target | None:
         """The target under the hand, also where nobody can count it back."""
-        here, view = self.under_hand, self.view
-        targets = [*(one.target for one in view.planned), *view.uncounted] if view else []
-        return next((target for target in targets if here and target.id == here.key), None)
+        here = self.under_hand
+        return next((target for target in self._all() if here and target.id == here.key), None)
 
     @says_refusal
     async def action_sow_planned(self) -> None:
