@@ -13,6 +13,7 @@ from textual.command import CommandList
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import COMMANDS, FIRST, PAGES, PLAN, READINGS, ROUND, TRAY, Command, commands_of, key_words
+from tui.commands import MAT as MAT_ROTA
 from tui.screens.help import HelpScreen
 from tui.screens.timings import TimingsScreen
 from tui.themes import LIGHT
@@ -39,6 +40,15 @@ class Story:
 
 CLASS = "abrisk⏎24⏎12 may⏎c1⏎⏎⏎cs1⏎"
 """Typed on the plan: seedlings for a class, one seed a cell."""
+
+
+ON_ROTA = f"A{CLASS}O{'⇣' * 12}"
+"""Typed on the mat rota: a sowing for a class is planned, and its line, the last, taken under the hand."""
+
+
+def newest_pin(hand: Hand) -> tuple[object, ...]:
+    """What the newest pin of the mat rota says: whether without heat."""
+    return hand.rows("SELECT without, day IS NULL FROM pin ORDER BY id DESC LIMIT 1")[0]
 
 
 def newest_target(hand: Hand) -> tuple[object, ...]:
@@ -136,6 +146,9 @@ STORIES: dict[str, Story] = {
     ),
     "drop_target": Story(46, "y", before=CLASS, seen=lambda hand: newest_target(hand) == (0, "2026-05-12")),
     "sowing_session": Story(46, seen=lambda hand: "sowing session" in hand.shown),
+    "mat": Story(46, seen=lambda hand: hand.where == MAT_ROTA),
+    "pin": Story(46, "⏎w⏎", before=ON_ROTA, seen=lambda hand: newest_pin(hand) == (1, 0)),
+    "release": Story(46, before=f"{ON_ROTA}p⏎w⏎", seen=lambda hand: newest_pin(hand) == (0, 1)),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 
