@@ -162,7 +162,7 @@ def test_two_sowings_of_one_name_are_told_apart_by_their_day_and_then_by_number(
 
 
 def test_crops_of_very_different_speed_in_one_flat_are_warned_of():
-    # 15 °C: lettuce 4 d, pepper 25 d; onion 7 d is under twice lettuce's 4 (Harrington and Minges 1954).
+    # 15 °C: lettuce 4 d, pepper 25 d; onion 7 d is under three times lettuce's 4 (Harrington and Minges 1954).
     crops = load_crops()
     words = speeds_apart([crops["pepper"], crops["lettuce"]], at(15.0))
     assert words.startswith("lettuce is up after about 4 d at mat, pepper after about 25 d")
