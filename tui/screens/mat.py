@@ -19,9 +19,14 @@ class MatScreen(AnswerScreen):
 
     _ask: MatAsk | None = None
     _view: MatView | None = None
+    _just_solved = False
+    """Whether the answer comes from the solver and only has to be drawn."""
 
     async def read(self) -> Answer:
         """The rota in turn, unless what was asked has been solved; the solver follows in a thread of its own."""
+        if self._just_solved and self._view is not None:
+            self._just_solved = False
+            return view.answer(self._view)
         today = self.session.today
         ask = await self.session.answer(lambda store: view.gather(store, today))
         if ask == self._ask and self._view is not None:
@@ -40,7 +45,7 @@ class MatScreen(AnswerScreen):
             self.say(str(error), bad=True)
             return
         if self._ask is ask and self.is_attached:
-            self._view = found
+            self._view, self._just_solved = found, True
             await self.show_again()
 
     @says_refusal
