@@ -104,7 +104,9 @@ def _tray_line(tray: MatTray, view: MatView) -> AnswerLine:
     late = "late up: " if tray.slow is not None and tray.day_n > tray.slow and not tray.up else ""
     why = [
         f"{late}day {tray.day_n} since sowing; up on about day {of} at this warmth ({TABLE})",
-        "up: it comes off today and gives its slot free"
+        "nobody can tell when: its slot is counted free tomorrow, so look before you rely on it"
+        if late
+        else "up: it comes off today and gives its slot free"
         if tray.up
         else f"slot free on {say_day(tray.off)}, when most of it should be up"
         if tray.off
