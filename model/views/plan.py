@@ -250,7 +250,7 @@ def _crowd(
     for one in ones:
         stands = planned_stands([one], places, today)
         if weekly_load(stands, load.place_id, monday + timedelta(days=week * WEEK), 1)[0]:
-            names.append(f"{crop_of(one.target).name} {one.target.variety}")
+            names.append(one.target.variety)
     return ", ".join(dict.fromkeys(names))
 
 

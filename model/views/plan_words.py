@@ -7,7 +7,7 @@ from model.ahead import Purpose
 from model.crops import crop_name
 from model.days import say_day, say_window, short_day
 from model.labels import label
-from model.rules.planning import STAGE_SLACK, STAGES, WEEK, Planned
+from model.rules.planning import BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
 from model.text import clean
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine
 from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
@@ -22,8 +22,8 @@ LINE = WIDTH - 2
 """Columns of a line beside which a scrollbar stands."""
 WHY_WIDTH = 72
 """Columns of a reason, which stands a little in."""
-MOST_SAID = 2
-"""Overflows that the answer names; the notes have them all."""
+MOST_SAID = 3
+"""Lines of the answer; the notes have every overflow."""
 
 
 def plan_answer(view: PlanView) -> Answer:
@@ -51,25 +51,25 @@ def _said(view: PlanView) -> tuple[str, ...]:
         return ("Nothing is planned.  a adds what you want, and when.",)
     missed, week = view.missed, view.this_week
     trays = sum(one.left for one in week)
-    first = (
-        f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'kinds' if len(week) != 1 else 'kind'}."
-        if week
-        else ""
-    )
+    said = []
     if missed:
         names = ", ".join(_name(one.target.crop, one.target.variety) for one in missed)
-        first = f"Planned and not sown: {names}.  {first}"
-    if not first:
-        coming = [one for one in view.planned if one.left]
-        first = (
-            f"Nothing to sow this week; next from {say_day(coming[0].sow.start)}."
-            if coming
-            else "All is sown."
+        said.append(f"Planned and not sown: {names}.")
+    if week:
+        said.append(
+            f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'lines' if len(week) != 1 else 'line'}."
         )
-    return tuple(
-        _cut(words)
-        for words in (first, *(_overflows(view)[:MOST_SAID] or ["No place overflows in 12 weeks."]))
-    )
+    elif not missed:
+        said.append(_next(view))
+    over = _overflows(view) or [f"No place overflows in {WEEKS} weeks."]
+    return tuple(_cut(words) for words in [*said, *over][:MOST_SAID])
+
+
+def _next(view: PlanView) -> str:
+    coming = [one for one in view.planned if one.left]
+    if coming:
+        return f"Nothing to sow this week; next from {say_day(coming[0].sow.start)}."
+    return "All is sown that can be counted back."
 
 
 def _overflows(view: PlanView) -> list[str]:
@@ -131,9 +131,20 @@ def _beside(one: Planned, aside: Aside) -> str:
     place = f" at {aside.place}" if aside.place else ""
     if one.target.stage in STAGES:
         return f"up by the table{place}; the stage {STAGE_SLACK} d either way, common practice"
-    how = "root fill" if days.growing.source.startswith("root fill") else "published weeks"
-    published = f"; published {weeks[0]:g}-{weeks[1]:g} weeks from sowing" if weeks else ""
-    return f"by {how}{place}, {days.lo}-{days.hi} d in all{published}"
+    how = "root fill" if days.growing.source == BY_PLACE else "published weeks"
+    return f"{how}{place}: {days.lo}-{days.hi} d in all{_published(one)}"
+
+
+def _published(one: Planned) -> str:
+    """When the published weeks would have it sown, where they don't already say it."""
+    weeks, target = one.days.weeks, one.target
+    if weeks is None or one.days.growing.source != BY_PLACE:
+        return ""
+    start, end = (
+        day - timedelta(days=round(count * WEEK))
+        for day, count in ((target.first_day, weeks[1]), (target.last_day, weeks[0]))
+    )
+    return f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(start, end, start)}"
 
 
 def _takes(one: Planned, aside: Aside) -> str:
