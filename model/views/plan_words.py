@@ -127,7 +127,7 @@ def why(one: Planned, aside: Aside) -> tuple[str, ...]:
 
 
 def _beside(one: Planned, aside: Aside) -> str:
-    days, weeks = one.days, one.days.weeks
+    days = one.days
     place = f" at {aside.place}" if aside.place else ""
     if one.target.stage in STAGES:
         return f"up by the table{place}; the stage {STAGE_SLACK} d either way, common practice"
