@@ -8,7 +8,9 @@ from model.crops import crop_name
 from model.days import say_day, say_window, short_day
 from model.labels import label
 from model.rules.planning import BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
+from model.science.quantities import ML_A_LITRE
 from model.text import clean
+from model.units import Measure, show_depth, show_temperature, show_volume
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine
 from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
 
@@ -96,7 +98,7 @@ def _line(view: PlanView, one: Planned) -> AnswerLine:
     wanted = f"{target.plants} {'on' if target.first_day == target.last_day else 'from'} {say_day(target.first_day)}"
     name = _name(target.crop, target.variety)
     text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
-    return AnswerLine(_cut(text), why(one, aside), tone, key=target.id)
+    return AnswerLine(_cut(text), why(one, aside, view.measure), tone, key=target.id)
 
 
 def _state(view: PlanView, one: Planned) -> tuple[str, str]:
@@ -107,7 +109,7 @@ def _state(view: PlanView, one: Planned) -> tuple[str, str]:
     return ("now", "ready") if one in view.this_week else ("", "")
 
 
-def why(one: Planned, aside: Aside) -> tuple[str, ...]:
+def why(one: Planned, aside: Aside, measure: Measure) -> tuple[str, ...]:
     """How the days were counted back, what the sowing takes and how sure that is; at most four lines."""
     days, target = one.days, one.target
     to = f"to {target.stage}" if target.stage in STAGES else "growing"
@@ -115,7 +117,7 @@ def why(one: Planned, aside: Aside) -> tuple[str, ...]:
         f"{say_day(target.first_day)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
         f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} coming up"
     )
-    found = [counted, _beside(one, aside), _takes(one, aside)]
+    found = [counted, _beside(one, aside), _takes(one, aside, measure)]
     if aside.too_many:
         found.append(aside.too_many)
     elif one.spare:
@@ -147,9 +149,9 @@ def _published(one: Planned) -> str:
     return f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(start, end, start)}"
 
 
-def _takes(one: Planned, aside: Aside) -> str:
+def _takes(one: Planned, aside: Aside, measure: Measure) -> str:
     sure = ", 9 in 10 sure" if one.sure else ""
-    return f"{one.cells} cells, {one.seeds} seeds, {one.mix_litres:.1f} L mix; {aside.germination}{sure}"
+    return f"{one.cells} cells, {one.seeds} seeds, {_mix(one.mix_litres, measure)} mix; {aside.germination}{sure}"
 
 
 def _notes(view: PlanView) -> tuple[str, ...]:
@@ -179,19 +181,27 @@ def session_answer(view: PlanView) -> Answer:
     due = [*view.missed, *view.this_week]
     trays, litres = sum(one.left for one in due), sum(mix_left(one) for one in due)
     said = (
-        f"{trays} {_trays(trays)} to sow: wet about {litres:.0f} L of mix ahead, write the labels first."
+        f"{trays} {_trays(trays)} to sow: wet about {_mix(litres, view.measure)} of mix ahead, write the labels first."
         if due
         else "Nothing is to be sown this week."
     )
     number, lines = view.next_number, []
     for one in due:
         target, aside = one.target, view.asides[one.target.id]
-        depth = f"{aside.depth_mm:.0f} mm deep" if isfinite(aside.depth_mm) else "depth not known"
-        warm = f"{aside.warm_c:.0f} °C" if isfinite(aside.warm_c) else aside.place or "as usual"
+        depth = (
+            f"{show_depth(aside.depth_mm, view.measure)} deep"
+            if isfinite(aside.depth_mm)
+            else "depth not known"
+        )
+        warm = (
+            show_temperature(aside.warm_c, view.scale)
+            if isfinite(aside.warm_c)
+            else aside.place or "as usual"
+        )
         labels = label(number) if one.left == 1 else f"{label(number)} to {label(number + one.left - 1)}"
         number += one.left
         name = _name(target.crop, target.variety)
-        text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container, TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
+        text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container.split(',')[0], TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
         words = (
             f"class {short_day(target.first_day)}, not edible" if target.purpose is Purpose.CLASS else name
         )
@@ -200,19 +210,21 @@ def session_answer(view: PlanView) -> Answer:
                 _cut(text),
                 (
                     _cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
-                    _cut(_takes(one, aside), WHY_WIDTH),
+                    _cut(_takes(one, aside, view.measure), WHY_WIDTH),
                 ),
                 key=target.id,
             )
         )
-    return Answer(
-        "sowing session: what to sow by the end of the week", (said,), tuple(lines), "what, into what, how"
-    )
+    return Answer("sowing session: what to sow within a week", (said,), tuple(lines), "what, into what, how")
 
 
 def mix_left(one: Planned) -> float:
     """Mix for the trays still to be sown [L]."""
     return one.mix_litres * one.left / max(1, one.trays)
+
+
+def _mix(litres: float, measure: Measure) -> str:
+    return show_volume(litres * ML_A_LITRE.value, measure)
 
 
 def _monday(today: date, week: int) -> date:
