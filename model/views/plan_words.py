@@ -165,7 +165,12 @@ def _notes(view: PlanView) -> tuple[str, ...]:
         *strips,
         *(_cut(words) for words in _overflows(view)),
         "A tray counts until it is ready, a planned one from its first sowing day.",
+        *(["Lines without a place aren't counted: say where they grow (c)."] if _placeless(view) else []),
     )
+
+
+def _placeless(view: PlanView) -> bool:
+    return any(one.left and one.target.place_id is None for one in view.planned)
 
 
 def _strip(load: PlaceLoad) -> str:

@@ -92,6 +92,31 @@ async def test_enter_sows_the_line_and_the_sowing_keeps_its_target(bare: Path) -
         assert plan_of(hand).view.planned[0].left == 1  # type: ignore[union-attr]
 
 
+async def test_a_line_that_is_sown_is_not_sown_twice_by_a_second_enter(bare: Path) -> None:
+    async with at_the_farm(bare) as hand:
+        await hand.type("nA" + CLASS + "⏎y")
+        before = hand.last_act
+        await hand.type("⏎")
+        assert "That line is sown already. Change its plants with c" in hand.said
+        assert hand.last_act == before
+
+
+async def test_a_line_without_a_place_goes_by_published_weeks_and_says_it_takes_no_slot(bare: Path) -> None:
+    async with at_the_farm(bare) as hand:
+        await hand.type("nAapale ivy⏎96⏎week of 18 may⏎⏎⏎-⏎")
+        assert "6-26 Apr" in hand.shown
+        assert "Lines without a place aren't counted" in hand.shown
+
+
+async def test_the_plan_fits_the_smallest_screen_and_a_wide_one(bare: Path) -> None:
+    for size in ((80, 24), (120, 40)):
+        async with at_the_farm(bare, size=size) as hand:
+            await hand.type("nA" + LETTUCE + "⏎")
+            rows = hand.shown.splitlines()
+            assert len(rows) == size[1]
+            assert any(row.rstrip().endswith("96 from Mon 18 May") for row in rows)
+
+
 async def test_a_changed_line_keeps_what_was_sown_for_it(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
         await hand.type("nA" + CLASS + "⏎ycb⏎")
