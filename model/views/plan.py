@@ -15,6 +15,7 @@ from model.rules.planning import WEEK, Germination, Planned, Standing, plan_one,
 from model.science.quantities import SeedTest
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
+from model.units import Measure, Temperature
 from model.views.answer import Answer
 from model.views.grounds import grounds
 from model.views.lines import TrayLine
@@ -69,6 +70,8 @@ class PlanView:
     crowd: Mapping[int, str]
     """By place, what is planned to stand there in the first week that it is over."""
     next_number: int
+    scale: Temperature = Temperature.CELSIUS
+    measure: Measure = Measure.METRIC
 
     @property
     def missed(self) -> tuple[Planned, ...]:
@@ -151,6 +154,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         ones = planned(rows, today)
         targets = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
         seeds, number = _germinations(rows), reading.next_number(rows)
+        measure = Measure(reading.settings(rows).get("measure", Measure.METRIC))
     counted = {one.target.id for one in ones}
     stands = [*_standing(lines, today), *planned_stands(ones, on.places, today)]
     monday = today - timedelta(days=today.weekday())
@@ -167,6 +171,8 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         loads=loads,
         crowd={load.place_id: _crowd(load, ones, on.places, today, monday) for load in loads if load.over()},
         next_number=number,
+        scale=on.scale,
+        measure=measure,
     )
 
 
@@ -250,7 +256,7 @@ def _crowd(
     for one in ones:
         stands = planned_stands([one], places, today)
         if weekly_load(stands, load.place_id, monday + timedelta(days=week * WEEK), 1)[0]:
-            names.append(f"{crop_of(one.target).name} {one.target.variety}")
+            names.append(one.target.variety)
     return ", ".join(dict.fromkeys(names))
 
 

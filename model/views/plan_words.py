@@ -7,8 +7,10 @@ from model.ahead import Purpose
 from model.crops import crop_name
 from model.days import say_day, say_window, short_day
 from model.labels import label
-from model.rules.planning import STAGE_SLACK, STAGES, WEEK, Planned
+from model.rules.planning import BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
+from model.science.quantities import ML_A_LITRE
 from model.text import clean
+from model.units import Measure, show_depth, show_temperature, show_volume
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine
 from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
 
@@ -22,8 +24,8 @@ LINE = WIDTH - 2
 """Columns of a line beside which a scrollbar stands."""
 WHY_WIDTH = 72
 """Columns of a reason, which stands a little in."""
-MOST_SAID = 2
-"""Overflows that the answer names; the notes have them all."""
+MOST_SAID = 3
+"""Lines of the answer; the notes have every overflow."""
 
 
 def plan_answer(view: PlanView) -> Answer:
@@ -51,25 +53,25 @@ def _said(view: PlanView) -> tuple[str, ...]:
         return ("Nothing is planned.  a adds what you want, and when.",)
     missed, week = view.missed, view.this_week
     trays = sum(one.left for one in week)
-    first = (
-        f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'kinds' if len(week) != 1 else 'kind'}."
-        if week
-        else ""
-    )
+    said = []
     if missed:
         names = ", ".join(_name(one.target.crop, one.target.variety) for one in missed)
-        first = f"Planned and not sown: {names}.  {first}"
-    if not first:
-        coming = [one for one in view.planned if one.left]
-        first = (
-            f"Nothing to sow this week; next from {say_day(coming[0].sow.start)}."
-            if coming
-            else "All is sown."
+        said.append(f"Planned and not sown: {names}.")
+    if week:
+        said.append(
+            f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'lines' if len(week) != 1 else 'line'}."
         )
-    return tuple(
-        _cut(words)
-        for words in (first, *(_overflows(view)[:MOST_SAID] or ["No place overflows in 12 weeks."]))
-    )
+    elif not missed:
+        said.append(_next(view))
+    over = _overflows(view) or [f"No place overflows in {WEEKS} weeks."]
+    return tuple(_cut(words) for words in [*said, *over][:MOST_SAID])
+
+
+def _next(view: PlanView) -> str:
+    coming = [one for one in view.planned if one.left]
+    if coming:
+        return f"Nothing to sow this week; next from {say_day(coming[0].sow.start)}."
+    return "All is sown that can be counted back."
 
 
 def _overflows(view: PlanView) -> list[str]:
@@ -96,7 +98,7 @@ def _line(view: PlanView, one: Planned) -> AnswerLine:
     wanted = f"{target.plants} {'on' if target.first_day == target.last_day else 'from'} {say_day(target.first_day)}"
     name = _name(target.crop, target.variety)
     text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
-    return AnswerLine(_cut(text), why(one, aside), tone, key=target.id)
+    return AnswerLine(_cut(text), why(one, aside, view.measure), tone, key=target.id)
 
 
 def _state(view: PlanView, one: Planned) -> tuple[str, str]:
@@ -107,7 +109,7 @@ def _state(view: PlanView, one: Planned) -> tuple[str, str]:
     return ("now", "ready") if one in view.this_week else ("", "")
 
 
-def why(one: Planned, aside: Aside) -> tuple[str, ...]:
+def why(one: Planned, aside: Aside, measure: Measure) -> tuple[str, ...]:
     """How the days were counted back, what the sowing takes and how sure that is; at most four lines."""
     days, target = one.days, one.target
     to = f"to {target.stage}" if target.stage in STAGES else "growing"
@@ -115,7 +117,7 @@ def why(one: Planned, aside: Aside) -> tuple[str, ...]:
         f"{say_day(target.first_day)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
         f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} coming up"
     )
-    found = [counted, _beside(one, aside), _takes(one, aside)]
+    found = [counted, _beside(one, aside), _takes(one, aside, measure)]
     if aside.too_many:
         found.append(aside.too_many)
     elif one.spare:
@@ -127,18 +129,29 @@ def why(one: Planned, aside: Aside) -> tuple[str, ...]:
 
 
 def _beside(one: Planned, aside: Aside) -> str:
-    days, weeks = one.days, one.days.weeks
+    days = one.days
     place = f" at {aside.place}" if aside.place else ""
     if one.target.stage in STAGES:
         return f"up by the table{place}; the stage {STAGE_SLACK} d either way, common practice"
-    how = "root fill" if days.growing.source.startswith("root fill") else "published weeks"
-    published = f"; published {weeks[0]:g}-{weeks[1]:g} weeks from sowing" if weeks else ""
-    return f"by {how}{place}, {days.lo}-{days.hi} d in all{published}"
+    how = "root fill" if days.growing.source == BY_PLACE else "published weeks"
+    return f"{how}{place}: {days.lo}-{days.hi} d in all{_published(one)}"
 
 
-def _takes(one: Planned, aside: Aside) -> str:
+def _published(one: Planned) -> str:
+    """When the published weeks would have it sown, where they don't already say it."""
+    weeks, target = one.days.weeks, one.target
+    if weeks is None or one.days.growing.source != BY_PLACE:
+        return ""
+    start, end = (
+        day - timedelta(days=round(count * WEEK))
+        for day, count in ((target.first_day, weeks[1]), (target.last_day, weeks[0]))
+    )
+    return f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(start, end, start)}"
+
+
+def _takes(one: Planned, aside: Aside, measure: Measure) -> str:
     sure = ", 9 in 10 sure" if one.sure else ""
-    return f"{one.cells} cells, {one.seeds} seeds, {one.mix_litres:.1f} L mix; {aside.germination}{sure}"
+    return f"{one.cells} cells, {one.seeds} seeds, {_mix(one.mix_litres, measure)} mix; {aside.germination}{sure}"
 
 
 def _notes(view: PlanView) -> tuple[str, ...]:
@@ -152,7 +165,12 @@ def _notes(view: PlanView) -> tuple[str, ...]:
         *strips,
         *(_cut(words) for words in _overflows(view)),
         "A tray counts until it is ready, a planned one from its first sowing day.",
+        *(["Lines without a place aren't counted: say where they grow (c)."] if _placeless(view) else []),
     )
+
+
+def _placeless(view: PlanView) -> bool:
+    return any(one.left and one.target.place_id is None for one in view.planned)
 
 
 def _strip(load: PlaceLoad) -> str:
@@ -168,19 +186,27 @@ def session_answer(view: PlanView) -> Answer:
     due = [*view.missed, *view.this_week]
     trays, litres = sum(one.left for one in due), sum(mix_left(one) for one in due)
     said = (
-        f"{trays} {_trays(trays)} to sow: wet about {litres:.0f} L of mix ahead, write the labels first."
+        f"{trays} {_trays(trays)} to sow: wet about {_mix(litres, view.measure)} of mix ahead, write the labels first."
         if due
         else "Nothing is to be sown this week."
     )
     number, lines = view.next_number, []
     for one in due:
         target, aside = one.target, view.asides[one.target.id]
-        depth = f"{aside.depth_mm:.0f} mm deep" if isfinite(aside.depth_mm) else "depth not known"
-        warm = f"{aside.warm_c:.0f} °C" if isfinite(aside.warm_c) else aside.place or "as usual"
+        depth = (
+            f"{show_depth(aside.depth_mm, view.measure)} deep"
+            if isfinite(aside.depth_mm)
+            else "depth not known"
+        )
+        warm = (
+            show_temperature(aside.warm_c, view.scale)
+            if isfinite(aside.warm_c)
+            else aside.place or "as usual"
+        )
         labels = label(number) if one.left == 1 else f"{label(number)} to {label(number + one.left - 1)}"
         number += one.left
         name = _name(target.crop, target.variety)
-        text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container, TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
+        text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container.split(',')[0], TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
         words = (
             f"class {short_day(target.first_day)}, not edible" if target.purpose is Purpose.CLASS else name
         )
@@ -189,19 +215,21 @@ def session_answer(view: PlanView) -> Answer:
                 _cut(text),
                 (
                     _cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
-                    _cut(_takes(one, aside), WHY_WIDTH),
+                    _cut(_takes(one, aside, view.measure), WHY_WIDTH),
                 ),
                 key=target.id,
             )
         )
-    return Answer(
-        "sowing session: what to sow by the end of the week", (said,), tuple(lines), "what, into what, how"
-    )
+    return Answer("sowing session: what to sow within a week", (said,), tuple(lines), "what, into what, how")
 
 
 def mix_left(one: Planned) -> float:
     """Mix for the trays still to be sown [L]."""
     return one.mix_litres * one.left / max(1, one.trays)
+
+
+def _mix(litres: float, measure: Measure) -> str:
+    return show_volume(litres * ML_A_LITRE.value, measure)
 
 
 def _monday(today: date, week: int) -> date:
