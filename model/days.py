@@ -193,3 +193,44 @@ def local_time(instant: datetime, zone: str) -> str:
     import pendulum
 
     return pendulum.instance(instant).in_timezone(zone).format("H:mm")
+
+
+_AHEAD = re.compile(
+    r"(week of\s+|week\s+)?(?:(\d{4})-(\d{1,2})-(\d{1,2})|(\d{1,2})\s*([a-z]{3,9})\.?\s*(\d{4})?|\+(\d{1,3}))"
+)
+
+
+def parse_ahead(text: str, today: date) -> tuple[date, date]:
+    """The first and last of the days typed, still to come: 12 may, 2026-05-12, +21, "week of 4 may" (Monday to Sunday).
+
+    A day and month without a year is the next such day, today at the soonest.
+    """
+    typed = text.strip().lower()
+    match = _AHEAD.fullmatch(typed)
+    try:
+        if match is None:
+            raise ValueError(typed)
+        week, year, month, number, day, name, its_year, days = match.groups()
+        if days:
+            found = today + timedelta(days=int(days))
+        elif year:
+            found = date(int(year), int(month), int(number))
+        elif its_year:
+            found = date(int(its_year), _month(name), int(day))
+        else:
+            found = _next(_month(name), int(day), today)
+    except (ValueError, KeyError) as error:
+        raise BadInput(
+            f"{text.strip()!r} is no day or week to come.",
+            "Type it like 12 may, 2026-05-12, +21 for in 21 days, or week of 4 may.",
+        ) from error
+    if not week:
+        return found, found
+    monday = found - timedelta(days=found.weekday())
+    return monday, monday + timedelta(days=len(WEEKDAYS) - 1)
+
+
+def _next(month: int, day: int, today: date) -> date:
+    years = range(today.year, today.year + _LEAP_DAYS_APART + 1)
+    days = (date(year, month, day) for year in years if day <= monthrange(year, month)[1])
+    return min(found for found in days if found >= today)

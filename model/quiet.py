@@ -15,7 +15,9 @@ def standard_output_shut() -> Iterator[None]:
     Notes:
         Python's own redirection only moves `sys.stdout`; a compiled library writes to the descriptor. The
         descriptor belongs to the whole process, so another thread's output is lost as well: keep the block
-        as short as the call that talks. Where there is no standard output nothing needs to be done.
+        as short as the call that talks. On Linux and macOS the screen isn't touched, since Textual draws on
+        standard error; on Windows it draws on standard output, and what it draws in that moment may be lost.
+        Where there is no standard output nothing needs to be done.
     """
     try:
         kept = os.dup(STANDARD_OUTPUT)

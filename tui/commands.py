@@ -48,6 +48,10 @@ def _page(id: str, key: str, label: str, help: str) -> Command:
     return Command(id, key, label, help, AT_TRAY | PAGES, "what lies ahead")
 
 
+def _of_plan(id: str, key: str, label: str, help: str, on_line: str) -> Command:
+    return Command(id, key, label, help, frozenset({PLAN}), "the plan", on_line)
+
+
 COMMANDS: tuple[Command, ...] = (
     _tray("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
     _tray("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
@@ -139,6 +143,19 @@ COMMANDS: tuple[Command, ...] = (
         "Set out plants of this crop; where it isn't GO the reason is kept.",
         *(frozenset({GATE}), "here", "set out"),
     ),
+    Command(
+        *("pin", "p", "pin", "Pin this sowing to a day, to a mat or to no mat; the rota is made anew."),
+        *(frozenset({MAT}), "the mat rota", "pin"),
+    ),
+    Command(
+        *("release", "r", "release", "Give a pinned sowing back to the rota."),
+        *(frozenset({MAT}), "the mat rota", "release"),
+    ),
+    _of_plan("sow_planned", "enter", "sow it", "Sow a tray of this line; everything is filled in.", "sow it"),
+    _of_plan("add_target", "a", "add", "Add what is wanted and when; once or every so many days.", "add"),
+    _of_plan("change_target", "c", "change", "Change when, how many, into what or where.", "change"),
+    _of_plan("drop_target", "x", "drop", "This line isn't wanted any more.", "drop"),
+    _of_plan("sowing_session", "l", "session", "The sowing session: depth, seeds, labels, mix.", "session"),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 

@@ -155,7 +155,7 @@ class Session:
             # Set in its own thread, which does one thing after the other: an entry made meanwhile is reckoned on it.
             self._reckoned = reckon(self.store, self.today)
 
-        await self._apart(work)
+        await self.apart(work)
         await self._in_thread(self._read)
 
     async def refine(self, tray_ids: Sequence[int]) -> None:
@@ -177,7 +177,7 @@ class Session:
                 # What another window entered meanwhile is still news.
                 self.view = replace(fresh, last_entry=view.last_entry)
 
-        reckoned = await self._apart(work) if tray_ids else False
+        reckoned = await self.apart(work) if tray_ids else False
         if reckoned:
             await self._in_thread(read)
 
@@ -191,7 +191,7 @@ class Session:
                 self._reckoned = reckon(self.store, self.today)
             return read_timings(self.store, self._reckoned.past)
 
-        return await self._apart(work)
+        return await self.apart(work)
 
     async def agree(self, crop: str, used: bool) -> None:
         """Whether a crop's own growth holds; the forecast is reckoned anew."""
@@ -251,7 +251,8 @@ class Session:
             with suppress(TrayroundError):
                 keep_outlooks(self.store, self._reckoned.outlooks.values())
 
-    async def _apart(self, work: Callable[[], T]) -> T:
+    async def apart(self, work: Callable[[], T]) -> T:
+        """Something long, in the forecast's thread: keys are done meanwhile."""
         return await asyncio.get_running_loop().run_in_executor(self._slow, work)
 
     async def _in_thread(self, work: Callable[[], T]) -> T:

@@ -33,6 +33,8 @@ class SowPart:
     cells: int
     seeds_per_cell: int = 1
     lot: str = ""
+    target_id: int | None = None
+    """The target it is sown for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,7 @@ def _sow_part(
             cells=part.cells,
             seeds_per_cell=part.seeds_per_cell,
             sown_on=sown_on,
+            target_id=part.target_id,
         )
     )
     pen.act(kind, tray_id, sowing_id=sowing_id, count=part.cells, day=sown_on)

@@ -130,7 +130,7 @@ def emergence_row(key: str) -> str:
 def crop_names() -> Mapping[str, str]:
     """Key of every crop by each name that growers use for it, in small letters: its own, and other trade words."""
     named = {crop.name.lower(): key for key, crop in load_crops().items()}
-    others = {row[0].lower(): row[1] for _, row in _rows(DATA / "names.csv", NAME_COLUMNS)}
+    others = {row[0].lower(): row[1] for _, row in read_rows(DATA / "names.csv", NAME_COLUMNS)}
     return MappingProxyType({**others, **named})
 
 
@@ -187,7 +187,7 @@ def read_containers(folder: Path) -> tuple[Container, ...]:
     path = folder / "containers.csv"
     return tuple(
         _container(number, path, line, row)
-        for number, (line, row) in enumerate(_rows(path, CONTAINER_COLUMNS))
+        for number, (line, row) in enumerate(read_rows(path, CONTAINER_COLUMNS))
     )
 
 
@@ -196,7 +196,7 @@ def read_grid(
 ) -> dict[str, tuple[float, ...]]:
     """A table of nine temperatures a crop; `words` says what stands for a cell that isn't a number."""
     grid: dict[str, tuple[float, ...]] = {}
-    for line, row in _rows(path, columns, blank_allowed=("note",)):
+    for line, row in read_rows(path, columns, blank_allowed=("note",)):
         cells = zip(NODE_COLUMNS, row[1:], strict=False)
         grid[row[0]] = tuple(
             words[text] if text in words else _number(path, line, column, text) for column, text in cells
@@ -222,7 +222,7 @@ class _Draft:
 
 def _read_drafts(path: Path) -> dict[str, _Draft]:
     drafts: dict[str, _Draft] = {}
-    for line, (crop, figure, text, unit, quality, source) in _rows(path, CROP_COLUMNS):
+    for line, (crop, figure, text, unit, quality, source) in read_rows(path, CROP_COLUMNS):
         draft = drafts.setdefault(crop, _Draft(line))
         if UNITS.get(figure) != unit:
             column = "unit" if figure in UNITS else "figure"
@@ -312,7 +312,7 @@ def _container(number: int, path: Path, line: int, row: list[str]) -> Container:
     )
 
 
-def _rows(
+def read_rows(
     path: Path, columns: tuple[str, ...], blank_allowed: tuple[str, ...] = ()
 ) -> Iterator[tuple[int, list[str]]]:
     """Line number and cells of every row; refuses a wrong heading, a short or long row and a blank cell."""

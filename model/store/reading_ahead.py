@@ -142,3 +142,8 @@ def _acts(
     for tray, day, kind in rows_in(rows, sql, tray_ids):
         found.setdefault(tray, []).append((_day(day), ActKind(kind)))
     return found
+
+
+def older_forms(rows: Rows) -> dict[int, int]:
+    """The target that each newer form replaced: what was sown for the older one was sown for the newer one."""
+    return dict(rows("SELECT id, replaces FROM target WHERE replaces IS NOT NULL"))

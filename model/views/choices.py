@@ -1,10 +1,12 @@
 """What the small questions offer: places with room, containers, varieties, the last sowings, people, settings."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
 from model.crops import crop_names, emergence_row, load_crops, normal_seedlings
 from model.facts import Container, Place, Treated
+from model.rules.mixed import speeds_apart
 from model.rules.sprouting import heat_words
 from model.store import reading
 from model.store.database import Store
@@ -79,6 +81,12 @@ def heat_warning(crop_key: str, place: Place) -> str:
     """What sowing a crop at a place costs in normal seedlings; "" for little, and where nobody tested it."""
     crop, percents = load_crops().get(crop_key), normal_seedlings().get(emergence_row(crop_key))
     return heat_words(crop, place, percents) if crop is not None and percents is not None else ""
+
+
+def mixed_warning(crop_keys: Iterable[str], place: Place) -> str:
+    """What sowing some crops into one flat at a place means for their coming up; "" where they suit each other."""
+    known = load_crops()
+    return speeds_apart([known[key] for key in dict.fromkeys(crop_keys) if key in known], place)
 
 
 def read_choices(store: Store) -> Choices:

@@ -51,7 +51,7 @@ def loaded_by(statement: str) -> set[str]:
     ("statement", "forbidden"),
     [
         ("import tui.__main__", {"textual", "sqlmodel", "sqlalchemy", "alembic", "pendulum"}),
-        ("import tui.app", {"sqlmodel", "sqlalchemy", "alembic", "pendulum", "pydantic", "numpy"}),
+        ("import tui.app", {"sqlmodel", "sqlalchemy", "alembic", "pendulum", "pydantic", "numpy", "highspy"}),
         (
             "import model.views.round, model.views.thirst",
             {"sqlmodel", "sqlalchemy", "alembic", "textual", "pendulum", "tui", "numpy"},
@@ -60,6 +60,7 @@ def loaded_by(statement: str) -> set[str]:
             "import model.rules.readiness, model.rules.thirst",
             {"sqlite3", "sqlmodel", "textual", "model.store", "model.crops", "numpy"},
         ),
+        ("import tui.screens.mat, model.views.mat, model.science.rota", {"highspy", "numpy", "sqlmodel"}),
         (
             "import model.science.root_fill, model.science.emergence",
             {"sqlite3", "model.rules", "model.store"},

@@ -15,6 +15,7 @@ from model.days import (
     farm_day,
     local_time,
     next_clock_change,
+    parse_ahead,
     parse_day,
     parse_hour,
     say_day,
@@ -239,3 +240,28 @@ def test_an_hour_is_the_last_time_the_farms_clock_showed_it(typed: str, instant:
 def test_what_is_no_hour_is_refused(typed: str) -> None:
     with pytest.raises(BadInput, match="is no hour"):
         parse_hour(typed, NOON, "Europe/London")
+
+
+@pytest.mark.parametrize(
+    ("typed", "first", "last"),
+    [
+        ("12 may", date(2026, 5, 12), date(2026, 5, 12)),
+        ("14 apr", date(2026, 4, 14), date(2026, 4, 14)),
+        ("13 apr", date(2027, 4, 13), date(2027, 4, 13)),
+        ("29 feb", date(2028, 2, 29), date(2028, 2, 29)),
+        ("2026-05-12", date(2026, 5, 12), date(2026, 5, 12)),
+        ("12 May 2027", date(2027, 5, 12), date(2027, 5, 12)),
+        ("+21", date(2026, 5, 5), date(2026, 5, 5)),
+        ("week of 4 may", date(2026, 5, 4), date(2026, 5, 10)),
+        ("week of 6 may", date(2026, 5, 4), date(2026, 5, 10)),
+        ("week 14 apr", date(2026, 4, 13), date(2026, 4, 19)),
+    ],
+)
+def test_days_to_come_are_read_ahead_and_a_week_runs_from_monday(typed: str, first: date, last: date) -> None:
+    assert parse_ahead(typed, TODAY) == (first, last)
+
+
+@pytest.mark.parametrize("typed", ["", "soon", "31 feb", "2026-13-01", "may", "week of", "-3", "3 xyz"])
+def test_no_day_to_come_is_refused_with_how_to_type_one(typed: str) -> None:
+    with pytest.raises(BadInput, match="week of 4 may"):
+        parse_ahead(typed, TODAY)

@@ -15,7 +15,7 @@ from model.actions.files import DEMO_MORNING
 from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
-from tui.commands import FIRST, READINGS, TRAY
+from tui.commands import COMMANDS, FIRST, PAGES, READINGS, TRAY
 from tui.dialogs.ask import Ask
 from tui.screens.acts import TrayActs
 from tui.screens.bench import Bench
@@ -84,13 +84,18 @@ class Hand:
             assert self.where == where, self.shown
             self.keys = 0
             return
+        if where in PAGES:
+            await self.press(next(command.key for command in COMMANDS if command.id == where))
+            assert self.where == where, self.shown
+            self.keys = 0
+            return
         assert self.where == where, self.shown
         assert self.under_hand == number, self.shown
         self.keys = 0
 
     @property
     def where(self) -> str:
-        """Which of the three screens is in front; "" where something else is."""
+        """Which of the screens is in front; "" where something else is."""
         screen = self.app.screen
         return screen.WHERE if isinstance(screen, TrayActs) else ""
 

@@ -12,7 +12,8 @@ from textual.command import CommandList
 
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
-from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, Command, commands_of, key_words
+from tui.commands import COMMANDS, FIRST, PAGES, PLAN, READINGS, ROUND, TRAY, Command, commands_of, key_words
+from tui.commands import MAT as MAT_ROTA
 from tui.screens.help import HelpScreen
 from tui.screens.timings import TimingsScreen
 from tui.themes import LIGHT
@@ -35,6 +36,24 @@ class Story:
     seen: Callable[[Hand], bool] = lambda _hand: True
     before: str = ""
     """Typed before the action's key."""
+
+
+CLASS = "abrisk⏎24⏎12 may⏎c1⏎⏎⏎cs1⏎"
+"""Typed on the plan: seedlings for a class, one seed a cell."""
+
+
+ON_ROTA = f"A{CLASS}O{'⇣' * 12}"
+"""Typed on the mat rota: a sowing for a class is planned, and its line, the last, taken under the hand."""
+
+
+def newest_pin(hand: Hand) -> tuple[object, ...]:
+    """What the newest pin of the mat rota says: whether without heat."""
+    return hand.rows("SELECT without, day IS NULL FROM pin ORDER BY id DESC LIMIT 1")[0]
+
+
+def newest_target(hand: Hand) -> tuple[object, ...]:
+    """Plants and first day of the newest line of the plan."""
+    return hand.rows("SELECT plants, first_day FROM target ORDER BY id DESC LIMIT 1")[0]
 
 
 def place_of(number: int, place: str) -> Callable[[Hand], bool]:
@@ -117,6 +136,19 @@ STORIES: dict[str, Story] = {
     ),
     "settings": Story(46, "52", seen=lambda hand: hand.app.theme == LIGHT),
     "help": Story(46, seen=lambda hand: isinstance(hand.app.screen, HelpScreen)),
+    "plan": Story(46, seen=lambda hand: hand.where == PLAN),
+    "sow_planned": Story(46, "y", [("sown", 71, 34)], before=CLASS),
+    "add_target": Story(
+        46, "brisk⏎24⏎12 may⏎c1⏎⏎⏎", seen=lambda hand: newest_target(hand) == (24, "2026-05-12")
+    ),
+    "change_target": Story(
+        46, "p20⏎", before=CLASS, seen=lambda hand: newest_target(hand) == (20, "2026-05-12")
+    ),
+    "drop_target": Story(46, "y", before=CLASS, seen=lambda hand: newest_target(hand) == (0, "2026-05-12")),
+    "sowing_session": Story(46, seen=lambda hand: "sowing session" in hand.shown),
+    "mat": Story(46, seen=lambda hand: hand.where == MAT_ROTA),
+    "pin": Story(46, "⏎w⏎", before=ON_ROTA, seen=lambda hand: newest_pin(hand) == (1, 0)),
+    "release": Story(46, before=f"{ON_ROTA}p⏎w⏎", seen=lambda hand: newest_pin(hand) == (0, 1)),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 
@@ -161,7 +193,11 @@ def test_every_command_of_the_register_has_its_story() -> None:
 async def test_every_action_does_its_work_on_every_screen_where_it_stands(
     farm: Path, all_listed: None, command: Command, where: str, key: str
 ) -> None:
-    story = AT_READINGS.get(command.id, STORIES[command.id]) if where == READINGS else STORIES[command.id]
+    story = (
+        AT_READINGS.get(command.id, STORIES[command.id])
+        if where in {READINGS, *PAGES}
+        else STORIES[command.id]
+    )
     async with at_the_farm(farm) as hand:
         await hand.stand(where, story.tray)
         since = hand.last_act

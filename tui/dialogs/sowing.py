@@ -8,9 +8,9 @@ from model.actions import sow
 from model.crops import crop_name
 from model.days import parse_day, say_day
 from model.errors import BadInput
-from model.facts import Container, ContainerKind, Treated
+from model.facts import Container, ContainerKind, Place, Treated
 from model.labels import HIGHEST, label, read_label
-from model.views.choices import Choices, heat_warning
+from model.views.choices import Choices, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
@@ -33,6 +33,8 @@ class Plan:
     sown_on: date
     number: int
     stack: bool = False
+    target_id: int | None = None
+    """The target it is sown for."""
 
     def words(self, choices: Choices, today: date) -> str:
         """The sowing in one line."""
@@ -61,13 +63,20 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     )
     plan = plan_like_last(choices, what, today)
     if plan is not None:
-        as_before: bool = yield Choose(
-            f"{label(plan.number)}  {plan.words(choices, today)}",
-            [Option("sow it so", True, "y"), Option("change something", False, "c")],
-        )
-        if as_before:
-            return (yield from _room(plan, choices))
+        return (yield from sow_so(plan, choices, today))
     return (yield from _room((yield from ask_all(choices, what, plan, today)), choices))
+
+
+def sow_so(plan: Plan, choices: Choices, today: date) -> Flow[Wish]:
+    """A sowing as it is proposed, or with something changed."""
+    as_proposed: bool = yield Choose(
+        f"{label(plan.number)}  {plan.words(choices, today)}",
+        [Option("sow it so", True, "y"), Option("change something", False, "c")],
+    )
+    if not as_proposed:
+        changed = yield from ask_all(choices, plan.what, plan, today)
+        plan = replace(changed, target_id=plan.target_id)
+    return (yield from _room(plan, choices))
 
 
 def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: date) -> Plan | None:
@@ -169,6 +178,7 @@ def _lot(choices: Choices, what: Sequence[tuple[str, str]], likely: str) -> Flow
 def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
     """The wish; where the place is full, another place or a stack is asked for first."""
     room = next(room for room in choices.places if room.place.id == plan.place_id)
+    yield from _together(plan, room.place)
     warnings = [words for crop, _ in plan.what if (words := heat_warning(crop, room.place))]
     if warnings:
         sure: bool = yield Choose(
@@ -186,8 +196,24 @@ def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
     return _wish(plan)
 
 
+def _together(plan: Plan, place: Place) -> Flow[None]:
+    """Whether crops of very different speed shall share a flat all the same."""
+    words = mixed_warning([crop for crop, _ in plan.what], place)
+    if not words:
+        return
+    sure: bool = yield Choose(
+        f"{words}. Sow them in one flat all the same?",
+        [Option("no, nothing is sown", False, "n"), Option("yes", True, "y")],
+    )
+    if not sure:
+        raise BadInput("Nothing was sown.", "Sow each in a flat of its own with s.")
+
+
 def _wish(plan: Plan) -> Wish:
-    parts = tuple(sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot) for crop, variety in plan.what)
+    parts = tuple(
+        sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot, plan.target_id)
+        for crop, variety in plan.what
+    )
     wish = sow.Sow(plan.container.id, plan.place_id, parts, plan.sown_on, plan.number)
     return lambda store, stamp: sow.sow(store, stamp, wish, stack=plan.stack)
 

@@ -99,7 +99,7 @@ class AnswerScreen(TrayActs):
 
     def _draw(self) -> None:
         found = self.answered
-        if found is None or not self.is_mounted:
+        if found is None or not self._drawn_here:
             return
         self.query_one("#title", Static).update(self.title_text(found.title))
         text = Text(no_wrap=True, overflow="ellipsis")
@@ -123,8 +123,15 @@ class AnswerScreen(TrayActs):
         self.query_one("#why", Why).show("", tuple(self._shown(why) for why in here.why) if here else ())
         self.call_after_refresh(self._keep_in_sight, top + self._row)
 
+    @property
+    def _drawn_here(self) -> bool:
+        """Whether there is something to draw on: a page that another took the place of has lost its rows already."""
+        return self.is_mounted and bool(self.query("#body"))
+
     def _keep_in_sight(self, row: int) -> None:
         """Scroll so that the line under the hand is seen; at the first one the answer is seen too."""
+        if not self._drawn_here:
+            return
         body = self.query_one("#body", VerticalScroll)
         height, first = body.size.height, round(body.scroll_y)
         if self._row == 0:

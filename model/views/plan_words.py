@@ -1,0 +1,256 @@
+"""The plan in words: what the page and the command say."""
+
+from datetime import date, timedelta
+from math import isfinite
+
+from model.ahead import Purpose
+from model.crops import crop_name
+from model.days import say_day, say_window, short_day
+from model.labels import label
+from model.rules.planning import BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
+from model.science.quantities import ML_A_LITRE
+from model.text import clean
+from model.units import Measure, show_depth, show_temperature, show_volume
+from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine
+from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
+
+STRIP = "▁▂▃▄▅▆▇█"
+"""How full a place is, an eighth a step."""
+OVER = "!"
+STATE, NAME, SOW, TRAYS = 7, 20, 14, 15
+"""Widths of the columns; the day wanted takes what is left."""
+HEADING = f"{'':{STATE}}{'crop and variety':{NAME}}{'sow':{SOW}}{'trays':{TRAYS}}wanted"
+LINE = WIDTH - 2
+"""Columns of a line beside which a scrollbar stands."""
+WHY_WIDTH = 72
+"""Columns of a reason, which stands a little in."""
+MOST_SAID = 3
+"""Lines of the answer; the notes have every overflow."""
+
+
+def plan_answer(view: PlanView) -> Answer:
+    """The plan: what was missed, what to sow this week, which place overflows; then each line."""
+    lines = [_line(view, one) for one in view.planned]
+    lines += [
+        AnswerLine(
+            _cut(f"{'?':{STATE}}{_name(target.crop, target.variety):{NAME}}how long it takes isn't known"),
+            ("Say where it grows (c), or take a crop with published weeks.",),
+            key=target.id,
+        )
+        for target in view.uncounted
+    ]
+    return Answer(
+        title="plan: what to sow when",
+        answer=_said(view),
+        lines=tuple(lines),
+        heading=HEADING if lines else "",
+        notes=_notes(view) if lines else (),
+    )
+
+
+def _said(view: PlanView) -> tuple[str, ...]:
+    if not view.planned and not view.uncounted:
+        return ("Nothing is planned.  a adds what you want, and when.",)
+    missed, week = view.missed, view.this_week
+    trays = sum(one.left for one in week)
+    said = []
+    if missed:
+        names = ", ".join(_name(one.target.crop, one.target.variety) for one in missed)
+        said.append(f"Planned and not sown: {names}.")
+    if week:
+        said.append(
+            f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'lines' if len(week) != 1 else 'line'}."
+        )
+    elif not missed:
+        said.append(_next(view))
+    over = _overflows(view) or [f"No place overflows in {WEEKS} weeks."]
+    return tuple(_cut(words) for words in [*said, *over][:MOST_SAID])
+
+
+def _next(view: PlanView) -> str:
+    coming = [one for one in view.planned if one.left]
+    if coming:
+        return f"Nothing to sow this week; next from {say_day(coming[0].sow.start)}."
+    return "All is sown that can be counted back."
+
+
+def _overflows(view: PlanView) -> list[str]:
+    """Each place that is over, with its first week, in words, the soonest first."""
+    found = [(over, load) for load in view.loads if (over := load.over())]
+    said = []
+    for (week, by), load in sorted(found, key=lambda pair: (pair[0][0], pair[1].name)):
+        words = f"{load.name}: over by {by} {_trays(by)} in the week of {say_day(_monday(view.on, week))}"
+        crowd = view.crowd.get(load.place_id)
+        said.append(f"{words} ({crowd})" if crowd else words)
+    return said
+
+
+def _line(view: PlanView, one: Planned) -> AnswerLine:
+    target, aside = one.target, view.asides[one.target.id]
+    state, tone = _state(view, one)
+    end = one.sow.end or one.sow.start
+    sow = say_window(one.sow.start, end, min(view.on, end))
+    trays = (
+        f"{one.left} x {aside.container.split(',')[0].removesuffix(' tray')}"
+        if one.left
+        else f"{len(one.sown)} sown"
+    )
+    wanted = f"{target.plants} {'on' if target.first_day == target.last_day else 'from'} {say_day(target.first_day)}"
+    name = _name(target.crop, target.variety)
+    text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
+    return AnswerLine(_cut(text), why(one, aside, view.measure), tone, key=target.id)
+
+
+def _state(view: PlanView, one: Planned) -> tuple[str, str]:
+    if not one.left:
+        return "sown", "quiet"
+    if one.missed(view.on):
+        return "missed", "crowding"
+    return ("now", "ready") if one in view.this_week else ("", "")
+
+
+def why(one: Planned, aside: Aside, measure: Measure) -> tuple[str, ...]:
+    """How the days were counted back, what the sowing takes and how sure that is; at most four lines."""
+    days, target = one.days, one.target
+    to = f"to {target.stage}" if target.stage in STAGES else "growing"
+    counted = (
+        f"{say_day(target.first_day)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
+        f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} coming up"
+    )
+    found = [counted, _beside(one, aside), _takes(one, aside, measure)]
+    if aside.too_many:
+        found.append(aside.too_many)
+    elif one.spare:
+        sets = " and ".join(say_day(day) for day in one.spare)
+        found.append(f"half on {sets}; label: class {short_day(target.first_day)}, not edible")
+    elif one.direct:
+        found.append(one.direct)
+    return tuple(_cut(words, WHY_WIDTH) for words in found[:MOST_WHY])
+
+
+def _beside(one: Planned, aside: Aside) -> str:
+    days = one.days
+    place = f" at {aside.place}" if aside.place else ""
+    if one.target.stage in STAGES:
+        return f"up by the table{place}; the stage {STAGE_SLACK} d either way, common practice"
+    how = "root fill" if days.growing.source == BY_PLACE else "published weeks"
+    return f"{how}{place}: {days.lo}-{days.hi} d in all{_published(one)}"
+
+
+def _published(one: Planned) -> str:
+    """When the published weeks would have it sown, where they don't already say it."""
+    weeks, target = one.days.weeks, one.target
+    if weeks is None or one.days.growing.source != BY_PLACE:
+        return ""
+    start, end = (
+        day - timedelta(days=round(count * WEEK))
+        for day, count in ((target.first_day, weeks[1]), (target.last_day, weeks[0]))
+    )
+    return f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(start, end, start)}"
+
+
+def _takes(one: Planned, aside: Aside, measure: Measure) -> str:
+    sure = ", 9 in 10 sure" if one.sure else ""
+    return f"{one.cells} cells, {one.seeds} seeds, {_mix(one.mix_litres, measure)} mix; {aside.germination}{sure}"
+
+
+def _notes(view: PlanView) -> tuple[str, ...]:
+    """One strip a place, and each overflow in words."""
+    monday = _monday(view.on, 0)
+    strips = [
+        f"{_fit(load.name, NAME)}{_strip(load)}  of {load.slots} {_trays(load.slots)}" for load in view.loads
+    ]
+    return (
+        f"{_fit('slots taken', NAME)}{WEEKS} weeks from {say_day(monday)}; {OVER} is over",
+        *strips,
+        *(_cut(words) for words in _overflows(view)),
+        "A tray counts until it is ready, a planned one from its first sowing day.",
+        *(["Lines without a place aren't counted: say where they grow (c)."] if _placeless(view) else []),
+    )
+
+
+def _placeless(view: PlanView) -> bool:
+    return any(one.left and one.target.place_id is None for one in view.planned)
+
+
+def _strip(load: PlaceLoad) -> str:
+    steps = len(STRIP)
+    return "".join(
+        OVER if trays > load.slots else STRIP[min(steps - 1, trays * steps // max(1, load.slots))]
+        for trays in load.trays
+    )
+
+
+def session_answer(view: PlanView) -> Answer:
+    """The sowing session of the day: depth, seeds a cell, warmth and label of each tray, and the mix to wet ahead."""
+    due = [*view.missed, *view.this_week]
+    trays, litres = sum(one.left for one in due), sum(mix_left(one) for one in due)
+    said = (
+        f"{trays} {_trays(trays)} to sow: wet about {_mix(litres, view.measure)} of mix ahead, write the labels first."
+        if due
+        else "Nothing is to be sown this week."
+    )
+    number, lines = view.next_number, []
+    for one in due:
+        target, aside = one.target, view.asides[one.target.id]
+        depth = (
+            f"{show_depth(aside.depth_mm, view.measure)} deep"
+            if isfinite(aside.depth_mm)
+            else "depth not known"
+        )
+        warm = (
+            show_temperature(aside.warm_c, view.scale)
+            if isfinite(aside.warm_c)
+            else aside.place or "as usual"
+        )
+        labels = label(number) if one.left == 1 else f"{label(number)} to {label(number + one.left - 1)}"
+        number += one.left
+        name = _name(target.crop, target.variety)
+        text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container.split(',')[0], TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
+        words = (
+            f"class {short_day(target.first_day)}, not edible" if target.purpose is Purpose.CLASS else name
+        )
+        lines.append(
+            AnswerLine(
+                _cut(text),
+                (
+                    _cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
+                    _cut(_takes(one, aside, view.measure), WHY_WIDTH),
+                ),
+                key=target.id,
+            )
+        )
+    return Answer("sowing session: what to sow within a week", (said,), tuple(lines), "what, into what, how")
+
+
+def mix_left(one: Planned) -> float:
+    """Mix for the trays still to be sown [L]."""
+    return one.mix_litres * one.left / max(1, one.trays)
+
+
+def _mix(litres: float, measure: Measure) -> str:
+    return show_volume(litres * ML_A_LITRE.value, measure)
+
+
+def _monday(today: date, week: int) -> date:
+    return today + timedelta(days=week * WEEK - today.weekday())
+
+
+def _name(crop: str, variety: str) -> str:
+    return clean(f"{crop_name(crop)} {variety}")
+
+
+def _days(lo: int, hi: int) -> str:
+    return f"{lo} d" if lo == hi else f"{lo}-{hi} d"
+
+
+def _trays(count: int) -> str:
+    return "tray" if count == 1 else "trays"
+
+
+def _fit(words: str, width: int) -> str:
+    return _cut(words, width - 1).ljust(width)
+
+
+def _cut(words: str, width: int = LINE) -> str:
+    return words if len(words) <= width else words[: width - 1] + "…"
