@@ -1,13 +1,23 @@
 """Targets put on record for tests of what is worked out from them."""
 
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from model.actions.desk import Stamp, entry
 from model.actions.sow import variety_of
 from model.facts import Container
 from model.store import reading, tables
-from model.store.database import Store
+from model.store.database import Store, open_store
+
+
+def without_targets(path: Path) -> Path:
+    """Take every target of a farm off its record."""
+    store = open_store(path)
+    with store.transaction() as session:
+        session.connection().exec_driver_sql("DELETE FROM target")
+    store.close()
+    return path
 
 
 def keep_target(store: Store, stamp: Stamp, what: str, first_day: date, **changes: Any) -> int:

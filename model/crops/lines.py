@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 
-from model.crops.loader import DATA, QUALITIES, _bad, _number, _rows, load_crops
+from model.ahead import CropLines
+from model.crops.loader import DATA, QUALITIES, _bad, _number, load_crops, read_rows
 from model.facts import Figure
-from model.rules.lines import CropLines
 
 LINE_COLUMNS = ("who", "line", "value", "unit", "quality", "source")
 SOIL, SETOUT, NIGHT = "soil_c", "setout_night_c", "night_out_c"
@@ -19,7 +19,7 @@ def load_lines() -> Mapping[str, CropLines]:
     """Lines of every crop in the crop file, and under "" those of a crop that isn't in it."""
     found: dict[tuple[str, str], list[Figure]] = {}
     path = DATA / "lines.csv"
-    for line, (who, what, text, unit, quality, source) in _rows(path, LINE_COLUMNS):
+    for line, (who, what, text, unit, quality, source) in read_rows(path, LINE_COLUMNS):
         if quality not in QUALITIES or what not in {SOIL, SETOUT, NIGHT}:
             raise _bad(path, line, "line", f"{what} of quality {quality!r} isn't known")
         value = _number(path, line, "value", text)

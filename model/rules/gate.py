@@ -15,9 +15,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
-from model.ahead import NightTold
+from model.ahead import CropLines, NightTold
 from model.days import say_day, short_day
-from model.rules.lines import CropLines
 from model.rules.nights import OLD_FORECAST_H
 from model.units import Temperature, show_temperature
 

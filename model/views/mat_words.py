@@ -29,14 +29,10 @@ def words(view: MatView) -> Answer:
     ]
     if not view.mats:
         return Answer(
-            _title(view),
+            "mat rota",
             ("No heat mat is on record, so there is no rota.", "Add one with P, then open this again."),
         )
-    return Answer(_title(view), _answer(view), (*lines, *refused), _heading(view), _notes(view))
-
-
-def _title(view: MatView) -> str:
-    return f"mat rota, {say_day(view.on)}"
+    return Answer("mat rota", _answer(view), (*lines, *refused), _heading(view), _notes(view))
 
 
 def _answer(view: MatView) -> tuple[str, ...]:

@@ -40,7 +40,7 @@ def plan_answer(view: PlanView) -> Answer:
         for target in view.uncounted
     ]
     return Answer(
-        title="plan: what to sow when",
+        title="plan",
         answer=_said(view),
         lines=tuple(lines),
         heading=HEADING if lines else "",
