@@ -52,6 +52,10 @@ def _of_plan(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({PLAN}), "the plan", on_line)
 
 
+def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
+    return Command(id, key, label, help, frozenset({TONIGHT}), "this evening", on_line)
+
+
 COMMANDS: tuple[Command, ...] = (
     _tray("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
     _tray("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
@@ -132,6 +136,13 @@ COMMANDS: tuple[Command, ...] = (
         "Whom to rescue first when it stays too cold to set out, and what that costs.",
     ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
+    _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),
+    _evening("covered", "c", "covered", "This tray was covered for the night.", "covered"),
+    _evening("stays_out", "f", "stays out", "This tray stays out, uncovered.", "out"),
+    _evening(
+        "keep_in", "k", "kept in", "This tray was kept inside all day; the day doesn't harden it.", "kept in"
+    ),
     Command(
         *("dates", "d", "dates", "Type the 50 % and 10 % dates of a station."),
         *(frozenset({FROST}), "here", "dates"),

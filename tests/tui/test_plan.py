@@ -177,7 +177,7 @@ async def test_the_sowing_session_lists_depth_labels_and_mix(bare: Path) -> None
         assert "label 71" in hand.shown
         assert "pepper Tavar, sown Tue 14 Apr" in hand.shown
         await hand.type("l")
-        assert "what to sow when" in hand.shown
+        assert "crop and variety" in hand.shown
 
 
 async def test_the_command_prints_what_the_screen_says(bare: Path) -> None:

@@ -4,6 +4,7 @@ from datetime import datetime
 
 from rich.cells import cell_len
 from rich.text import Text
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
@@ -188,6 +189,14 @@ class AnswerScreen(TrayActs):
         from tui.screens.tray import TrayScreen
 
         self.app.push_screen(TrayScreen(self.session, self.signs, tray_id))
+
+    async def on_key(self, event: events.Key) -> None:
+        """Digits find a line; capitals open pages here, so none is taken for the letter on a label."""
+        if event.character and event.character.isdecimal():
+            event.stop()
+            self._find(event.character)
+        else:
+            self._forget()
 
     def _find(self, digit: str) -> None:
         """Digits find the line of a tray by its number."""
