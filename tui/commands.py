@@ -127,6 +127,10 @@ COMMANDS: tuple[Command, ...] = (
         "cold spell",
         "Whom to rescue first when it stays too cold to set out, and what that costs.",
     ),
+    Command(
+        *("ways", "enter", "ways through", "Every way through the cold for this sowing, side by side."),
+        *(frozenset({COLD}), "cold spell", "ways"),
+    ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )

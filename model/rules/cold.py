@@ -72,6 +72,8 @@ class Option:
     """At most 60 characters or so: what it is, or why it can't be."""
     days: int | None
     """Days that it buys until roots circle, about [d]; None where that isn't known or doesn't apply."""
+    why: tuple[str, ...] = ()
+    """At most four lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +125,8 @@ def rank(held: Held) -> tuple[bool, bool, Tender, float, int]:
 def pot_for(containers: Iterable[Container], wanted: int | None) -> Container | None:
     """The pot of the plan, else the one that is nearest to a four-inch pot; None where there are no pots."""
     pots = [box for box in containers if box.kind is ContainerKind.POT and box.bottom is Bottom.SOLID]
-    planned = [box for box in pots if box.id == wanted]
-    return (planned or sorted(pots, key=lambda box: abs(box.volume_ml - FOUR_INCH_ML)) or [None])[0]
+    planned = next((box for box in pots if box.id == wanted), None)
+    return planned or min(pots, key=lambda box: abs(box.volume_ml - FOUR_INCH_ML), default=None)
 
 
 def cost_of_potting_up(plants: int, cell_ml: float, pot: Container) -> Cost:

@@ -94,7 +94,8 @@ def gate(crop: Crop, holds: bool, hardened: int, outside: Outside) -> Gate:
         hardened: Days of hardening that count [d].
         outside: Soil and nights.
     """
-    waits, unknown = [], []
+    waits: list[str] = []
+    unknown: list[str] = []
     if not holds:
         waits.append("roots don't hold the plug yet")
     if hardened < crop.harden_days:
