@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import inf
+from statistics import fmean
 
 from model.ahead import NightTold, Stocked, StockKind, Target
 from model.asof import standing_on
@@ -38,11 +39,15 @@ from model.science.root_fill import HOLDS_FILL
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.units import Temperature, show_temperature
-from model.views.answer import Answer, AnswerLine
+from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.cold_ways import Yard, ways
 from model.views.grounds import grounds
 
 DAYS_A_WEEK = 7
+FAR_DAYS = 30
+"""Days of room beyond which no more is told than that there are more [d]. Ours."""
+TESTED_DAYS = 14
+"""Longest hold that was tried [d]: Ontario, storage of vegetable plug transplants. What is bought is told up to it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,11 +253,13 @@ def _held_days(at: Case, word: Gate) -> int:
     return max(0, (at.today - min([ready.start, *seen])).days)
 
 
-HEAD = "  tray  crop            plants  today    room       what a rescue takes"
+HEAD = " tray crop       plants  today   room       what a rescue takes"
 NOTHING = "Nothing that stands here is ready to be set out: there is nobody to rescue."
 LIGHT = "Hold in light and moving air, cool but not cold, off the ground; water mornings."
 FEED = f"Held for more than {FEED_DAYS[0]}-{FEED_DAYS[1]} days and pale: feed by the label."
-SOURCE = "Dark barns cost far more than light ones: Ontario, storage of vegetable plug transplants."
+MIDDLE = "Days until roots circle, about: the middle of the forecast of its roots."
+NO_GO = "Waiting buys no GO: soil, nights and hardening have to hold by themselves."
+SOURCE = "Holds of 14 days in light, never in the dark: Ontario, storage of plug transplants."
 
 
 def answer(page: ColdPage) -> Answer:
@@ -265,7 +272,7 @@ def answer(page: ColdPage) -> Answer:
         answer=tuple(line for line in (_go(page), _wait(page), _order(page)) if line),
         lines=tuple(map(_answer_line, page.lines)),
         heading=HEAD,
-        notes=(*_weather(page), _hand(page), LIGHT, FEED, SOURCE),
+        notes=(*_weather(page), _hand(page), *_held(page), LIGHT, FEED, SOURCE),
     )
 
 
@@ -286,8 +293,28 @@ def _go(page: ColdPage) -> str:
 def _wait(page: ColdPage) -> str:
     waiting = [line for line in page.lines if line.word is Word.WAIT]
     unknown = [line for line in page.lines if line.word is Word.UNKNOWN]
-    words = [f"WAIT: {_names(waiting)}"] if waiting else []
+    words = [f"WAIT: {_names(waiting)}{_cold_by(page)}"] if waiting else []
     return "; ".join([*words, *([f"UNKNOWN: {_names(unknown)}"] if unknown else [])])
+
+
+def _cold_by(page: ColdPage) -> str:
+    """Soil and nights in short, as far as they are known."""
+    show = page.scale
+    soil = f"soil {show_temperature(fmean(page.soil_c), show)}" if page.soil_c else ""
+    lows = page.lows_c
+    nights = f"lows from {show_temperature(min(lows), show)} for {len(lows)} nights" if lows else ""
+    known = ", ".join(word for word in (soil, nights) if word)
+    return f" ({known})" if known else ""
+
+
+def _held(page: ColdPage) -> tuple[str, ...]:
+    """Who has been held so long that it is to be looked at again."""
+    names = dict.fromkeys(line.crop for line in page.lines if line.held_days >= LOOK_AGAIN_DAYS)
+    return (
+        (f"Held {LOOK_AGAIN_DAYS} days or more, look at the roots again: {', '.join(names)}.",)
+        if names
+        else ()
+    )
 
 
 def _order(page: ColdPage) -> str:
@@ -314,7 +341,11 @@ def _hand(page: ColdPage) -> str:
 
 def room_words(days: float) -> str:
     """Days of room as they are told: "about 3 d"; by the forecast, never certain."""
-    return "not known" if days == inf else "none" if days <= 0 else f"about {days:.0f} d"
+    if days == inf:
+        return "not known"
+    if days > FAR_DAYS:
+        return f"over {FAR_DAYS} d"
+    return f"about {days:.0f} d" if days > 0 else "none"
 
 
 def cost_words(line: ColdLine) -> str:
@@ -326,12 +357,13 @@ def cost_words(line: ColdLine) -> str:
     return f"{line.cost.pots} pots, about {line.cost.mix_l:.0f} L mix, {line.cost.slots} slots"
 
 
+SHORT = {Way.COOLER: "cooler", Way.OUTSIDE: "outside", Way.POT_UP: "pots"}
 TONES = {Word.GO: "ready", Word.WAIT: "crowding", Word.UNKNOWN: "quiet"}
 
 
 def _answer_line(line: ColdLine) -> AnswerLine:
     text = (
-        f"{label(line.number):>6}  {line.crop:<14.14}  {line.plants:>6}  {line.word:<7}  "
+        f"{label(line.number):>5} {line.crop:<13.12}{line.plants:>4}  {line.word:<8}"
         f"{room_words(line.room_days):<11}{cost_words(line)}"
     )
     return AnswerLine(text, why_of(line), TONES[line.word], line.sowing_id, line.number)
@@ -341,18 +373,29 @@ def why_of(line: ColdLine) -> tuple[str, ...]:
     """Why it waits, what buys days, and until when a new sowing is worth it."""
     if line.word is Word.GO:
         return (f"{line.variety}, {line.place}: roots, hardening, soil and nights all hold.",)
-    bought = [f"{way.way} +{way.days} d" for way in line.ways if way.days]
-    held = (
-        f"Held about {line.held_days} d: look at it, feed it where pale.   "
-        if line.held_days >= LOOK_AGAIN_DAYS
-        else ""
-    )
+    bought = [f"{SHORT[way.way]} {days_words(way.days)}" for way in line.ways if way.days]
+    buys = f"Buys about: {'; '.join(bought)}" if bought else "No place or pot here is known to buy days"
     return (
-        f"{line.word}: " + "; ".join(line.missing),
-        f"About: {'; '.join(bought)}" if bought else "No way here buys days by the forecast.",
+        *missing_lines(line),
+        f"{buys}.   Enter: all ways",
         resow_words(line),
-        held + "Enter shows every way side by side.",
     )
+
+
+def missing_lines(line: ColdLine) -> tuple[str, ...]:
+    """What is missing, in two lines at most."""
+    rows = [f"{line.word}: {line.missing[0] if line.missing else 'all conditions hold'}"]
+    for words in line.missing[1:]:
+        if len(rows) == 1 and len(rows[0]) + len(words) + len("; ") > WIDTH:
+            rows.append(words)
+        else:
+            rows[-1] += f"; {words}"
+    return tuple(rows)
+
+
+def days_words(days: int) -> str:
+    """Days that a way buys, never more than anybody has tried."""
+    return f"{days} d" if days <= TESTED_DAYS else f"over {TESTED_DAYS} d"
 
 
 def resow_words(line: ColdLine) -> str:
@@ -370,7 +413,7 @@ def ways_answer(page: ColdPage, sowing_id: int) -> Answer:
     return Answer(
         title=f"Cold spell: {line.crop} {line.variety}, tray {label(line.number)}",
         answer=(
-            f"{line.word}: {'; '.join(line.missing) or 'all conditions hold'}"[:78],
+            *missing_lines(line),
             f"{line.plants} plants in a {line.container} on {line.place}; room: {room_words(line.room_days)}.",
         ),
         heading="way                  buys      what it takes",
@@ -379,7 +422,8 @@ def ways_answer(page: ColdPage, sowing_id: int) -> Answer:
             for index, way in enumerate(line.ways)
         ),
         notes=(
-            "Days are about, by the forecast of roots in the middle; waiting never turns WAIT into GO.",
+            MIDDLE,
+            NO_GO,
             LIGHT,
             FEED,
         ),
@@ -389,4 +433,4 @@ def ways_answer(page: ColdPage, sowing_id: int) -> Answer:
 def _buys(way: Option) -> str:
     if way.way in (Way.SHARE, Way.RESOW):
         return "-"
-    return "not known" if way.days is None else f"{way.days} d"
+    return "not known" if way.days is None else days_words(way.days)

@@ -7,7 +7,7 @@ from datetime import date
 from model.ahead import NightTold
 from model.days import say_day
 from model.facts import Container, PlaceKind
-from model.rules.cold import Cost, Option, Way, cooler, days_bought, worst_night
+from model.rules.cold import CORN, Cost, Option, Way, cooler, days_bought, worst_night
 from model.rules.cold_gate import night_line
 from model.rules.course import Change, Plants, growth_of
 from model.rules.due import Case
@@ -16,6 +16,8 @@ from model.science.frost import Cover
 from model.units import show_temperature
 
 FREEZE_C = 0.0
+TOMORROW = 1
+"""Days from today on which it is potted up: what is known of its roots today is known of the old container [d]."""
 NEARLY, HARDLY = 0.95, 0.05
 """Chances from which a night is told as nearly certain, and as hardly likely [-]. Ours."""
 IN_TEN = 10
@@ -51,7 +53,10 @@ def ways(
     growth = growth_of(on.outlooks.get(at.sowing.id))[1]
 
     def bought(change: Change) -> int | None:
-        return days_bought(plants, on, growth, change) if plants is not None else None
+        # What limits sweet corn is its days in the plug, and those run on wherever it stands.
+        if plants is None or at.crop.key == CORN:
+            return None
+        return days_bought(plants, on, growth, change)
 
     cool = cooler(at.place, on.places.values(), at.crop)
     yards = [place for place in on.places.values() if place.kind is PlaceKind.HARDENING]
@@ -89,11 +94,11 @@ def _pot_up(at: Case, pot: Container | None, cost: Cost | None, yard: Yard, boug
     slots = f"about {cost.slots} slots"
     text = f"{cost.pots} x {pot.name}, about {cost.mix_l:.0f} L mix, {slots}"
     why = (
-        f"In hand: {_count(yard.pots, 'pots')}, {_count(yard.mix_l, 'L of mix')}; {at.place.name} has {yard.free} free.",
-        f"{pot.cells} pots to a tray's slot; settling of 15 % is counted, and the plugs bring their own mix.",
+        f"In hand: {_count(yard.pots, 'pots')}, {_count(yard.mix_l, 'L of mix')}; free slots here: {yard.free}.",
+        f"{pot.cells} pots to a slot; settling is counted, and the plugs bring their own mix.",
         "Not to rescue a plug whose roots circle already.",
     )
-    return Option(Way.POT_UP, text, bought(Change(container_id=pot.id)), why)
+    return Option(Way.POT_UP, text, bought(Change(container_id=pot.id, wait_days=TOMORROW)), why)
 
 
 def _count(amount: float | None, what: str) -> str:

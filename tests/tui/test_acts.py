@@ -13,6 +13,7 @@ from textual.command import CommandList
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, Command, commands_of, key_words
+from tui.screens.cold import WaysScreen
 from tui.screens.help import HelpScreen
 from tui.screens.timings import TimingsScreen
 from tui.themes import LIGHT
@@ -105,6 +106,7 @@ STORIES: dict[str, Story] = {
     ),
     "timings": Story(46, seen=lambda hand: isinstance(hand.app.screen, TimingsScreen)),
     "what_if": Story(12, "p1⏎", seen=lambda hand: hand.said.startswith("what if: ready ")),
+    "ways": Story(46, seen=lambda hand: isinstance(hand.app.screen, WaysScreen)),
     "lots": Story(
         46,
         "tomato Ostrel⏎npkt 9⏎2025⏎20⏎17⏎⏎y",

@@ -1,0 +1,67 @@
+"""A cold spell, opened by its key: hardy crops go first, tender ones are ranked, and each rescue says what it takes."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.tui.cold_farm import MORNING, cold_farm
+from tests.tui.hand import Hand, at_the_farm
+from tui.commands import COLD
+
+
+@pytest.fixture
+def cold(tmp_path: Path) -> Path:
+    path = tmp_path / "cold.db"
+    cold_farm(path)
+    return path
+
+
+def rows_of(hand: Hand) -> list[str]:
+    """Crop of each line, from the top down."""
+    found = re.findall(r"^\s+\d+[A-Z] (.+?)\s{2,}.*(?:GO|WAIT|UNKNOWN) ", hand.shown, re.M)
+    return list(dict.fromkeys(found))
+
+
+async def test_the_third_cold_day_ranks_who_is_rescued_and_sends_the_hardy_out_first(cold: Path) -> None:
+    async with at_the_farm(cold, on=MORNING) as hand:
+        await hand.type("nZ")
+        assert hand.where == COLD
+        assert "lettuce and kale are GO: setting them out frees 5 slots." in hand.shown
+        assert rows_of(hand) == ["lettuce", "kale", "sweet corn", "cucumber", "tomato"]
+        assert "Rescue in this order: sweet corn, then cucumber, then tomato." in hand.shown
+        assert "72 pots, about 37 L mix, 5 slots" in hand.shown
+        assert not re.search(r"\d ?%", hand.shown)
+        assert "yield" not in hand.shown
+
+
+async def test_why_names_the_lines_that_are_missed_and_the_last_day_of_a_new_sowing(cold: Path) -> None:
+    async with at_the_farm(cold, on=MORNING) as hand:
+        await hand.type("nZ1")
+        assert "soil 52 °F, its line 55 °F" in hand.shown
+        assert "lows down to 36 °F, its line 45 °F" in hand.shown
+        assert "useful until Mon 4 May" in hand.shown
+
+
+async def test_enter_shows_every_way_side_by_side_and_goes_back(cold: Path) -> None:
+    async with at_the_farm(cold, on=MORNING) as hand:
+        await hand.type("nZ1⏎")
+        for words in (
+            *("cooler place", "Cool bench", "outside in light", "Yard; frost nights in"),
+            *("72 x 10 cm pot, about 37 L mix, about 5 slots", "a night under 45 °F: nearly certain"),
+            *("last useful day Mon 4 May", "Waiting buys no GO"),
+        ):
+            assert words in hand.shown
+        assert not re.search(r"\d ?%", hand.shown)
+        await hand.type("⇣⇣")
+        assert "In hand: 60 pots, 50 L of mix" in hand.shown
+        await hand.type("⏎")
+        assert "Rescue in this order" in hand.shown
+
+
+async def test_without_a_plan_it_says_which_key_sets_the_last_day(tmp_path: Path) -> None:
+    path = tmp_path / "cold.db"
+    cold_farm(path, planned=False)
+    async with at_the_farm(path, on=MORNING) as hand:
+        await hand.type("nZ1")
+        assert "Resow: no last day of setting out on record, A plans one." in hand.shown
