@@ -28,7 +28,9 @@ FEED_DAYS = (5, 7)
 LEAST_COOL_C = {"tender": 10.0, "half-hardy": 2.0, "hardy": 0.0}
 """Usual night of a place below which a crop isn't moved there to hold: cool, not cold [°C]. Common practice, no source."""
 ML_A_LITRE = 1000.0
+"""Millilitres of a litre [mL/L]."""
 DAYS_A_WEEK = 7
+"""Days of a week [d]."""
 TOLD_DAYS = 7
 """Nights ahead of which a forecast has a spread [d]."""
 
