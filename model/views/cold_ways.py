@@ -21,6 +21,7 @@ TOMORROW = 1
 NEARLY, HARDLY = 0.95, 0.05
 """Chances from which a night is told as nearly certain, and as hardly likely [-]. Ours."""
 IN_TEN = 10
+COOL = "The coolest place in light whose usual night isn't cold for this crop."
 NO_DARK = "Never a dark barn or trailer: Ontario, storage of vegetable plug transplants."
 NIGHTS_IN = "Raised off the ground, out of the wind; brought in on every frost night."
 
@@ -62,7 +63,7 @@ def ways(
     yards = [place for place in on.places.values() if place.kind is PlaceKind.HARDENING]
     outside = min(yards, key=lambda place: place.walk, default=None)
     return (
-        Option(Way.COOLER, cool.name, bought(Change(place_id=cool.id)))
+        Option(Way.COOLER, cool.name, bought(Change(place_id=cool.id)), (COOL,))
         if cool
         else Option(Way.COOLER, "no cooler place in light that isn't too cold", None),
         _outside(at, outside.id if outside else None, outside.name if outside else "", bought),

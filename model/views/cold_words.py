@@ -9,7 +9,7 @@ from model.labels import label
 from model.rules.cold import FEED_DAYS, LOOK_AGAIN_DAYS, Option, Way
 from model.rules.cold_gate import Word
 from model.units import show_temperature
-from model.views.answer import WIDTH, Answer, AnswerLine
+from model.views.answer import Answer, AnswerLine
 from model.views.cold_page import ColdLine, ColdPage
 
 FAR_DAYS = 30
@@ -17,9 +17,11 @@ FAR_DAYS = 30
 TESTED_DAYS = 14
 """Longest hold that was tried [d]: Ontario, storage of vegetable plug transplants. What is bought is told up to it."""
 
+WHY_WIDTH = 70
+"""Columns that a line of reasons may take on the smallest screen."""
 HEAD = " tray crop       plants  today   room       what a rescue takes"
 NOTHING = "Nothing that stands here is ready to be set out: there is nobody to rescue."
-LIGHT = "Hold in light and moving air, cool but not cold, off the ground; water mornings."
+LIGHT = "Hold in light and moving air, cool, not cold, off the ground; water mornings."
 FEED = f"Held for more than {FEED_DAYS[0]}-{FEED_DAYS[1]} days and pale: feed by the label."
 MIDDLE = "Days until roots circle, about: the middle of the forecast of its roots."
 NO_GO = "Waiting buys no GO: soil, nights and hardening have to hold by themselves."
@@ -55,10 +57,12 @@ def _go(page: ColdPage) -> str:
 
 
 def _wait(page: ColdPage) -> str:
-    waiting = [line for line in page.lines if line.word is Word.WAIT]
+    found = {line.word for line in page.lines}
     unknown = [line for line in page.lines if line.word is Word.UNKNOWN]
-    words = [f"WAIT: {_names(waiting)}{_cold_by(page)}"] if waiting else []
-    return "; ".join([*words, *([f"UNKNOWN: {_names(unknown)}"] if unknown else [])])
+    rest = " for the others" if Word.GO in found else ""
+    words = [f"WAIT{rest}: {_cold_by(page)}"] if Word.WAIT in found else []
+    words += [f"UNKNOWN: {_names(unknown)}"] if unknown else []
+    return f"{'; '.join(words)}." if words else ""
 
 
 def _cold_by(page: ColdPage) -> str:
@@ -66,9 +70,9 @@ def _cold_by(page: ColdPage) -> str:
     show = page.scale
     soil = f"soil {show_temperature(fmean(page.soil_c), show)}" if page.soil_c else ""
     lows = page.lows_c
-    nights = f"lows from {show_temperature(min(lows), show)} for {len(lows)} nights" if lows else ""
+    nights = f"lows from {show_temperature(min(lows), show)} in {len(lows)} nights" if lows else ""
     known = ", ".join(word for word in (soil, nights) if word)
-    return f" ({known})" if known else ""
+    return known or "soil and nights aren't known"
 
 
 def _held(page: ColdPage) -> tuple[str, ...]:
@@ -141,7 +145,7 @@ def why_of(line: ColdLine) -> tuple[str, ...]:
     buys = f"Buys about: {'; '.join(bought)}" if bought else "No place or pot here is known to buy days"
     return (
         *missing_lines(line),
-        f"{buys}.   Enter: all ways",
+        f"{buys}.",
         resow_words(line),
     )
 
@@ -150,7 +154,7 @@ def missing_lines(line: ColdLine) -> tuple[str, ...]:
     """What is missing, in two lines at most."""
     rows = [f"{line.word}: {line.missing[0] if line.missing else 'all conditions hold'}"]
     for words in line.missing[1:]:
-        if len(rows) == 1 and len(rows[0]) + len(words) + len("; ") > WIDTH:
+        if len(rows) == 1 and len(rows[0]) + len(words) + len("; ") > WHY_WIDTH:
             rows.append(words)
         else:
             rows[-1] += f"; {words}"

@@ -15,7 +15,7 @@ from model.actions.files import DEMO_MORNING
 from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
-from tui.commands import FIRST, READINGS, TRAY
+from tui.commands import COMMANDS, FIRST, PAGES, READINGS, TRAY
 from tui.dialogs.ask import Ask
 from tui.screens.acts import TrayActs
 from tui.screens.bench import Bench
@@ -81,6 +81,11 @@ class Hand:
             await self.press("enter")
         if where == READINGS:
             await self.press("H")
+            assert self.where == where, self.shown
+            self.keys = 0
+            return
+        if where in PAGES:
+            await self.press(next(page.key for page in COMMANDS if page.id == where))
             assert self.where == where, self.shown
             self.keys = 0
             return

@@ -12,7 +12,7 @@ from textual.command import CommandList
 
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
-from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, Command, commands_of, key_words
+from tui.commands import COLD, COMMANDS, FIRST, PAGES, READINGS, ROUND, TRAY, Command, commands_of, key_words
 from tui.screens.cold import WaysScreen
 from tui.screens.help import HelpScreen
 from tui.screens.timings import TimingsScreen
@@ -106,6 +106,7 @@ STORIES: dict[str, Story] = {
     ),
     "timings": Story(46, seen=lambda hand: isinstance(hand.app.screen, TimingsScreen)),
     "what_if": Story(12, "p1⏎", seen=lambda hand: hand.said.startswith("what if: ready ")),
+    "cold": Story(46, seen=lambda hand: hand.where == COLD),
     "ways": Story(46, seen=lambda hand: isinstance(hand.app.screen, WaysScreen)),
     "lots": Story(
         46,
@@ -163,7 +164,9 @@ def test_every_command_of_the_register_has_its_story() -> None:
 async def test_every_action_does_its_work_on_every_screen_where_it_stands(
     farm: Path, all_listed: None, command: Command, where: str, key: str
 ) -> None:
-    story = AT_READINGS.get(command.id, STORIES[command.id]) if where == READINGS else STORIES[command.id]
+    story = STORIES[command.id]
+    if where in {READINGS, *PAGES}:
+        story = AT_READINGS.get(command.id, story)
     async with at_the_farm(farm) as hand:
         await hand.stand(where, story.tray)
         since = hand.last_act

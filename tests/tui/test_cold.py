@@ -1,12 +1,16 @@
 """A cold spell, opened by its key: hardy crops go first, tender ones are ranked, and each rescue says what it takes."""
 
+import json
 import re
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
+from model.days import FixedClock
 from tests.tui.cold_farm import MORNING, cold_farm
 from tests.tui.hand import Hand, at_the_farm
+from tui.__main__ import run
 from tui.commands import COLD
 
 
@@ -28,6 +32,7 @@ async def test_the_third_cold_day_ranks_who_is_rescued_and_sends_the_hardy_out_f
         await hand.type("nZ")
         assert hand.where == COLD
         assert "lettuce and kale are GO: setting them out frees 5 slots." in hand.shown
+        assert "WAIT for the others: soil 52 °F, lows from 36 °F in 8 nights." in hand.shown
         assert rows_of(hand) == ["lettuce", "kale", "sweet corn", "cucumber", "tomato"]
         assert "Rescue in this order: sweet corn, then cucumber, then tomato." in hand.shown
         assert "72 pots, about 37 L mix, 5 slots" in hand.shown
@@ -65,3 +70,23 @@ async def test_without_a_plan_it_says_which_key_sets_the_last_day(tmp_path: Path
     async with at_the_farm(path, on=MORNING) as hand:
         await hand.type("nZ1")
         assert "Resow: no last day of setting out on record, A plans one." in hand.shown
+
+
+def test_the_command_prints_what_the_screen_shows(
+    cold: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("model.days.SystemClock", lambda: FixedClock(MORNING))
+    assert run(["cold", "--db", str(cold), "--on", MORNING.isoformat()]) == 0
+    printed = capsys.readouterr().out
+    assert "lettuce and kale are GO: setting them out frees 5 slots." in printed
+    assert run(["cold", "--db", str(cold), "--on", MORNING.isoformat(), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["slots_freed"] == len([line for line in found["lines"] if line["word"] == "GO"]) == 5
+    assert next(line["resow_until"] for line in found["lines"] if line["crop"] == "tomato") == "2026-05-04"
+
+
+async def test_a_forecast_older_than_a_day_makes_no_crop_go(cold: Path) -> None:
+    async with at_the_farm(cold, on=MORNING + timedelta(days=2)) as hand:
+        await hand.type("nZ")
+        assert "Nothing is GO today." in hand.shown
+        assert "UNKNOWN: lettuce and kale" in hand.shown
