@@ -26,6 +26,7 @@ PRINTED = {
     "mat": "print who stands on the mat when",
     "gate": "print whether today is the day to set out",
     "tonight": "print what must come in tonight",
+    "cold": "print whom to rescue first in a cold spell, and what that costs",
 }
 """Answers that are printed without the screen, and what each is."""
 

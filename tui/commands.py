@@ -135,6 +135,10 @@ COMMANDS: tuple[Command, ...] = (
         "cold spell",
         "Whom to rescue first when it stays too cold to set out, and what that costs.",
     ),
+    Command(
+        *("ways", "enter", "ways through", "Every way through the cold for this sowing, side by side."),
+        *(frozenset({COLD}), "cold spell", "ways"),
+    ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
     _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),

@@ -14,7 +14,7 @@ from model.rules.outlook import Outlooks
 from model.store.database import Store
 from model.views.answer import Answer, AnswerLine
 from model.views.outdoors import outdoors
-from model.views.ripe import Leaving, leaving
+from model.views.ripe import Leaving, leaving, ripe_of
 
 ORDER = {GateWord.GO: 0, GateWord.UNKNOWN: 1, GateWord.WAIT: 2}
 """What can be done today stands first, then what a reading may open."""
@@ -86,7 +86,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
 def gate_of(found: Leaving, out: Outdoors, today: date) -> Gate:
     """What the gate says of one sowing."""
     crop = found.case.crop
-    return gate(found.ripe(), lines_of(crop.key), out, crop.frost_class == TENDER, today)
+    return gate(ripe_of(found.case), lines_of(crop.key), out, crop.frost_class == TENDER, today)
 
 
 def _crops(

@@ -35,24 +35,23 @@ class Leaving:
         """Crop and variety."""
         return f"{self.case.crop.name} {self.sowing.variety}"
 
-    def ripe(self) -> Ripe:
-        """What the gate asks of the plants themselves."""
-        at = self.case
-        fill = at.filling.fill.expected if at.filling else None
-        look = at.look
-        if look is not None:
-            roots = f"roots {look.score} seen {say_day(look.day)}"
-        else:
-            roots = f"root fill about {fill:.0%}, not looked at" if fill is not None else "never looked at"
-        held = at.held_since is not None or at.circling_since is not None
-        return Ripe(
-            holds=held or (look is None and fill is not None and fill >= HOLDS_FILL.value),
-            roots=roots,
-            ready_on=max(at.filling.ready.start, at.today) if at.filling and at.filling.ready else None,
-            hardened=at.hardened.days if at.hardened else 0,
-            harden_days=at.crop.harden_days,
-            outside=at.hardened is not None,
-        )
+
+def ripe_of(at: Case) -> Ripe:
+    """What the gate asks of plants themselves. A look has set the expected fill anew, so the two can't disagree."""
+    fill, look = at.filling.fill.expected if at.filling else None, at.look
+    if look is not None:
+        roots = f"roots {look.score} seen {say_day(look.day)}"
+    else:
+        roots = f"root fill about {fill:.0%}, not looked at" if fill is not None else "never looked at"
+    held = at.held_since is not None or at.circling_since is not None
+    return Ripe(
+        holds=held or (fill is not None and fill >= HOLDS_FILL.value),
+        roots=roots,
+        ready_on=max(at.filling.ready.start, at.today) if at.filling and at.filling.ready else None,
+        hardened=at.hardened.days if at.hardened else 0,
+        harden_days=at.crop.harden_days,
+        outside=at.hardened is not None,
+    )
 
 
 def leaving(rows: Rows, today: date, outlooks: Outlooks) -> tuple[list[Leaving], Grounds]:

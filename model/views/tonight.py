@@ -228,7 +228,7 @@ def _why(tray: TrayOutside, view: TonightView) -> Iterator[str]:
         )
     if night.covered_chance is not None and night.word is not NightWord.FINE:
         yield (
-            f"under {view.cover} about {100 * night.covered_chance:.0f} %; on a clear, still night it may give nothing"
+            f"with {view.cover} about {100 * night.covered_chance:.0f} %; on a clear night perhaps no help"
         )
     if tray.answered:
         yield f"{tray.answered} this evening; u takes it back"

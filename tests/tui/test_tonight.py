@@ -62,7 +62,7 @@ async def test_a_cover_at_hand_is_counted_and_warned_about(farm: Path) -> None:
         assert hand.asks
         await hand.type("3")
         assert evening(hand)["14Z"] == "cover"
-        assert "on a clear, still night it may give nothing" in hand.shown
+        assert "on a clear night perhaps no help" in hand.shown
 
 
 async def test_without_a_forecast_enter_answers_nothing_and_says_what_to_do(farm: Path) -> None:

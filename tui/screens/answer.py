@@ -4,7 +4,6 @@ from datetime import datetime
 
 from rich.cells import cell_len
 from rich.text import Text
-from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
@@ -33,6 +32,8 @@ MOVES: list[BindingType] = [
 
 class AnswerScreen(TrayActs):
     """Subclasses say where they are, what they read, and what can be done to the line under the hand."""
+
+    HAS_LETTERS = False
 
     DEFAULT_CSS = """
     AnswerScreen { background: $ground; color: $ink; }
@@ -189,14 +190,6 @@ class AnswerScreen(TrayActs):
         from tui.screens.tray import TrayScreen
 
         self.app.push_screen(TrayScreen(self.session, self.signs, tray_id))
-
-    async def on_key(self, event: events.Key) -> None:
-        """Digits find a line; capitals open pages here, so none is taken for the letter on a label."""
-        if event.character and event.character.isdecimal():
-            event.stop()
-            self._find(event.character)
-        else:
-            self._forget()
 
     def _find(self, digit: str) -> None:
         """Digits find the line of a tray by its number."""

@@ -43,6 +43,8 @@ class FindsTrays(Screen[None]):
     """Digits take a tray under the hand, wherever it stands; Enter after a number opens one that is gone."""
 
     WHERE: ClassVar[str] = ""
+    HAS_LETTERS: ClassVar[bool] = True
+    """Whether a capital after digits is the letter on a label; where capitals open pages it isn't."""
     session: Session
     signs: Signs
     _digits = ""
@@ -71,7 +73,7 @@ class FindsTrays(Screen[None]):
         elif typed.isdecimal():
             event.stop()
             self._find(typed)
-        elif self._digits and typed.isascii() and typed.isupper():
+        elif self._digits and self.HAS_LETTERS and typed.isascii() and typed.isupper():
             event.stop()
             self._check_letter(typed)
         elif self._astray and event.key == "enter":
