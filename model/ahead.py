@@ -85,6 +85,23 @@ class Stocked:
     day: date
     amount: float
     """Mix [L], clean containers (trays, flats or pots) [-], seeds [-]."""
+    entry_id: int
+    """The entry that counted it: what was entered later was used since."""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What one sowing in one tray took, by sowing or by potting up."""
+
+    entry_id: int
+    day: date
+    container_id: int | None
+    """The tray it filled; None where it went into a tray that was filled already."""
+    lot_id: int | None
+    cells: int
+    """Cells sown, or pots potted up [-]."""
+    seeds: int
+    """Seeds sown; 0 where plants were potted up [seeds]."""
 
 
 @dataclass(frozen=True, slots=True)

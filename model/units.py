@@ -32,6 +32,11 @@ class Measure(StrEnum):
 
 
 _TEMPERATURE = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*°?\s*([cCfF]?)")
+LITRES = {"l": 1.0, "ft3": 28.316846592, "gal": 3.785411784}
+"""Litres of a litre, a cubic foot and a US gallon [L]."""
+MOST_LITRES = 100_000.0
+"""More mix than a store of this kind holds [L]. Ours."""
+_MIX = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(l|ft3|gal)?")
 MOST_OFFSET_C = 15.0
 """Most by which a hollow is taken to be colder than a station, or a slope warmer [°C]. Ours."""
 _APART = re.compile(r"[\s/;]+")
@@ -143,6 +148,18 @@ def parse_volume(text: str, measure: Measure) -> float:
         unit = "in3" if measure is Measure.US else "ml"
     factors = {"ml": 1.0, "cc": 1.0, "l": 1000.0, "in3": ML_PER_CUBIC_INCH, "cuin": ML_PER_CUBIC_INCH}
     return float(match[1].replace(",", ".")) * factors.get(unit, ML_PER_QUART)
+
+
+def parse_litres(text: str, measure: Measure) -> float:
+    """Volume of mix [L]; a typed unit is obeyed, else a bare number is in litres or, for a US farm, cubic feet."""
+    match = _MIX.fullmatch(text.strip().lower())
+    if match is None:
+        raise BadInput(f"{text.strip()!r} is no volume.", "Type a number, like 60, 60l or 2ft3.")
+    unit = match[2] or ("l" if measure is Measure.METRIC else "ft3")
+    litres = float(match[1].replace(",", ".")) * LITRES[unit]
+    if not 0.0 <= litres <= MOST_LITRES:
+        raise BadInput(f"{litres:g} L can't be in a store.", f"Give up to {MOST_LITRES:g} L.")
+    return round(litres, 3)
 
 
 def show_volume(millilitres: float, measure: Measure) -> str:

@@ -27,6 +27,7 @@ PRINTED = {
     "gate": "print whether today is the day to set out",
     "tonight": "print what must come in tonight",
     "cold": "print whom to rescue first in a cold spell, and what that costs",
+    "stock": "print what is in hand, what to buy and what to wash",
 }
 """Answers that are printed without the screen, and what each is."""
 

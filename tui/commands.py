@@ -52,6 +52,10 @@ def _of_plan(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({PLAN}), "the plan", on_line)
 
 
+def _of_stock(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, frozenset({STOCK}), "the store", label)
+
+
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({TONIGHT}), "this evening", on_line)
 
@@ -140,6 +144,9 @@ COMMANDS: tuple[Command, ...] = (
         *(frozenset({COLD}), "cold spell", "ways"),
     ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    _of_stock("count_stock", "c", "count", "Count mix, clean containers of a kind, or seeds of a lot."),
+    _of_stock("washed", "w", "washed", "Trays or pots were washed and are clean again."),
+    _of_stock("bleach", "b", "bleach bath", "Water and bleach for a bath, from the strength on the label."),
     _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
     _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),
     _evening("covered", "c", "covered", "This tray was covered for the night.", "covered"),

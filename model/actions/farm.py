@@ -22,6 +22,7 @@ DEFAULTS = {
     "order": "worst first",
     "latitude": "",
     "offset_c": "",
+    "mix_bag_l": "",
     "cover": Cover.NONE.value,
 }
 """Settings of a new farm, and every setting there is."""

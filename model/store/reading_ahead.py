@@ -12,6 +12,7 @@ from model.ahead import (
     Stocked,
     StockKind,
     Target,
+    Use,
 )
 from model.facts import ActKind
 from model.store.database import Rows
@@ -73,14 +74,34 @@ def pins(rows: Rows) -> dict[int, PinnedSowing]:
 def stock(rows: Rows) -> list[Stocked]:
     """The newest count of each thing in the store."""
     found = rows(
-        "SELECT what, container_id, lot_id, day, amount FROM stock "
+        "SELECT what, container_id, lot_id, day, amount, entry_id FROM stock "
         f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
     )
     newest = {
-        (what, box, lot): Stocked(StockKind(what), box, lot, _day(day), amount)
-        for what, box, lot, day, amount in found
+        (what, box, lot): Stocked(StockKind(what), box, lot, _day(day), amount, entry_id)
+        for what, box, lot, day, amount, entry_id in found
     }
     return list(newest.values())
+
+
+def uses(rows: Rows) -> list[Use]:
+    """What every sowing and potting up took, in the order of entry; a later sowing into a tray fills no tray."""
+    found = rows(
+        "SELECT sowing.entry_id, sown_on, made_on, container_id, lot_id, cells, seeds_per_cell, from_sowing_id, "
+        "sowing.entry_id = tray.entry_id FROM sowing JOIN tray ON tray.id = tray_id "
+        f"WHERE sowing.entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY sowing.id"
+    )
+    return [
+        Use(
+            entry,
+            _day(made if parent else sown),
+            box if fills else None,
+            lot,
+            cells,
+            0 if parent else cells * seeds,
+        )
+        for entry, sown, made, box, lot, cells, seeds, parent, fills in found
+    ]
 
 
 def freezes(rows: Rows) -> list[Freezes]:

@@ -187,6 +187,9 @@ STORIES: dict[str, Story] = {
     "stays_out": Story(46, acts=[("stayed out", 20, None)], before="20"),
     "keep_in": Story(46, acts=[("kept in", 20, None)], before="20"),
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
+    "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
+    "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
+    "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 

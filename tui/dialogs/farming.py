@@ -13,6 +13,7 @@ from model.units import (
     Temperature,
     parse_latitude,
     parse_length,
+    parse_litres,
     parse_offset,
     parse_temperature,
     parse_volume,
@@ -179,12 +180,17 @@ def _latitude(text: str) -> str:
     return f"{parse_latitude(text):g}"
 
 
+def _bag(text: str) -> str:
+    return f"{parse_litres(text, Measure.METRIC):g}" if text.strip() else ""
+
+
 def _offset(text: str) -> str:
     return f"{parse_offset(text):g}" if text.strip() else ""
 
 
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
+    "mix_bag_l": (_bag, "as printed on the bag, like 40 or 75"),
     "offset_c": (_offset, "in a hollow, by still nights: like 2, or 3f; - for warmer; empty for none"),
     "latitude": (_latitude, "degrees from the equator, like 51.5n or 33s; a map tells"),
 }
@@ -204,6 +210,7 @@ def settings(choices: Choices) -> Flow[Change]:
         "latitude": "latitude",
         "offset_c": "how much colder it gets here than the forecast says, °C",
         "cover": "cover at hand for frosty nights",
+        "mix_bag_l": "litres in a bag of mix",
     }
     name: str = yield Choose(
         "Change what?",

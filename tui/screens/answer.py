@@ -1,6 +1,7 @@
 """A screen that answers one question: the answer first, its lines under a heading, the why of the line under the hand."""
 
 from datetime import datetime
+from typing import ClassVar
 
 from rich.cells import cell_len
 from rich.text import Text
@@ -14,6 +15,7 @@ from model.text import clean
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.lines import TrayLine
 from tui.screens.acts import KeyLine, TrayActs
+from tui.screens.caution import show_cautions
 from tui.screens.finding import LONGEST, says_refusal
 from tui.session import Session
 from tui.text import fit, wrap
@@ -34,6 +36,8 @@ class AnswerScreen(TrayActs):
     """Subclasses say where they are, what they read, and what can be done to the line under the hand."""
 
     HAS_LETTERS = False
+    CAUTION: ClassVar[str] = ""
+    """Step of the work that this page is about, where a caution belongs to it."""
 
     DEFAULT_CSS = """
     AnswerScreen { background: $ground; color: $ink; }
@@ -83,6 +87,12 @@ class AnswerScreen(TrayActs):
 
     async def on_mount(self) -> None:
         await self.show_again()
+        self.caution(self.CAUTION)
+
+    def caution(self, step: str) -> None:
+        """Show what nobody has seen yet this year of a step's cautions."""
+        if step:
+            self.run_worker(show_cautions(self, self.session, step))
 
     async def on_screen_resume(self) -> None:
         """Something may have changed while a question was in front."""

@@ -15,6 +15,7 @@ class MatScreen(AnswerScreen):
     """Who stands on the mat when, who can do without, and the next free days."""
 
     WHERE = MAT
+    CAUTION = "mat"
     BINDINGS = [*bindings_of(MAT), *MOVES]
 
     _ask: MatAsk | None = None

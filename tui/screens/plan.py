@@ -105,6 +105,8 @@ class PlanScreen(AnswerScreen):
     async def action_sowing_session(self) -> None:
         """The sowing session of the week, or the plan again."""
         self.sowing = not self.sowing
+        if self.sowing:
+            self.caution("sowing")
         self._row = 0
         self.answered = None
         await self.show_again()

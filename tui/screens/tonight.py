@@ -8,6 +8,9 @@ from model.views.tonight import TonightView, answer, read
 from tui.commands import TONIGHT, bindings_of
 from tui.screens.answer import MOVES, AnswerScreen
 
+HEATER_C = 2.0
+"""Low at which heaters are likely lit, and the caution about them is due [°C]. Ours."""
+
 
 class TonightScreen(AnswerScreen):
     """One line a tray outside; Enter does as proposed for all of them."""
@@ -18,7 +21,10 @@ class TonightScreen(AnswerScreen):
 
     async def read(self) -> Answer:
         today, now = self.session.today, self.now
+        first = self.view is None
         self.view = await self.session.answer(lambda store: read(store, today, now))
+        if first and self.view.told is not None and self.view.told.low_c <= HEATER_C:
+            self.caution("cold night")
         return answer(self.view)
 
     async def action_as_proposed(self) -> None:
