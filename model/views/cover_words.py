@@ -12,7 +12,9 @@ from model.views.cover import CoverDay, CoverView, EndsMeanwhile, NightHere, Pla
 
 BY_HOUR, CHECK_HOUR = "17:00", "15:00"
 """By when trays come in, and when a new forecast is looked at: common practice, no source."""
-BLANK = "_" * 28
+BLANK = "_" * 40
+LONGEST_NAME = 40
+"""Columns that the helper's name may take."""
 CALL_IF = (
     "Call if: the heat or a mat is off; trays that must come in find no room; many plants of one tray look wrong; "
     "you are in doubt. Better to leave a tray alone than to guess."
@@ -43,8 +45,9 @@ def answer(view: CoverView) -> Answer:
 
 
 def _answer(view: CoverView) -> Iterator[str]:
-    helper = f", for {view.helper}" if view.helper else ""
-    yield f"{say_day(view.leaves)}, evening, to {say_day(view.back)}{helper}.   call: {BLANK}"
+    helper = f", for {view.helper[:LONGEST_NAME]}" if view.helper else ""
+    yield f"{say_day(view.leaves)}, evening, to {say_day(view.back)}{helper}"
+    yield f"call: {BLANK}"
     yield _bring_in(view)
 
 
@@ -59,7 +62,9 @@ def _bring_in(view: CoverView) -> str:
                     evenings.setdefault(which, []).append(say_day(day.day))
     if evenings:
         parts = (f"{name} by {BY_HOUR} on {_and(days)}" for name, days in evenings.items())
-        return f"Bring in {'; '.join(parts)}."
+        told = f"Bring in {'; '.join(parts)}."
+        nights = len({day for days in evenings.values() for day in days})
+        return told if len(told) <= WIDTH else f"Bring in by {BY_HOUR} on {nights} evenings: see each day."
     if any(day.no_forecast for day in view.days):
         return "No night that the forecast tells of is under a line; for the others there is none."
     return "No night of these is forecast under a line."
@@ -131,7 +136,7 @@ def _place(place: PlaceThatDay, view: CoverView) -> Iterator[str]:
 
 
 def _night(night: NightHere, place: PlaceThatDay, view: CoverView) -> Iterator[str]:
-    which = f"{place.name}, all {place.trays}," if night.every else f"{_labels(night.labels)}"
+    which = f"all {place.trays} trays" if night.every else _labels(night.labels)
     line = show_temperature(night.line_c, view.scale)
     low = show_temperature(night.low_c, view.scale) if night.low_c is not None else ""
     if night.word is AwayNight.BRING_IN:
