@@ -86,11 +86,6 @@ def parser() -> argparse.ArgumentParser:
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
     written.add_argument("folder", type=Path, metavar="FOLDER")
-    cover = command("cover", _cover, "print a sheet for whoever looks after the trays while you are away")
-    cover.add_argument("leaves", type=_day, metavar="FROM", help="the day you leave, in its evening")
-    cover.add_argument("back", type=_day, metavar="TO", help="the day you are back")
-    cover.add_argument("--helper", default="", metavar="NAME", help="whom the sheet is for")
-    cover.add_argument("--json", action="store_true", help="as one JSON object")
     frost = command("frost", _frost, "read a record of daily lows for the last freezes of a station")
     frost.add_argument("file", type=Path, metavar="FILE")
     frost.add_argument("--station", required=True, metavar="NAME", help="where it was kept")
@@ -223,22 +218,6 @@ def _printed(asked: argparse.Namespace) -> int:
     view = import_module(f"model.views.{asked.view}")
     found = view.read(store, today, now)
     print(as_json(found) if asked.json else as_text(view.answer(found), ascii_only=asked.ascii))
-    return FINE
-
-
-def _cover(asked: argparse.Namespace) -> int:
-    from model.days import SystemClock, as_if
-    from model.rules.away import Absence
-    from model.views.answer import as_json, as_text
-    from model.views.cover import read
-    from model.views.cover_words import answer
-    from model.views.settings import read_settings
-
-    away = Absence(asked.leaves, asked.back)
-    store, today = _open(asked)
-    now = as_if(SystemClock().now(), today, read_settings(store).get("zone", "UTC"))
-    found = read(store, today, now, away, asked.helper)
-    print(as_json(found) if asked.json else as_text(answer(found), ascii_only=asked.ascii))
     return FINE
 
 
