@@ -6,7 +6,8 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK})
+COVER = "cover"
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -147,6 +148,7 @@ COMMANDS: tuple[Command, ...] = (
     _evening(
         "keep_in", "k", "kept in", "This tray was kept inside all day; the day doesn't harden it.", "kept in"
     ),
+    _evening("away", "a", "away", "A sheet for whoever covers some days away, place by place.", "away"),
     Command(
         *("dates", "d", "dates", "Type the 50 % and 10 % dates of a station."),
         *(frozenset({FROST}), "here", "dates"),

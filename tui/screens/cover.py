@@ -1,0 +1,32 @@
+"""The sheet for whoever covers an absence, as it is printed, with the reasons of the line under the hand."""
+
+from dataclasses import replace
+from datetime import date
+
+from model.views import cover
+from model.views.answer import Answer
+from tui.commands import COVER, bindings_of
+from tui.screens.answer import MOVES, AnswerScreen
+from tui.session import Session
+from tui.words import Signs
+
+
+class CoverScreen(AnswerScreen):
+    """Before leaving, then day by day; a command prints it."""
+
+    WHERE = COVER
+    BINDINGS = [*bindings_of(COVER), *MOVES]
+
+    def __init__(self, session: Session, signs: Signs, first: date, last: date) -> None:
+        super().__init__(session, signs)
+        self._days = first, last
+
+    async def read(self) -> Answer:
+        """The sheet as the record has it now."""
+        (first, last), now, today = self._days, self.now, self.session.today
+        outlooks = self.session.outlooks
+        sheet = await self.session.answer(lambda store: cover.read(store, first, last, today, now, outlooks))
+        found = cover.answer(sheet)
+        return replace(
+            found, notes=(f"On paper: trayround cover {first} {last} --for NAME", "", *found.notes)
+        )
