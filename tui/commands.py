@@ -143,10 +143,10 @@ COMMANDS: tuple[Command, ...] = (
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
     _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),
-    _evening("covered", "c", "covered", "This tray was covered for the night.", "covered"),
+    _evening("covered", "c", "covered", "This tray was covered for the night.", "cover"),
     _evening("stays_out", "f", "stays out", "This tray stays out, uncovered.", "out"),
     _evening(
-        "keep_in", "k", "kept in", "This tray was kept inside all day; the day doesn't harden it.", "kept in"
+        "keep_in", "k", "kept in", "This tray was kept inside all day; the day doesn't harden it.", "kept"
     ),
     _evening("away", "a", "away", "A sheet for whoever covers some days away, place by place.", "away"),
     Command(

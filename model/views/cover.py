@@ -27,6 +27,7 @@ from model.views.outdoors import cover_of, outdoors
 from model.views.plan import crop_of, planned
 from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
 
+IN_PLUG = " in plug"
 STEPS = (Task.FIRST_UP, Task.PAST)
 """What nobody can do before it is there to be seen, and what is no job."""
 
@@ -43,7 +44,7 @@ class BeforeLeaving:
     by: date
     """The last day for it, or the day on which it runs out of room."""
     words: str
-    """What it is about, at most 39 characters with its day."""
+    """What it is about, at most 35 characters with its day."""
     why: tuple[str, ...]
 
 
@@ -246,7 +247,7 @@ def _before(
     for tray in standing:
         reasons = sorted([*ends.get(tray.id, ()), *_corn(tray, first, last)])
         if reasons:
-            by, words, _ = next((one for one in reasons if "plug" in one[1]), reasons[0])
+            by, words, _ = next((one for one in reasons if one[1].endswith(IN_PLUG)), reasons[0])
             why = tuple(dict.fromkeys(f"{what}: {why}" for _, what, why in reasons))
             lines.append(_line(tray, on, by, words, why))
     yield from sorted(lines, key=lambda line: (line.by, line.number))
@@ -259,7 +260,7 @@ def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]
             day = (first - sowing.sown_on).days
             yield (
                 ends,
-                f"day {day} of {CORN_DAYS} in the plug",
+                f"day {day} of {CORN_DAYS}{IN_PLUG}",
                 f"sweet corn bears {CORN_DAYS} days in the plug, set it out by then",
             )
 

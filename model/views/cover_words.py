@@ -28,6 +28,8 @@ NIGHTS_OF = {
     Evening.CLOSE: "close",
     Evening.COVER: "cover",
 }
+ROW_WIDTH = WIDTH - 1
+"""Columns of a line: the screen keeps one for its scroll bar."""
 WHY_WIDTH = WIDTH - 4
 """Columns of a reason: it stands four columns in on paper."""
 
@@ -68,8 +70,8 @@ def _nights(sheet: CoverSheet) -> str:
     """Which nights ask for something; each night counts once, by the most that it asks of any tray."""
     asked: dict[Evening, list[date]] = {}
     for day in sheet.days:
-        words = {work.word for work in day.nights}
-        worst = next((word for word in WORST_FIRST if word in words), None)
+        here = {work.word for work in day.nights}
+        worst = next((word for word in WORST_FIRST if word in here), None)
         if worst:
             asked.setdefault(worst, []).append(day.day)
     if not any(day.nights for day in sheet.days):
@@ -98,7 +100,7 @@ def _call_if(sheet: CoverSheet) -> Iterator[str]:
 def _rows(words: str, lead: str, why: tuple[str, ...] = (), tone: str = "") -> Iterator[AnswerLine]:
     """Words over as many lines as they take; the reasons hang on the first."""
     # A figure stays with its degree sign.
-    kept = wrap(words.replace(" °", "\N{NO-BREAK SPACE}°"), WIDTH - len(lead))
+    kept = wrap(words.replace(" °", "\N{NO-BREAK SPACE}°"), ROW_WIDTH - len(lead))
     for number, row in enumerate(row.replace("\N{NO-BREAK SPACE}", " ") for row in kept):
         yield AnswerLine(" " * len(lead) + row, tone=tone) if number else AnswerLine(lead + row, why, tone)
 
@@ -124,18 +126,18 @@ def _tray(tray: BeforeLeaving, sheet: CoverSheet) -> AnswerLine:
     when = f"by {say_day(tray.by)}" if tray.by >= sheet.first else "now"
     if tray.words == "roots circle":
         when = f"about {say_day(tray.by)}" if tray.by >= sheet.first else "now"
-    text = f"{BOX}{tray.label:<6}{tray.what[:17]:<18}{tray.place[:10]:<11}{tray.words}, {when}"
+    text = f"{BOX}{tray.label:<6}{tray.what[:21]:<22}{tray.place[:9]:<10}{tray.words}, {when}"
     why = tuple(row for reason in tray.why for row in wrap(reason, WHY_WIDTH))[:MOST_WHY]
-    return AnswerLine(text[:WIDTH], why, "crowding", tray.tray_id, tray.number)
+    return AnswerLine(text[:ROW_WIDTH], why, "crowding", tray.tray_id, tray.number)
 
 
 def _sowing(sowing: SowingToMove, sheet: CoverSheet) -> Iterator[AnswerLine]:
     """Both sides of the days away on which a planned sowing still fits."""
     fits, parts = sowing.fits, []
     if fits.before:
-        parts.append(f"earlier, {_span(fits.before, sheet.on)}")
+        parts.append(f"earlier ({_span(fits.before, sheet.on)})")
     if fits.after:
-        parts.append(f"later, {_span(fits.after, sheet.on)}")
+        parts.append(f"later ({_span(fits.after, sheet.on)})")
     moved = " or ".join(parts) or "no other day fits; sow it early, or leave it to the helper"
     window = _span(Window(sowing.start, sowing.end), sheet.on)
     yield from _rows(

@@ -1,7 +1,6 @@
 """Five nights away: what runs out before, what comes in on which evening, and nothing looks fine that nobody saw."""
 
 import json
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -67,10 +66,10 @@ def test_the_sheet_says_what_comes_in_on_which_evening(
 
 def test_corn_and_sowings_are_named_before_leaving(away: Path, capsys: pytest.CaptureFixture[str]) -> None:
     before = printed(away, capsys).split("BEFORE YOU LEAVE")[1].split("THU 22 APR")[0]
-    assert "sweet corn Amber" in before
-    assert "day 17 of 20 in the plug, by Sun 25 Apr" in before
-    assert "sow lettuce Brisk: earlier, today or later, Tue 27 Apr\n" in before
-    assert "sow kale Quern: earlier, today or later, Tue 27 Apr to Wed 28 Apr" in before
+    assert "sweet corn Amberly" in before
+    assert "day 17 of 20 in plug, by Sun 25 Apr" in before
+    assert "sow lettuce Brisk: earlier (today) or later (Tue 27 Apr)\n" in before
+    assert "sow kale Quern: earlier (today) or later (Tue 27 Apr to Wed 28 Apr)" in before
 
 
 def test_the_sheet_says_when_to_call(away: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -91,7 +90,7 @@ def test_nights_without_a_forecast_name_the_degree_that_decides(
     path = tmp_path / "away.db"
     away_farm(path, lows_f=(44, 41))
     sheet = printed(path, capsys)
-    assert "no forecast for the nights of Sat 24 Apr, Sun 25 Apr, Mon 26 Apr: N f takes" in sheet
+    assert "no forecast for the nights of Sat 24 Apr, Sun 25 Apr, Mon 26 Apr: N f" in sheet
     assert "no forecast for this night, H: bring in if under 44 °F: 1R, 2W" in days_of(sheet)["SUN"]
 
 
@@ -118,12 +117,13 @@ async def test_a_key_of_the_evening_asks_for_the_days_and_shows_the_sheet(
     async with at_the_farm(away, on=LEAVING) as hand:
         await hand.type("nEa⏎20 apr⏎")
         assert "days away are too many" in hand.refused
-        await hand.type("\b" * 0 + "␛")
+        await hand.press("escape")
         assert hand.where == TONIGHT
         await hand.type("a⏎27 apr⏎")
         assert hand.where == COVER
         assert "Bring in Sat 24, Sun 25; close Fri 23." in hand.shown
-        assert hand.answered[:3] == printed(away, capsys).splitlines()[:3]
+        for row in printed(away, capsys).splitlines()[:3]:
+            assert row in hand.shown
         await hand.type("⇣" * 60)
         assert "On paper: trayround cover 2027-04-22 2027-04-27 --for NAME" in hand.shown
         await hand.press("escape")
@@ -141,15 +141,17 @@ async def test_days_nobody_marked_are_unseen_on_return_and_harden_nothing(away: 
             assert "unseen 6 d" in line.flags
         await hand.type("n1")
         assert "day 2 of" in hand.shown
-        assert "6 d nobody marked" in hand.shown
+        assert "5 d nobody marked" in hand.shown
         assert hand.acts()[-1][0] != "stayed out"
         await hand.press("E")
         assert "stayed out" not in hand.shown
 
 
-def test_a_farm_with_nothing_outside_says_so(farm: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_three_weeks_away_say_for_which_nights_nothing_is_told(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(["cover", "2026-04-14", "2026-05-05", "--db", str(farm), "--on", "2026-04-14"]) == FINE
     sheet = capsys.readouterr().out
     assert "Bring in Thu 16; no forecast on" in sheet
     assert max(len(row) for row in sheet.splitlines()) <= 80
-    assert date(2026, 5, 5).strftime("TUE 5 MAY") in sheet
+    assert "TUE 5 MAY   until they are back" in sheet

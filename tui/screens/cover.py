@@ -30,3 +30,14 @@ class CoverScreen(AnswerScreen):
         return replace(
             found, notes=(f"On paper: trayround cover {first} {last} --for NAME", "", *found.notes)
         )
+
+    def _step(self, by: int) -> None:
+        """On to the next line that has a reason; most of a sheet needs none."""
+        lines = self.answered.lines if self.answered else ()
+        rows = range(self._row + by, len(lines) if by > 0 else -1, by)
+        found = next((row for row in rows if lines[row].why), None)
+        if found is not None:
+            super()._step(found - self._row)
+        else:
+            # Up to the head of the sheet, or down to its notes.
+            super()._step(len(lines) if by > 0 else -self._row)
