@@ -7,6 +7,7 @@ from itertools import groupby
 
 from model.ahead import NightTold
 from model.asof import standing_on
+from model.days import short_day
 from model.facts import Place, PlaceKind, Sowing, Tray
 from model.labels import label
 from model.rules.absence import A_DAY, Evening, Fits, check_days, enough_c, evening, fits, must_move
@@ -27,7 +28,8 @@ from model.views.outdoors import cover_of, outdoors
 from model.views.plan import crop_of, planned
 from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
 
-IN_PLUG = " in plug"
+CIRCLE, IN_PLUG = "roots circle", " in plug"
+"""Words for what is no job: roots that run round, and days that sweet corn has spent in its cell."""
 STEPS = (Task.FIRST_UP, Task.PAST)
 """What nobody can do before it is there to be seen, and what is no job."""
 
@@ -240,17 +242,23 @@ def _before(
     for found in openings:
         due, end = found.due, found.due.window.end
         if due.task is Task.PAST:
-            ends.setdefault(found.tray.id, []).append((due.window.start, "roots circle", due.why))
+            ends.setdefault(found.tray.id, []).append((due.window.start, CIRCLE, _circling(due, first)))
         elif due.task not in STEPS and due.window.start <= first and end is not None and end <= last:
-            ends.setdefault(found.tray.id, []).append((end, due.task.value, due.why))
+            ends.setdefault(found.tray.id, []).append((end, due.task.value, f"{due.task.value}: {due.why}"))
     lines = []
     for tray in standing:
         reasons = sorted([*ends.get(tray.id, ()), *_corn(tray, first, last)])
         if reasons:
             by, words, _ = next((one for one in reasons if one[1].endswith(IN_PLUG)), reasons[0])
-            why = tuple(dict.fromkeys(f"{what}: {why}" for _, what, why in reasons))
+            why = tuple(dict.fromkeys(why for _, _, why in reasons))
             lines.append(_line(tray, on, by, words, why))
     yield from sorted(lines, key=lambda line: (line.by, line.number))
+
+
+def _circling(due: Due, first: date) -> str:
+    """Since when roots circle, or from when they are reckoned to."""
+    ahead = due.window.start > first
+    return f"roots circle from about {short_day(due.window.start)}" if ahead else due.why
 
 
 def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]]:
@@ -261,7 +269,7 @@ def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]
             yield (
                 ends,
                 f"day {day} of {CORN_DAYS}{IN_PLUG}",
-                f"sweet corn bears {CORN_DAYS} days in the plug, set it out by then",
+                f"sweet corn bears {CORN_DAYS} days in the plug: set it out by then",
             )
 
 

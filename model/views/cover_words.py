@@ -11,7 +11,7 @@ from model.rules.absence import Evening
 from model.rules.verdict import Window
 from model.units import Temperature, fahrenheit, show_temperature
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine, as_text
-from model.views.cover import BeforeLeaving, CoverDay, CoverSheet, Job, NightWork, SowingToMove
+from model.views.cover import CIRCLE, BeforeLeaving, CoverDay, CoverSheet, Job, NightWork, SowingToMove
 from model.views.round import WORDS
 
 BLANK = "____________________"
@@ -30,8 +30,8 @@ NIGHTS_OF = {
 }
 ROW_WIDTH = WIDTH - 1
 """Columns of a line: the screen keeps one for its scroll bar."""
-WHY_WIDTH = WIDTH - 4
-"""Columns of a reason: it stands four columns in on paper."""
+WHY_WIDTH = WIDTH - 8
+"""Columns of a reason: it stands further in than its line."""
 
 
 def cover_answer(sheet: CoverSheet) -> Answer:
@@ -124,7 +124,7 @@ def _before(sheet: CoverSheet) -> Iterator[AnswerLine]:
 
 def _tray(tray: BeforeLeaving, sheet: CoverSheet) -> AnswerLine:
     when = f"by {say_day(tray.by)}" if tray.by >= sheet.first else "now"
-    if tray.words == "roots circle":
+    if tray.words == CIRCLE:
         when = f"about {say_day(tray.by)}" if tray.by >= sheet.first else "now"
     text = f"{BOX}{tray.label:<6}{tray.what[:21]:<22}{tray.place[:9]:<10}{tray.words}, {when}"
     why = tuple(row for reason in tray.why for row in wrap(reason, WHY_WIDTH))[:MOST_WHY]
@@ -189,9 +189,9 @@ def _night(work: NightWork, scale: Temperature) -> Iterator[AnswerLine]:
     told = (
         f"low {show_temperature(work.low_c, scale)} told where they stand; " if work.low_c is not None else ""
     )
-    spare = f"a forecast of {enough} for that night leaves one chance in ten to fall under the line"
+    spare = f"told {enough} that evening, about one chance in ten is left"
     reasons = (f"{told}line {line}", work.line_source, spare)
-    why = tuple(row for reason in reasons for row in wrap(reason, WIDTH))[:MOST_WHY]
+    why = tuple(row for reason in reasons for row in wrap(reason, WHY_WIDTH))[:MOST_WHY]
     yield from _rows(words, BOX, why=why, tone=tone)
 
 
