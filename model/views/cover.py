@@ -1,0 +1,352 @@
+"""The sheet for whoever covers an absence: before leaving, then day by day and place by place, then the nights."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from itertools import groupby
+
+from model.ahead import NightTold
+from model.asof import standing_on
+from model.days import short_day
+from model.facts import Place, PlaceKind, Sowing, Tray
+from model.labels import label
+from model.rules.absence import A_DAY, Evening, Fits, check_days, enough_c, evening, fits, must_move
+from model.rules.cold import CORN, CORN_DAYS
+from model.rules.grounds import Grounds
+from model.rules.outlook import KEPT_DAYS, Outlooks
+from model.rules.planning import Planned
+from model.rules.readiness import judge
+from model.rules.tonight import NightCase, Outside
+from model.rules.verdict import Due, Task
+from model.science.frost import cover_credit
+from model.store import reading
+from model.store.database import Store
+from model.units import Temperature
+from model.views.answer import Answer
+from model.views.grounds import grounds
+from model.views.outdoors import cover_of, outdoors
+from model.views.plan import crop_of, planned
+from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
+
+CIRCLE, IN_PLUG = "roots circle", " in plug"
+"""Words for what is no job: roots that run round, and days that sweet corn has spent in its cell."""
+STEPS = (Task.FIRST_UP, Task.PAST)
+"""What nobody can do before it is there to be seen, and what is no job."""
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeLeaving:
+    """One tray that runs out of time while nobody is there to decide."""
+
+    tray_id: int
+    number: int
+    label: str
+    what: str
+    place: str
+    by: date
+    """The last day for it, or the day on which it runs out of room."""
+    words: str
+    """What it is about, at most 35 characters with its day."""
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SowingToMove:
+    """A planned sowing of whose window the days away leave little."""
+
+    target_id: int
+    what: str
+    start: date
+    end: date | None
+    fits: Fits
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One task that opens on a day at a place."""
+
+    place: str
+    task: Task
+    labels: tuple[str, ...]
+    by: date | None
+    """Its last day where that comes before anyone is back; None where it can wait."""
+
+
+@dataclass(frozen=True, slots=True)
+class NightWork:
+    """What a night asks for at one place that stands in the open."""
+
+    place: str
+    word: Evening
+    labels: tuple[str, ...]
+    line_c: float
+    line_source: str
+    low_c: float | None
+    """Told for the place [°C]; None without a forecast."""
+    enough_c: float
+    """The evening's own forecast from which they may stay out [°C]."""
+
+
+@dataclass(frozen=True, slots=True)
+class CoverDay:
+    """One day of the sheet; the last one has no night."""
+
+    day: date
+    told_c: float | None
+    jobs: tuple[Job, ...]
+    nights: tuple[NightWork, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CoverSheet:
+    """Everything that a helper needs while the grower is away."""
+
+    on: date
+    first: date
+    last: date
+    for_whom: str
+    places: tuple[str, ...]
+    """Where trays stand, in walking order."""
+    usual: Mapping[str, float]
+    """Usual night of each place indoors that isn't a mat [°C]."""
+    before: tuple[BeforeLeaving, ...]
+    sowings: tuple[SowingToMove, ...]
+    not_told: tuple[date, ...]
+    """Nights without a forecast that counts, where something stands outside."""
+    days: tuple[CoverDay, ...]
+    room: tuple[RoomInside, ...]
+    scale: Temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A task that begins on a day for one tray."""
+
+    day: date
+    tray: Tray
+    due: Due
+
+
+def read(
+    store: Store,
+    first: date,
+    last: date,
+    today: date,
+    now: datetime,
+    outlooks: Outlooks | None = None,
+    for_whom: str = "",
+) -> CoverSheet:
+    """The sheet for the days from leaving to coming back, on the trays as they stand.
+
+    Raises BadInput for days that can't be.
+    """
+    check_days(first, last, today)
+    if outlooks is None:
+        from model.views.outlook import reckon
+
+        outlooks = reckon(store, today).outlooks
+    with store.reading() as rows:
+        standing = standing_on(rows, today)
+        on = grounds(rows, standing, outlooks)
+        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(reading.settings(rows)))
+        sowings = planned(rows, today)
+    walk = sorted(on.places.values(), key=lambda place: (place.walk, place.id))
+    found = list(_openings(standing, on, first, last, today))
+    outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
+    told = {night.night: night for night in out.nights}
+    days = [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
+    works = {
+        day: tuple(_night(outside, walk, told.get(day), today, (out.offset_c, cover_c))) for day in days[:-1]
+    }
+    return CoverSheet(
+        on=today,
+        first=first,
+        last=last,
+        for_whom=for_whom,
+        places=tuple(place.name for place in walk if any(tray.place_id == place.id for tray in standing)),
+        usual={place.name: place.low_c for place in walk if _watched(place, standing)},
+        before=tuple(_before(standing, found, on, first, last)),
+        sowings=tuple(_to_move(sowings, first, last, today)),
+        not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
+        days=tuple(
+            CoverDay(
+                day=day,
+                told_c=_told(told.get(day), works.get(day, ()), out.offset_c),
+                jobs=tuple(_jobs([o for o in found if o.day == day], walk, last)),
+                nights=works.get(day, ()),
+            )
+            for day in days
+        ),
+        room=tuple(rooms_inside(on.places, standing)),
+        scale=out.scale,
+    )
+
+
+def _told(night: NightTold | None, works: Iterable[NightWork], offset_c: float) -> float | None:
+    """The low that is told for the farm [°C]; None where nothing stands out for it, or it doesn't count."""
+    counts = any(work.word is not Evening.UNKNOWN for work in works)
+    return night.low_c - offset_c if night is not None and counts else None
+
+
+def _outside(tray: Tray, on: Grounds) -> bool:
+    return on.places[tray.place_id].kind in OPEN_AIR and tray.have > 0
+
+
+def _watched(place: Place, standing: Iterable[Tray]) -> bool:
+    """Whether a thermometer tells of trouble there: indoors, off the mats, with trays."""
+    indoors = place.kind in {PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH, PlaceKind.CORNER}
+    return indoors and any(tray.place_id == place.id for tray in standing)
+
+
+def _openings(
+    standing: Iterable[Tray], on: Grounds, first: date, last: date, today: date
+) -> Iterator[Opening]:
+    """What is open at leaving, on the day it opened, and what opens while away: each task of a tray once."""
+    far = max(first, today + timedelta(days=KEPT_DAYS - 1))
+    for tray in standing:
+        seen: set[Task] = set()
+        day, dues = first, judge(tray, on, first).due
+        while day <= last:
+            # Beyond the days that a forecast is kept for, the windows it gave last hold: the crop file alone would
+            # tell another story.
+            if first < day <= far:
+                dues = judge(tray, on, day).due
+            for due in dues:
+                if due.open_on(day) and due.task not in seen:
+                    seen.add(due.task)
+                    yield Opening(min(day, due.window.start) if day == first else day, tray, due)
+            day += A_DAY
+
+
+def _jobs(openings: Iterable[Opening], walk: Sequence[Place], last: date) -> Iterator[Job]:
+    """The tasks of a day, place by place as one walks; trays that share task, place and last day share a line."""
+    order = {place.id: rank for rank, place in enumerate(walk)}
+
+    def key(found: Opening) -> tuple[int, Task, date]:
+        end = found.due.window.end
+        return order[found.tray.place_id], found.due.task, end if end and end < last else date.max
+
+    jobs = sorted(
+        (o for o in openings if o.due.task is not Task.PAST), key=lambda o: (*key(o), o.tray.number)
+    )
+    for (rank, task, end), group in groupby(jobs, key):
+        labels = tuple(label(found.tray.number) for found in group)
+        yield Job(walk[rank].name, task, labels, end if end < date.max else None)
+
+
+def _before(
+    standing: Iterable[Tray], openings: Iterable[Opening], on: Grounds, first: date, last: date
+) -> Iterator[BeforeLeaving]:
+    """Trays that run out of time by the day of coming back, the soonest first, each once with all its reasons."""
+    ends: dict[int, list[tuple[date, str, str]]] = {}
+    for found in openings:
+        due, end = found.due, found.due.window.end
+        if due.task is Task.PAST:
+            ends.setdefault(found.tray.id, []).append((due.window.start, CIRCLE, _circling(due, first)))
+        elif due.task not in STEPS and due.window.start <= first and end is not None and end <= last:
+            ends.setdefault(found.tray.id, []).append((end, due.task.value, f"{due.task.value}: {due.why}"))
+    lines = []
+    for tray in standing:
+        reasons = sorted([*ends.get(tray.id, ()), *_corn(tray, first, last)])
+        if reasons:
+            by, words, _ = next((one for one in reasons if one[1].endswith(IN_PLUG)), reasons[0])
+            why = tuple(dict.fromkeys(why for _, _, why in reasons))
+            lines.append(_line(tray, on, by, words, why))
+    yield from sorted(lines, key=lambda line: (line.by, line.number))
+
+
+def _circling(due: Due, first: date) -> str:
+    """Since when roots circle, or from when they are reckoned to."""
+    ahead = due.window.start > first
+    return f"roots circle from about {short_day(due.window.start)}" if ahead else due.why
+
+
+def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]]:
+    for sowing in _living(tray):
+        ends = sowing.sown_on + timedelta(days=CORN_DAYS)
+        if sowing.crop == CORN and ends <= last:
+            day = (first - sowing.sown_on).days
+            yield (
+                ends,
+                f"day {day} of {CORN_DAYS}{IN_PLUG}",
+                f"sweet corn bears {CORN_DAYS} days in the plug: set it out by then",
+            )
+
+
+def _living(tray: Tray) -> list[Sowing]:
+    return [sowing for sowing in tray.sowings if sowing.have]
+
+
+def _line(tray: Tray, on: Grounds, by: date, words: str, why: tuple[str, ...]) -> BeforeLeaving:
+    names = dict.fromkeys(f"{on.crops[sowing.crop].name} {sowing.variety}" for sowing in _living(tray))
+    return BeforeLeaving(
+        tray_id=tray.id,
+        number=tray.number,
+        label=label(tray.number),
+        what=" / ".join(names),
+        place=on.places[tray.place_id].name,
+        by=by,
+        words=words,
+        why=why,
+    )
+
+
+def _to_move(sowings: Iterable[Planned], first: date, last: date, today: date) -> Iterator[SowingToMove]:
+    for one in sowings:
+        if one.left and not one.missed(today) and must_move(one.sow, first, last, today):
+            yield SowingToMove(
+                target_id=one.target.id,
+                what=f"{crop_of(one.target).name} {one.target.variety}",
+                start=one.sow.start,
+                end=one.sow.end,
+                fits=fits(one.sow, first, last, today),
+            )
+
+
+def _night(
+    outside: Sequence[tuple[Tray, Outside]],
+    walk: Sequence[Place],
+    told: NightTold | None,
+    today: date,
+    help_c: tuple[float, float],
+) -> Iterator[NightWork]:
+    """The night, place by place: trays that it asks the same of share a line, the most tender names its figures."""
+    for place in walk:
+        here = [(tray, out, *evening(out, told, today, *help_c)) for tray, out in outside if _at(tray, place)]
+        for word in Evening:
+            same = [(tray, out, case) for tray, out, asked, case in here if asked is word]
+            if same:
+                yield _work(place, word, same, help_c[0])
+
+
+def _at(tray: Tray, place: Place) -> bool:
+    return tray.place_id == place.id
+
+
+def _work(
+    place: Place, word: Evening, trays: Sequence[tuple[Tray, Outside, NightCase]], offset_c: float
+) -> NightWork:
+    _, out, case = max(trays, key=lambda found: found[2].line_c)
+    return NightWork(
+        place=place.name,
+        word=word,
+        labels=tuple(label(number) for number in sorted(tray.number for tray, _, _ in trays)),
+        line_c=case.line_c,
+        line_source=case.line_source,
+        low_c=case.low_c,
+        enough_c=enough_c(out, case.line_c, offset_c),
+    )
+
+
+def answer(sheet: CoverSheet) -> Answer:
+    """The sheet in words."""
+    from model.views.cover_words import cover_answer
+
+    return cover_answer(sheet)
+
+
+def text(sheet: CoverSheet, *, ascii_only: bool = False) -> str:
+    """The sheet as it is printed."""
+    from model.views.cover_words import cover_text
+
+    return cover_text(sheet, ascii_only=ascii_only)
