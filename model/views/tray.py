@@ -11,6 +11,7 @@ from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.course import growth_of
+from model.rules.due import cut_words
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
 from model.rules.outlook import Outlooks
@@ -53,6 +54,8 @@ class SowingLine:
     """Whether what was sown is on record in the tray that the plants came from."""
     words: str
     """The counts in words: "66 of 72: 6 lost"."""
+    cuts: str = ""
+    """Its cuts in words, with the days between; "" before the first."""
     old_seed: str = ""
     """Why old seed is the likely cause, where it came up far too thin; else ""."""
 
@@ -167,6 +170,7 @@ def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
         half=sowing.half_up is not None,
         from_parent=sowing.from_parent,
         words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
+        cuts=cut_words(sowing, tray.fed.day if tray.fed else None),
         old_seed=old,
     )
 
