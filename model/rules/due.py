@@ -275,7 +275,7 @@ def cut_words(sowing: Sowing, fed: date | None) -> str:
     days = ", ".join(f"{short_day(day)}{gap}" for day, gap in zip(cuts, between, strict=True))
     hungry = len(cuts) < MOST_CUTS and (fed is None or fed < cuts[-1])
     done = f"cut {days}: {len(cuts)} of {MOST_CUTS}" if len(cuts) <= MOST_CUTS else f"cut {days}"
-    return done + ("; feed it where the mix is plain" if hungry else "")
+    return done + ("; feed plain mix" if hungry else "")
 
 
 def _cut(case: Case) -> Iterator[Due]:

@@ -47,16 +47,14 @@ def seeds_for(crop: Crop, test: SeedTest) -> int:
 
     Never fewer than the plan advises. A lot that needs more than MOST_ADVISED is better left.
     """
+    enough = next((seeds for seeds in range(1, MOST_ADVISED + 1) if fills_enough(test, seeds)), MOST_ADVISED)
     share = test.sprouted / test.tested
-    enough = next(
-        (
-            seeds
-            for seeds in range(1, MOST_ADVISED + 1)
-            if share and usable_chance(share, seeds) >= CELLS_FILLED
-        ),
-        MOST_ADVISED,
-    )
     return max(enough, seeds_advised(crop, Germination(test, share)))
+
+
+def fills_enough(test: SeedTest, seeds: int) -> bool:
+    """Whether so many seeds a cell should fill CELLS_FILLED of the cells, at the test's own share."""
+    return usable_chance(test.sprouted / test.tested, seeds) >= CELLS_FILLED
 
 
 def filled_words(test: SeedTest, seeds: int) -> str:

@@ -2,6 +2,7 @@
 
 import re
 import sqlite3
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 
@@ -80,10 +81,9 @@ async def test_a_third_is_cut_three_times_with_the_days_between_and_then_retired
     for on in (date(2026, 4, 14), date(2026, 5, 2), date(2026, 5, 21)):
         async with at_the_farm(farm, on=on, size=(120, 40)) as hand:
             await hand.type("n27Gc")
-            await hand.press(key_of(hand, "Rook"))
-            await hand.type("⏎")
+            await hand.press(key_of(hand, "Rook"), "enter")
             if on.month == 4:
-                assert "1 of 3; feed it where the mix is plain" in hand.shown.replace("\n", " ")
+                assert "1 of 3; feed plain mix" in hand.shown.replace("\n", " ")
     async with at_the_farm(farm, on=date(2026, 5, 21), size=(120, 40)) as hand:
         await hand.type("n27G⏎")
         assert "cut 14 Apr, 2 May (18 d), 21 May (19 d): 3 of 3" in hand.shown
@@ -104,7 +104,7 @@ async def test_a_mixed_flat_is_one_label_with_three_ages_and_three_windows(farm:
 
 
 def test_what_is_still_to_come_up_takes_longer_once_the_flat_is_off_the_mat(farm: Path) -> None:
-    with open_farm(farm) as store:
+    with closing(open_farm(farm)) as store:
         ends = []
         for day in (19, 21):
             line = next(line for line in read_round(store, date(2026, 3, day)).lines if line.number == FLAT)

@@ -10,6 +10,7 @@ from model.facts import Container, Treated
 from model.rules.seeding import (
     MAY_BE_TREATED,
     filled_words,
+    fills_enough,
     may_be_treated,
     packet_words,
     seeds_for,
@@ -51,9 +52,11 @@ def enough_seeds(choices: Choices, kind: Kind, lot: str, seeds: int) -> Flow[int
     known = next((known for known in _of(choices, kind) if known.name == lot), None)
     crop = load_crops().get(kind[0])
     test = known.packet.test if known else None
-    if test is None or crop is None or not lot or seeds >= seeds_for(crop, test) or not test.sprouted:
+    if test is None or crop is None or not lot or fills_enough(test, seeds):
         return seeds
     more = seeds_for(crop, test)
+    if seeds >= more:
+        return seeds
     chosen: int = yield Choose(
         f"Lot {lot}: {spread_words(test)}. {seeds} seed{'s' if seeds != 1 else ''} a cell?",
         [Option(filled_words(test, more), more, "m"), Option(filled_words(test, seeds), seeds, "k")],
