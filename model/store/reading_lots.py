@@ -1,21 +1,25 @@
 """Which seed lots have failed: derived from what was lost, and never stored."""
 
 from model.facts import ActKind, LossCause
-from model.rules.ledger import STRUCK
 from model.store.database import Rows
 from model.store.reading import dead_entries
 
 FAILED_SHARE = 0.5
 """Share of a sowing's cells that didn't come up, from which its lot has failed [fraction]. Ours."""
 
+_STRUCK = "struck"
+"""Field of a correction that takes an act out of the reckoning."""
+
 
 def failed_lots(rows: Rows) -> frozenset[int]:
     """Ids of lots of which some sowing failed, by the losses on record that weren't taken back or struck."""
     dead = dead_entries(rows)
-    struck = {
-        act_id
-        for act_id, entry_id in rows(
-            "SELECT of_act_id, entry_id FROM act WHERE kind = ? AND field = ?", ActKind.CORRECTED, STRUCK
+    mended = {
+        act_id: 0 if field == _STRUCK else int(new)
+        for act_id, field, new, entry_id in rows(
+            "SELECT of_act_id, field, new, entry_id FROM act WHERE kind = ? AND field IN (?, 'count') ORDER BY id",
+            ActKind.CORRECTED,
+            _STRUCK,
         )
         if entry_id not in dead
     }
@@ -27,7 +31,7 @@ def failed_lots(rows: Rows) -> frozenset[int]:
         LossCause.NOT_UP,
     )
     for act_id, entry_id, count, sowing_id, lot_id, cells in found:
-        if entry_id not in dead and act_id not in struck:
+        if entry_id not in dead:
             key = (sowing_id, lot_id, cells)
-            gone[key] = gone.get(key, 0) + (count or 0)
+            gone[key] = gone.get(key, 0) + mended.get(act_id, count or 0)
     return frozenset(lot_id for (_, lot_id, cells), lost in gone.items() if lost >= FAILED_SHARE * cells)

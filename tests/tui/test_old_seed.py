@@ -99,3 +99,5 @@ async def test_when_it_fails_old_seed_is_offered_another_lot_comes_first_and_the
         ]  # fmt: skip
         await hand.type("Glettuce marrel⏎")
         assert "LM-23 9 of 20 came up: somewhere 23-68 % use up or bin?" in " ".join(hand.shown.split())
+        await hand.type("␛uGlettuce marrel⏎")
+        assert "use up or bin?" not in hand.shown
