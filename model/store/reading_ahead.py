@@ -85,10 +85,15 @@ def stock(rows: Rows) -> list[Stocked]:
 
 
 def uses(rows: Rows) -> list[Use]:
-    """What every sowing and potting up took, in the order of entry; a later sowing into a tray fills no tray."""
+    """What every sowing and potting up took, in the order of entry.
+
+    A mixed tray is filled once, with its first part; pots are filled by each part. A later sowing fills nothing.
+    """
     found = rows(
-        "SELECT sowing.entry_id, sown_on, made_on, container_id, lot_id, cells, seeds_per_cell, from_sowing_id, "
-        "sowing.entry_id = tray.entry_id FROM sowing JOIN tray ON tray.id = tray_id "
+        "SELECT sowing.entry_id, sown_on, made_on, container_id, lot_id, sowing.cells, seeds_per_cell, "
+        "from_sowing_id, sowing.entry_id = tray.entry_id AND (container.kind = 'pot' OR sowing.id = "
+        "(SELECT min(part.id) FROM sowing AS part WHERE part.tray_id = tray.id)) "
+        "FROM sowing JOIN tray ON tray.id = tray_id JOIN container ON container.id = container_id "
         f"WHERE sowing.entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY sowing.id"
     )
     return [
