@@ -19,9 +19,7 @@ def counted(
     return Stocked(what, container_id, lot_id, TODAY, amount, entry_id=100)
 
 
-def use(
-    container_id: int | None, cells: int, seeds: int = 0, on: date = TODAY, entry_id: int = 101
-) -> Use:
+def use(container_id: int | None, cells: int, seeds: int = 0, on: date = TODAY, entry_id: int = 101) -> Use:
     """A sowing of the lot after the count."""
     return Use(entry_id, on, container_id, LOT, cells, seeds)
 

@@ -39,7 +39,8 @@ def test_the_receipt_tells_what_is_durably_on_record(
     acts = acts_of_entry(bench, receipt.entry_id)
     with bench.reading() as rows:
         others = [
-            rows(f"SELECT 1 FROM {table} WHERE entry_id = ?", receipt.entry_id) for table in ("reading", "stock")
+            rows(f"SELECT 1 FROM {table} WHERE entry_id = ?", receipt.entry_id)
+            for table in ("reading", "stock")
         ]
     assert acts or any(others)
     assert {act.tray_id for act in acts} - {None} == set(receipt.tray_ids)

@@ -29,7 +29,7 @@ async def test_the_shopping_line_stands_one_key_from_the_round(farm: Path) -> No
     async with at_the_farm(farm, size=(120, 40)) as hand:
         await hand.type("nB")
         assert "Buy for the sowings until Tue 28 Apr: 1 bag of mix of 40 L, 15 x 10 cm pot" in hand.shown
-        assert "Wash before Tue 14 Apr: 2 72-cell tray." in hand.shown
+        assert "Wash today: 2 x 72-cell tray." in hand.shown
         assert "counted Mon 13 Apr, less what was sown and potted up since" in hand.shown
 
 
@@ -40,7 +40,7 @@ async def test_what_is_counted_and_washed_is_no_longer_short_and_undo_brings_it_
         await hand.type("u")
         assert "1 bag of mix of 40 L" in hand.shown
         await hand.type("w⏎15⏎")
-        assert hand.said.startswith("washed 15 10 cm pot")
+        assert hand.said.startswith("washed 15 x 10 cm pot")
         assert "10 cm pot" not in hand.shown.split("Wash")[0]
 
 
