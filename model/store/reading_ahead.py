@@ -131,6 +131,27 @@ def cautions(rows: Rows, season: int) -> dict[str, CautionSeen]:
     return {key: CautionSeen(key, season, _day(day), who) for key, season, day, who in found}
 
 
+def sown_in(rows: Rows, entry_id: int) -> list[tuple[str, str, str, str]]:
+    """What an entry sowed: crop, kind of container, whether its lot is treated, and what it is wanted for."""
+    found = rows(
+        "SELECT variety.crop, container.kind, coalesce(treated, ''), coalesce(purpose, '') FROM sowing "
+        "JOIN tray ON tray.id = tray_id JOIN container ON container.id = tray.container_id "
+        "JOIN variety ON variety.id = sowing.variety_id LEFT JOIN lot ON lot.id = sowing.lot_id "
+        "LEFT JOIN target ON target.id = sowing.target_id WHERE sowing.entry_id = ? AND from_sowing_id IS NULL",
+        entry_id,
+    )
+    return [tuple(row) for row in found]
+
+
+def wanted_in(rows: Rows, entry_id: int) -> list[tuple[str, str]]:
+    """What an entry added to the plan: crop and what for."""
+    found = rows(
+        "SELECT crop, purpose FROM target JOIN variety ON variety.id = variety_id WHERE entry_id = ? AND plants > 0",
+        entry_id,
+    )
+    return [tuple(row) for row in found]
+
+
 def sown_for(rows: Rows) -> dict[int, list[int]]:
     """Trays that were sown for each target, taken back or not."""
     found: dict[int, list[int]] = {}

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
-from model.actions import growth, record, shift, sow, stock, walk, weather
+from model.actions import growth, record, shift, sow, walk, weather
 from model.actions.desk import Receipt, Stamp
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
@@ -52,11 +52,6 @@ WISHES: dict[str, Wish] = {
     "night reading": lambda store, stamp, ids: weather.keep_air(store, stamp, SLATS, 4.5, 17.0),
     "soil reading": lambda store, stamp, ids: weather.keep_soil(store, stamp, SLATS, 9.5),
     "forecast": lambda store, stamp, ids: weather.keep_forecast(store, stamp, [-1.0]),
-    "count mix": lambda store, stamp, ids: stock.count_mix(store, stamp, 62.5),
-    "count clean trays": lambda store, stamp, ids: stock.count_containers(
-        store, stamp, ids["72-cell tray"], 12
-    ),
-    "wash": lambda store, stamp, ids: stock.wash(store, stamp, ids["72-cell tray"], 6),
     "note": lambda store, stamp, ids: growth.note(store, stamp, KALE, "pale below [b] 🌱"),
     "look": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LOOKED, [KALE]),
     "water two": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.WATERED, [FLAT, KALE]),
