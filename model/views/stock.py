@@ -177,7 +177,7 @@ def needs(
             yield (StockKind.CONTAINER, pot.id, None, pot.name), target.plants, later
         lot = lots.get((target.crop, target.variety, target.lot))
         seeds = ceil(plan.seeds * plan.left / max(1, plan.trays))
-        yield (StockKind.SEED, None, lot, names[lot] if lot else f"{whom}, {NO_LOT}"), seeds, whom
+        yield (StockKind.SEED, None, lot, names[lot] if lot else f"{whom} ({NO_LOT})"), seeds, whom
 
 
 def _taken(plan: Planned, box: Container) -> int:
