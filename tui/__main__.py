@@ -5,7 +5,7 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -82,15 +82,15 @@ def parser() -> argparse.ArgumentParser:
         printed = command(name, _printed, words)
         printed.add_argument("--json", action="store_true", help="as one JSON object")
         printed.set_defaults(view=name)
+    cover = command("cover", _cover, "print a sheet for whoever covers some days away")
+    cover.add_argument("first", type=_day, metavar="FROM", help="the day of leaving, in the evening")
+    cover.add_argument("last", type=_day, metavar="TO", help="the day of coming back")
+    cover.add_argument("--for", dest="for_whom", default="", metavar="NAME", help="who covers")
+    cover.add_argument("--json", action="store_true", help="as one JSON object")
     taken_in = command("import", _import, "read a folder of CSV files into a new database")
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
     written.add_argument("folder", type=Path, metavar="FOLDER")
-    cover = command("cover", _cover, "print a sheet for whoever looks after the trays while you are away")
-    cover.add_argument("leaves", type=_day, metavar="FROM", help="the day you leave, in its evening")
-    cover.add_argument("back", type=_day, metavar="TO", help="the day you are back")
-    cover.add_argument("--helper", default="", metavar="NAME", help="whom the sheet is for")
-    cover.add_argument("--json", action="store_true", help="as one JSON object")
     frost = command("frost", _frost, "read a record of daily lows for the last freezes of a station")
     frost.add_argument("file", type=Path, metavar="FILE")
     frost.add_argument("--station", required=True, metavar="NAME", help="where it was kept")
@@ -214,31 +214,31 @@ def _round(asked: argparse.Namespace) -> int:
 def _printed(asked: argparse.Namespace) -> int:
     from importlib import import_module
 
-    from model.days import SystemClock, as_if
     from model.views.answer import as_json, as_text
-    from model.views.settings import read_settings
 
-    store, today = _open(asked)
-    now = as_if(SystemClock().now(), today, read_settings(store).get("zone", "UTC"))
+    store, today, now = _opened_now(asked)
     view = import_module(f"model.views.{asked.view}")
     found = view.read(store, today, now)
     print(as_json(found) if asked.json else as_text(view.answer(found), ascii_only=asked.ascii))
     return FINE
 
 
-def _cover(asked: argparse.Namespace) -> int:
+def _opened_now(asked: argparse.Namespace) -> "tuple[Store, date, datetime]":
     from model.days import SystemClock, as_if
-    from model.rules.away import Absence
-    from model.views.answer import as_json, as_text
-    from model.views.cover import read
-    from model.views.cover_words import answer
     from model.views.settings import read_settings
 
-    away = Absence(asked.leaves, asked.back)
     store, today = _open(asked)
-    now = as_if(SystemClock().now(), today, read_settings(store).get("zone", "UTC"))
-    found = read(store, today, now, away, asked.helper)
-    print(as_json(found) if asked.json else as_text(answer(found), ascii_only=asked.ascii))
+    return store, today, as_if(SystemClock().now(), today, read_settings(store).get("zone", "UTC"))
+
+
+def _cover(asked: argparse.Namespace) -> int:
+    from model.text import clean
+    from model.views import cover
+    from model.views.answer import as_json
+
+    store, today, now = _opened_now(asked)
+    sheet = cover.read(store, asked.first, asked.last, today, now, for_whom=clean(asked.for_whom).strip())
+    print(as_json(sheet) if asked.json else cover.text(sheet, ascii_only=asked.ascii))
     return FINE
 
 

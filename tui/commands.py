@@ -6,7 +6,8 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK})
+COVER = "cover"
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -149,11 +150,12 @@ COMMANDS: tuple[Command, ...] = (
     _of_stock("bleach", "b", "bleach bath", "Water and bleach for a bath, from the strength on the label."),
     _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
     _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),
-    _evening("covered", "c", "covered", "This tray was covered for the night.", "covered"),
+    _evening("covered", "c", "covered", "This tray was covered for the night.", "cover"),
     _evening("stays_out", "f", "stays out", "This tray stays out, uncovered.", "out"),
     _evening(
-        "keep_in", "k", "kept in", "This tray was kept inside all day; the day doesn't harden it.", "kept in"
+        "keep_in", "k", "kept in", "This tray was kept inside all day; the day doesn't harden it.", "kept"
     ),
+    _evening("away", "a", "away", "A sheet for whoever covers some days away, place by place.", "away"),
     Command(
         *("dates", "d", "dates", "Type the 50 % and 10 % dates of a station."),
         *(frozenset({FROST}), "here", "dates"),

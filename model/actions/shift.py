@@ -115,10 +115,17 @@ def set_out(
 
 
 def lose(
-    store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, count: int, cause: LossCause
+    store: Store,
+    stamp: Stamp,
+    tray_id: int,
+    sowing_id: int | None,
+    count: int,
+    cause: LossCause,
+    text: str = "",
 ) -> Receipt:
-    """Plants were lost, and why."""
-    return _take(store, stamp, ActKind.LOST, tray_id, sowing_id, count, cause=cause)
+    """Plants were lost, and why; the text says more of the cause."""
+    more = {"text": text} if text else {}
+    return _take(store, stamp, ActKind.LOST, tray_id, sowing_id, count, cause=cause, **more)
 
 
 def retire(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, count: int) -> Receipt:

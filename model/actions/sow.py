@@ -180,5 +180,5 @@ def refuse_treated(container: Container, crop_key: str, lot: str, treated: Treat
     if to_eat and treated is Treated.YES:
         raise BadInput(
             f"Lot {lot} is treated seed and this flat is cut to be eaten.",
-            "Take an untreated lot; the tag on the seed decides what treated seed is for.",
+            "Sow it in cells to set out, or take another lot; the tag decides what treated seed is for.",
         )

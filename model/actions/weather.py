@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.shift import place_of
+from model.days import short_day
 from model.errors import BadInput, ImportRefused
 from model.facts import Place, PlaceKind, ReadingKind
 from model.store import reading
@@ -26,9 +27,10 @@ def keep_air(store: Store, stamp: Stamp, place_id: int, low_c: float | None, hig
         raise BadInput("The low is above the high.", "Give the night's low first.")
     with entry(store, stamp) as pen:
         place, scale = place_of(pen, place_id), _scale(pen)
+        was = _replaced(pen, ReadingKind.AIR, place_id, scale)
         _keep(pen, ReadingKind.AIR, place_id, low_c, high_c)
         told = " / ".join(show_temperature(t, scale) for t in (low_c, high_c) if t is not None)
-        pen.say(f"read {told} at {place.name}")
+        pen.say(f"read {told} at {place.name}{was}")
     return pen.done()
 
 
@@ -36,9 +38,10 @@ def keep_soil(store: Store, stamp: Stamp, place_id: int, soil_c: float) -> Recei
     """Temperature of the soil [°C] at planting depth, or of the mix on a mat."""
     with entry(store, stamp) as pen:
         place, scale = place_of(pen, place_id), _scale(pen)
+        was = _replaced(pen, ReadingKind.SOIL, place_id, scale)
         _keep(pen, ReadingKind.SOIL, place_id, soil_c, None)
         where = "mix on" if place.kind is PlaceKind.HEAT_MAT else "soil at"
-        pen.say(f"read {show_temperature(soil_c, scale)} in the {where} {place.name}")
+        pen.say(f"read {show_temperature(soil_c, scale)} in the {where} {place.name}{was}")
     return pen.done()
 
 
@@ -69,6 +72,23 @@ def keep_forecast(
 
 def _scale(pen: Pen) -> Temperature:
     return Temperature(reading.settings(pen.rows).get("temperature", Temperature.CELSIUS))
+
+
+A_DAY_AT_MOST = 1
+"""Days by which two zones can differ: further back a reading is of an earlier day [d]. Definition."""
+
+
+def _replaced(pen: Pen, what: ReadingKind, place_id: int, scale: Temperature) -> str:
+    """What stood on record of an earlier day: both values stay, and the entry tells of both."""
+    day = pen.stamp.act_day
+    if (pen.stamp.at.date() - day).days <= A_DAY_AT_MOST:
+        return ""
+    found = reading.readings(pen.rows, reading.dead_entries(pen.rows), day, (what,))
+    old = next((one for one in reversed(found) if (one.day, one.place_id) == (day, place_id)), None)
+    if old is None:
+        return ""
+    told = " / ".join(show_temperature(t, scale) for t in (old.low_c, old.high_c) if t is not None)
+    return f", {short_day(day)}; it was {told} by {old.who}"
 
 
 def _keep(

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 from model.days import short_day
 from model.facts import Container, ContainerKind, Crop, Look, Place, PlaceKind, Sowing, Tray
@@ -33,6 +34,8 @@ TENDER_NIGHT_C = 7.0
 harden (University of Maryland Extension, Hardening Vegetable Seedlings for the Home Garden)."""
 FIRST_CUT_FROM, FIRST_CUT_TO = 28, 35
 """Days from sowing to the first cut of a salad flat in warm conditions [d]. Common practice, no source."""
+UP_WITHIN = 7
+"""Days from sowing within which a flat is half up in warm conditions; the first cut waits for what is later [d]. Ours."""
 NEXT_CUT_FROM, NEXT_CUT_TO = 14, 21
 """Days of regrowth to the next cut [d]. Common practice, no source."""
 MOST_CUTS = 3
@@ -252,11 +255,27 @@ def cut_window(case: Case) -> Window | None:
     if case.stand.first is None or len(cuts) >= MOST_CUTS:
         return None
     since, first, last = (
-        (cuts[-1], NEXT_CUT_FROM, NEXT_CUT_TO)
-        if cuts
-        else (case.sowing.sown_on, FIRST_CUT_FROM, FIRST_CUT_TO)
+        (cuts[-1], NEXT_CUT_FROM, NEXT_CUT_TO) if cuts else (_grows_since(case), FIRST_CUT_FROM, FIRST_CUT_TO)
     )
     return Window(since + _days(first), since + _days(last))
+
+
+def _grows_since(case: Case) -> date:
+    """Day from which the first cut is counted: sowing, put off by the days that half up was seen late."""
+    half, sown_on = case.sowing.half_up, case.sowing.sown_on
+    return max(sown_on, half - _days(UP_WITHIN)) if half else sown_on
+
+
+def cut_words(sowing: Sowing, fed: date | None) -> str:
+    """The cuts of a part with the days between: "cut 14 Apr, 2 May (18 d): 2 of 3"; "" before the first."""
+    cuts = sowing.cuts
+    if not cuts:
+        return ""
+    between = ["", *(f" ({(later - sooner).days} d)" for sooner, later in pairwise(cuts))]
+    days = ", ".join(f"{short_day(day)}{gap}" for day, gap in zip(cuts, between, strict=True))
+    hungry = len(cuts) < MOST_CUTS and (fed is None or fed < cuts[-1])
+    done = f"cut {days}: {len(cuts)} of {MOST_CUTS}" if len(cuts) <= MOST_CUTS else f"cut {days}"
+    return done + ("; feed plain mix" if hungry else "")
 
 
 def _cut(case: Case) -> Iterator[Due]:

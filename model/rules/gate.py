@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from math import ceil
 
 from model.ahead import CropLines, NightTold
 from model.days import say_day, short_day
@@ -185,7 +186,7 @@ def _soil_day(read: Sequence[tuple[date, float]], short_c: float, today: date) -
     gain = (warm - cold) / max(1, (last - first).days)
     if gain < GAIN_C:
         return None
-    return today + timedelta(days=max(0, round(short_c / gain + 0.499)))
+    return today + timedelta(days=max(0, ceil(short_c / gain)))
 
 
 def _nights(lines: CropLines, out: Outdoors, today: date) -> Condition:

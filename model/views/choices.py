@@ -7,9 +7,12 @@ from datetime import date
 from model.crops import crop_names, emergence_row, load_crops, normal_seedlings
 from model.facts import Container, Place, Treated
 from model.rules.mixed import speeds_apart
+from model.rules.seeding import Packet
 from model.rules.sprouting import heat_words
+from model.science.quantities import SeedTest
 from model.store import reading
 from model.store.database import Store
+from model.store.reading_lots import failed_lots
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,14 @@ class LotChoice:
     tested_seeds: int | None
     tested_up: int | None
     tested_on: date | None
+    failed: bool = False
+    """Whether half of one of its sowings or more didn't come up; told of the lot, never stored."""
+
+    @property
+    def packet(self) -> Packet:
+        """What the rules know of it."""
+        seeds = self.tested_seeds
+        return Packet(self.name, self.packed_year, SeedTest(self.tested_up or 0, seeds) if seeds else None)
 
     @property
     def tested(self) -> str:
@@ -95,6 +106,7 @@ def read_choices(store: Store) -> Choices:
         standing = reading.standing_trays(rows)
         varieties = {row.id: row for row in reading.varieties(rows)}
         lots = reading.lots(rows)
+        failed = failed_lots(rows)
         return Choices(
             places=tuple(
                 PlaceRoom(place, sum(tray.place_id == place.id for tray in standing))
@@ -114,6 +126,7 @@ def read_choices(store: Store) -> Choices:
                     lot.tested_seeds,
                     lot.tested_up,
                     lot.tested_on,
+                    lot.id in failed,
                 )
                 for lot in lots
             ),

@@ -17,9 +17,11 @@ FAR_DAYS = 30
 TESTED_DAYS = 14
 """Longest hold that was tried [d]: Ontario, storage of vegetable plug transplants. What is bought is told up to it."""
 
+NAMED = 4
+"""Crops that are named in the order of rescue; the lines have all of them."""
 WHY_WIDTH = 70
 """Columns that a line of reasons may take on the smallest screen."""
-HEAD = " tray crop       plants  today   room       what a rescue takes"
+HEAD = " tray crop       plants  today   room       a rescue takes about"
 NOTHING = "Nothing that stands here is ready to be set out: there is nobody to rescue."
 LIGHT = "Hold in light and moving air, cool, not cold, off the ground; water mornings."
 FEED = f"Held for more than {FEED_DAYS[0]}-{FEED_DAYS[1]} days and pale: feed by the label."
@@ -87,8 +89,9 @@ def _held(page: ColdPage) -> tuple[str, ...]:
 
 def _order(page: ColdPage) -> str:
     held = [line for line in page.lines if line.word is not GateWord.GO]
-    first = dict.fromkeys(f"{line.crop}" for line in held)
-    return f"Rescue in this order: {', then '.join(first)}." if first else ""
+    first = list(dict.fromkeys(line.crop for line in held))
+    rest = f" and {len(first) - NAMED} more" if len(first) > NAMED else ""
+    return f"Rescue in this order: {', then '.join(first[:NAMED])}{rest}." if first else ""
 
 
 def _weather(page: ColdPage) -> tuple[str, ...]:
@@ -122,7 +125,7 @@ def cost_words(line: ColdLine) -> str:
         return "set it out: frees its slot"
     if line.cost is None:
         return "one move only: hold it"
-    return f"{line.cost.pots} pots, about {line.cost.mix_l:.0f} L mix, {line.cost.slots} slots"
+    return f"{line.cost.pots} pots, {line.cost.mix_l:.0f} L mix, {line.cost.slots} slots"
 
 
 SHORT = {Way.COOLER: "cooler", Way.OUTSIDE: "outside", Way.POT_UP: "pots"}

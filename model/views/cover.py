@@ -1,269 +1,352 @@
-"""The sheet for a helper: day by day and place by place what an absence asks for, and what to do before leaving."""
+"""The sheet for whoever covers an absence: before leaving, then day by day and place by place, then the nights."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from itertools import groupby
 
+from model.ahead import NightTold
 from model.asof import standing_on
-from model.crops import crop_name
-from model.errors import BadInput
-from model.facts import Tray
-from model.rules.away import Absence, AwayNight, Move, away_night, ends_meanwhile, move_of
-from model.rules.gate import Outdoors
+from model.days import short_day
+from model.facts import Place, PlaceKind, Sowing, Tray
+from model.labels import label
+from model.rules.absence import A_DAY, Evening, Fits, check_days, enough_c, evening, fits, must_move
+from model.rules.cold import CORN, CORN_DAYS
 from model.rules.grounds import Grounds
-from model.rules.nights import OLD_FORECAST_H
-from model.rules.outlook import Outlooks
-from model.rules.tonight import Outside, night_case
+from model.rules.outlook import KEPT_DAYS, Outlooks
+from model.rules.planning import Planned
+from model.rules.readiness import judge
+from model.rules.tonight import NightCase, Outside
 from model.rules.verdict import Due, Task
-from model.store import reading_ahead
-from model.store.database import Rows, Store
+from model.science.frost import cover_credit
+from model.store import reading
+from model.store.database import Store
 from model.units import Temperature
+from model.views.answer import Answer
 from model.views.grounds import grounds
-from model.views.lines import TrayLine
-from model.views.outdoors import outdoors
-from model.views.round import line_of
-from model.views.tonight import OPEN_AIR, RoomInside, outside_of, room_inside
+from model.views.outdoors import cover_of, outdoors
+from model.views.plan import crop_of, planned
+from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
 
-MOST_AHEAD = 60
-"""Days ahead for which an absence can be laid out [d]. Ours: by then other trays stand there."""
+CIRCLE, IN_PLUG = "roots circle", " in plug"
+"""Words for what is no job: roots that run round, and days that sweet corn has spent in its cell."""
+STEPS = (Task.FIRST_UP, Task.PAST)
+"""What nobody can do before it is there to be seen, and what is no job."""
 
 
 @dataclass(frozen=True, slots=True)
-class ToDo:
-    """One thing that opens on a day, and the trays it is for."""
+class BeforeLeaving:
+    """One tray that runs out of time while nobody is there to decide."""
 
+    tray_id: int
+    number: int
+    label: str
+    what: str
+    place: str
+    by: date
+    """The last day for it, or the day on which it runs out of room."""
+    words: str
+    """What it is about, at most 35 characters with its day."""
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SowingToMove:
+    """A planned sowing of whose window the days away leave little."""
+
+    target_id: int
+    what: str
+    start: date
+    end: date | None
+    fits: Fits
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One task that opens on a day at a place."""
+
+    place: str
     task: Task
-    trays: tuple[str, ...]
-    """Crop and label of each."""
-
-
-@dataclass(frozen=True, slots=True)
-class NightHere:
-    """What is told of one place outside for one night."""
-
-    word: AwayNight
     labels: tuple[str, ...]
-    every: bool
-    """Whether these are all the trays that stand there."""
-    low_c: float | None
-    line_c: float
-    """The highest line of these trays [°C]."""
+    by: date | None
+    """Its last day where that comes before anyone is back; None where it can wait."""
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceThatDay:
-    """One place on one day."""
+class NightWork:
+    """What a night asks for at one place that stands in the open."""
 
-    name: str
-    trays: int
-    to_do: tuple[ToDo, ...]
-    nights: tuple[NightHere, ...]
-    """For the night that begins that evening; empty where nothing stands outside."""
-    unseen: tuple[str, ...] | None
-    """Trays that nobody marked, on a day gone by; None on any other day."""
+    place: str
+    word: Evening
+    labels: tuple[str, ...]
+    line_c: float
+    line_source: str
+    low_c: float | None
+    """Told for the place [°C]; None without a forecast."""
+    enough_c: float
+    """The evening's own forecast from which they may stay out [°C]."""
 
 
 @dataclass(frozen=True, slots=True)
 class CoverDay:
-    """One day of the sheet; on the day of leaving its evening only."""
+    """One day of the sheet; the last one has no night."""
 
     day: date
-    low_c: float | None
-    """Forecast low of the night that begins then, where the farm lies [°C]."""
-    no_forecast: str
-    """Why there is none; "" where there is one."""
-    places: tuple[PlaceThatDay, ...]
+    told_c: float | None
+    jobs: tuple[Job, ...]
+    nights: tuple[NightWork, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class EndsMeanwhile:
-    """A tray whose room ends before anybody is back."""
-
-    label: str
-    what: str
-    place: str
-    task: Task
-    day_number: int
-    """Days since sowing, today."""
-    last_number: int
-    """Days since sowing on the last day of its window."""
-    until: date
-
-
-@dataclass(frozen=True, slots=True)
-class SowingMeanwhile:
-    """A planned sowing that falls into the absence."""
-
-    what: str
-    trays: int
-    start: date
-    end: date | None
-    pinned: date | None
-    move: Move
-
-
-@dataclass(frozen=True, slots=True)
-class CoverView:
-    """The whole sheet."""
+class CoverSheet:
+    """Everything that a helper needs while the grower is away."""
 
     on: date
-    leaves: date
-    back: date
-    helper: str
+    first: date
+    last: date
+    for_whom: str
+    places: tuple[str, ...]
+    """Where trays stand, in walking order."""
+    usual: Mapping[str, float]
+    """Usual night of each place indoors that isn't a mat [°C]."""
+    before: tuple[BeforeLeaving, ...]
+    sowings: tuple[SowingToMove, ...]
+    not_told: tuple[date, ...]
+    """Nights without a forecast that counts, where something stands outside."""
     days: tuple[CoverDay, ...]
-    before: tuple[EndsMeanwhile, ...]
-    sowings: tuple[SowingMeanwhile, ...]
-    open_already: int
-    """Other windows that are open today: the round lists them."""
     room: tuple[RoomInside, ...]
-    """Free slots indoors today, for what comes in."""
     scale: Temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A task that begins on a day for one tray."""
+
+    day: date
+    tray: Tray
+    due: Due
 
 
 def read(
     store: Store,
+    first: date,
+    last: date,
     today: date,
     now: datetime,
-    away: Absence,
-    helper: str = "",
     outlooks: Outlooks | None = None,
-) -> CoverView:
-    """The sheet for an absence, as trays stand today; an absence that is over tells what nobody marked."""
-    from model.views.outlook import reckon
+    for_whom: str = "",
+) -> CoverSheet:
+    """The sheet for the days from leaving to coming back, on the trays as they stand.
 
-    if (away.leaves - today).days > MOST_AHEAD:
-        raise BadInput(
-            "That is too far ahead to know what stands where.",
-            f"Ask at most {MOST_AHEAD} days before you leave.",
-        )
-    known = outlooks if outlooks is not None else reckon(store, today).outlooks
+    Raises BadInput for days that can't be.
+    """
+    check_days(first, last, today)
+    if outlooks is None:
+        from model.views.outlook import reckon
+
+        outlooks = reckon(store, today).outlooks
     with store.reading() as rows:
-        trays = {tray.id: tray for tray in standing_on(rows, today)}
-        on = grounds(rows, trays.values(), known)
-        lines = [line_of(tray, on, today) for tray in trays.values()]
-        out = outdoors(rows, today, now)
-        marked = reading_ahead.marked_days(rows, trays, today) if away.leaves < today else {}
-        sowings = tuple(_sowings(rows, today, away))
-    sheet = _Sheet(today, away, on, out, trays, lines, marked)
-    before = tuple(sorted(_ending(lines, away, today), key=lambda one: (one.until, one.label)))
-    shown = {one.label for one in before}
-    return CoverView(
+        standing = standing_on(rows, today)
+        on = grounds(rows, standing, outlooks)
+        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(reading.settings(rows)))
+        sowings = planned(rows, today)
+    walk = sorted(on.places.values(), key=lambda place: (place.walk, place.id))
+    found = list(_openings(standing, on, first, last, today))
+    outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
+    told = {night.night: night for night in out.nights}
+    days = [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
+    works = {
+        day: tuple(_night(outside, walk, told.get(day), today, (out.offset_c, cover_c))) for day in days[:-1]
+    }
+    return CoverSheet(
         on=today,
-        leaves=away.leaves,
-        back=away.back,
-        helper=helper,
-        days=tuple(sheet.day(day) for day in (away.leaves, *away.days)),
-        before=before,
-        sowings=sowings,
-        open_already=sum(line.due_now and line.label not in shown for line in lines),
-        room=tuple(room_inside(on.places, list(trays.values()))),
+        first=first,
+        last=last,
+        for_whom=for_whom,
+        places=tuple(place.name for place in walk if any(tray.place_id == place.id for tray in standing)),
+        usual={place.name: place.low_c for place in walk if _watched(place, standing)},
+        before=tuple(_before(standing, found, on, first, last)),
+        sowings=tuple(_to_move(sowings, first, last, today)),
+        not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
+        days=tuple(
+            CoverDay(
+                day=day,
+                told_c=_told(told.get(day), works.get(day, ()), out.offset_c),
+                jobs=tuple(_jobs([o for o in found if o.day == day], walk, last)),
+                nights=works.get(day, ()),
+            )
+            for day in days
+        ),
+        room=tuple(rooms_inside(on.places, standing)),
         scale=out.scale,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    """What the days of a sheet are made of."""
+def _told(night: NightTold | None, works: Iterable[NightWork], offset_c: float) -> float | None:
+    """The low that is told for the farm [°C]; None where nothing stands out for it, or it doesn't count."""
+    counts = any(work.word is not Evening.UNKNOWN for work in works)
+    return night.low_c - offset_c if night is not None and counts else None
 
-    today: date
-    away: Absence
-    on: Grounds
-    out: Outdoors
-    trays: Mapping[int, Tray]
-    lines: Sequence[TrayLine]
-    marked: Mapping[int, frozenset[date]]
 
-    def day(self, day: date) -> CoverDay:
-        told = next((night for night in self.out.nights if night.night == day), None)
-        evening = day in self.away.nights and day >= self.today
-        why = "" if not evening else "no forecast" if told is None else ""
-        if told is not None and told.age_h > OLD_FORECAST_H:
-            why = f"forecast {told.age_h:.0f} h old"
-        return CoverDay(
-            day=day,
-            low_c=told.low_c - self.out.offset_c if told and evening and not why else None,
-            no_forecast=why,
-            places=tuple(self._places(day, evening=evening)),
-        )
+def _outside(tray: Tray, on: Grounds) -> bool:
+    return on.places[tray.place_id].kind in OPEN_AIR and tray.have > 0
 
-    def _places(self, day: date, *, evening: bool) -> Iterator[PlaceThatDay]:
-        for place in sorted(self.on.places.values(), key=lambda place: place.walk):
-            here = [line for line in self.lines if line.place_id == place.id]
-            if not here:
-                continue
-            outside = evening and place.kind in OPEN_AIR
-            yield PlaceThatDay(
-                name=place.name,
-                trays=len(here),
-                to_do=_opening(here, day) if day > max(self.away.leaves, self.today) else (),
-                nights=tuple(self._nights(here, day)) if outside else (),
-                unseen=self._unseen(here, day),
+
+def _watched(place: Place, standing: Iterable[Tray]) -> bool:
+    """Whether a thermometer tells of trouble there: indoors, off the mats, with trays."""
+    indoors = place.kind in {PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH, PlaceKind.CORNER}
+    return indoors and any(tray.place_id == place.id for tray in standing)
+
+
+def _openings(
+    standing: Iterable[Tray], on: Grounds, first: date, last: date, today: date
+) -> Iterator[Opening]:
+    """What is open at leaving, on the day it opened, and what opens while away: each task of a tray once."""
+    far = max(first, today + timedelta(days=KEPT_DAYS - 1))
+    for tray in standing:
+        seen: set[Task] = set()
+        day, dues = first, judge(tray, on, first).due
+        while day <= last:
+            # Beyond the days that a forecast is kept for, the windows it gave last hold: the crop file alone would
+            # tell another story.
+            if first < day <= far:
+                dues = judge(tray, on, day).due
+            for due in dues:
+                if due.open_on(day) and due.task not in seen:
+                    seen.add(due.task)
+                    yield Opening(min(day, due.window.start) if day == first else day, tray, due)
+            day += A_DAY
+
+
+def _jobs(openings: Iterable[Opening], walk: Sequence[Place], last: date) -> Iterator[Job]:
+    """The tasks of a day, place by place as one walks; trays that share task, place and last day share a line."""
+    order = {place.id: rank for rank, place in enumerate(walk)}
+
+    def key(found: Opening) -> tuple[int, Task, date]:
+        end = found.due.window.end
+        return order[found.tray.place_id], found.due.task, end if end and end < last else date.max
+
+    jobs = sorted(
+        (o for o in openings if o.due.task is not Task.PAST), key=lambda o: (*key(o), o.tray.number)
+    )
+    for (rank, task, end), group in groupby(jobs, key):
+        labels = tuple(label(found.tray.number) for found in group)
+        yield Job(walk[rank].name, task, labels, end if end < date.max else None)
+
+
+def _before(
+    standing: Iterable[Tray], openings: Iterable[Opening], on: Grounds, first: date, last: date
+) -> Iterator[BeforeLeaving]:
+    """Trays that run out of time by the day of coming back, the soonest first, each once with all its reasons."""
+    ends: dict[int, list[tuple[date, str, str]]] = {}
+    for found in openings:
+        due, end = found.due, found.due.window.end
+        if due.task is Task.PAST:
+            ends.setdefault(found.tray.id, []).append((due.window.start, CIRCLE, _circling(due, first)))
+        elif due.task not in STEPS and due.window.start <= first and end is not None and end <= last:
+            ends.setdefault(found.tray.id, []).append((end, due.task.value, f"{due.task.value}: {due.why}"))
+    lines = []
+    for tray in standing:
+        reasons = sorted([*ends.get(tray.id, ()), *_corn(tray, first, last)])
+        if reasons:
+            by, words, _ = next((one for one in reasons if one[1].endswith(IN_PLUG)), reasons[0])
+            why = tuple(dict.fromkeys(why for _, _, why in reasons))
+            lines.append(_line(tray, on, by, words, why))
+    yield from sorted(lines, key=lambda line: (line.by, line.number))
+
+
+def _circling(due: Due, first: date) -> str:
+    """Since when roots circle, or from when they are reckoned to."""
+    ahead = due.window.start > first
+    return f"roots circle from about {short_day(due.window.start)}" if ahead else due.why
+
+
+def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]]:
+    for sowing in _living(tray):
+        ends = sowing.sown_on + timedelta(days=CORN_DAYS)
+        if sowing.crop == CORN and ends <= last:
+            day = (first - sowing.sown_on).days
+            yield (
+                ends,
+                f"day {day} of {CORN_DAYS}{IN_PLUG}",
+                f"sweet corn bears {CORN_DAYS} days in the plug: set it out by then",
             )
 
-    def _unseen(self, here: Iterable[TrayLine], day: date) -> tuple[str, ...] | None:
-        if not self.away.leaves < day < self.today:
-            return None
-        return tuple(line.label for line in here if day not in self.marked.get(line.tray_id, frozenset()))
 
-    def _nights(self, here: Sequence[TrayLine], day: date) -> Iterator[NightHere]:
-        told = next((night for night in self.out.nights if night.night == day), None)
-        cases = [
-            (line.label, night_case(self._outside(line), told, self.today, self.out.offset_c))
-            for line in here
-        ]
-        for word in AwayNight:
-            alike = [(label, case) for label, case in cases if away_night(case) is word]
-            if alike:
-                yield NightHere(
-                    word,
-                    tuple(label for label, _ in alike),
-                    len(alike) == len(here),
-                    alike[0][1].low_c,
-                    max(case.line_c for _, case in alike),
-                )
-
-    def _outside(self, line: TrayLine) -> Outside:
-        return outside_of(self.trays[line.tray_id], self.on, self.today)
+def _living(tray: Tray) -> list[Sowing]:
+    return [sowing for sowing in tray.sowings if sowing.have]
 
 
-def _opening(here: Iterable[TrayLine], day: date) -> tuple[ToDo, ...]:
-    """What opens on a day, each thing once with its trays."""
-    found: dict[Task, list[str]] = {}
-    for line in here:
-        for task in dict.fromkeys(due.task for due in line.due if due.window.start == day):
-            found.setdefault(task, []).append(f"{line.crop} {line.label}")
-    return tuple(ToDo(task, tuple(trays)) for task, trays in found.items())
+def _line(tray: Tray, on: Grounds, by: date, words: str, why: tuple[str, ...]) -> BeforeLeaving:
+    names = dict.fromkeys(f"{on.crops[sowing.crop].name} {sowing.variety}" for sowing in _living(tray))
+    return BeforeLeaving(
+        tray_id=tray.id,
+        number=tray.number,
+        label=label(tray.number),
+        what=" / ".join(names),
+        place=on.places[tray.place_id].name,
+        by=by,
+        words=words,
+        why=why,
+    )
 
 
-def _ending(lines: Iterable[TrayLine], away: Absence, today: date) -> Iterator[EndsMeanwhile]:
-    for line in lines:
-        ending = [due for due in line.due if ends_meanwhile(due, away)]
-        if not ending:
-            continue
-        due = min(ending, key=_until)
-        yield EndsMeanwhile(
-            label=line.label,
-            what=f"{line.crop} {line.variety}",
-            place=line.place,
-            task=due.task,
-            day_number=(today - line.sown_on).days,
-            last_number=(_until(due) - line.sown_on).days,
-            until=_until(due),
-        )
+def _to_move(sowings: Iterable[Planned], first: date, last: date, today: date) -> Iterator[SowingToMove]:
+    for one in sowings:
+        if one.left and not one.missed(today) and must_move(one.sow, first, last, today):
+            yield SowingToMove(
+                target_id=one.target.id,
+                what=f"{crop_of(one.target).name} {one.target.variety}",
+                start=one.sow.start,
+                end=one.sow.end,
+                fits=fits(one.sow, first, last, today),
+            )
 
 
-def _until(due: Due) -> date:
-    return due.window.end or due.window.start
+def _night(
+    outside: Sequence[tuple[Tray, Outside]],
+    walk: Sequence[Place],
+    told: NightTold | None,
+    today: date,
+    help_c: tuple[float, float],
+) -> Iterator[NightWork]:
+    """The night, place by place: trays that it asks the same of share a line, the most tender names its figures."""
+    for place in walk:
+        here = [(tray, out, *evening(out, told, today, *help_c)) for tray, out in outside if _at(tray, place)]
+        for word in Evening:
+            same = [(tray, out, case) for tray, out, asked, case in here if asked is word]
+            if same:
+                yield _work(place, word, same, help_c[0])
 
 
-def _sowings(rows: Rows, today: date, away: Absence) -> Iterator[SowingMeanwhile]:
-    from model.views.plan import planned
+def _at(tray: Tray, place: Place) -> bool:
+    return tray.place_id == place.id
 
-    pins = reading_ahead.pins(rows)
-    for one in planned(rows, today):
-        pin = pins.get(one.target.id)
-        pinned = pin.day if pin else None
-        move = move_of(one.sow, pinned, away) if one.left else None
-        if move is not None:
-            what = f"{crop_name(one.target.crop)} {one.target.variety}"
-            yield SowingMeanwhile(what, one.left, one.sow.start, one.sow.end, pinned, move)
+
+def _work(
+    place: Place, word: Evening, trays: Sequence[tuple[Tray, Outside, NightCase]], offset_c: float
+) -> NightWork:
+    _, out, case = max(trays, key=lambda found: found[2].line_c)
+    return NightWork(
+        place=place.name,
+        word=word,
+        labels=tuple(label(number) for number in sorted(tray.number for tray, _, _ in trays)),
+        line_c=case.line_c,
+        line_source=case.line_source,
+        low_c=case.low_c,
+        enough_c=enough_c(out, case.line_c, offset_c),
+    )
+
+
+def answer(sheet: CoverSheet) -> Answer:
+    """The sheet in words."""
+    from model.views.cover_words import cover_answer
+
+    return cover_answer(sheet)
+
+
+def text(sheet: CoverSheet, *, ascii_only: bool = False) -> str:
+    """The sheet as it is printed."""
+    from model.views.cover_words import cover_text
+
+    return cover_text(sheet, ascii_only=ascii_only)

@@ -1,165 +1,211 @@
-"""The sheet for a helper in lines of at most 78 columns, to be printed and written on."""
+"""The sheet for an absence in words: plain lines with boxes to tick, the same on paper and on the screen."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from math import ceil
 from textwrap import wrap
 
-from model.days import say_day
-from model.rules.away import AwayNight
-from model.rules.verdict import Task
-from model.units import show_temperature
-from model.views.answer import WIDTH, Answer, AnswerLine
-from model.views.cover import CoverDay, CoverView, EndsMeanwhile, NightHere, PlaceThatDay, SowingMeanwhile
+from model.days import WEEKDAYS, say_day
+from model.rules.absence import Evening
+from model.rules.verdict import Window
+from model.units import Temperature, fahrenheit, show_temperature
+from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine, as_text
+from model.views.cover import CIRCLE, BeforeLeaving, CoverDay, CoverSheet, Job, NightWork, SowingToMove
+from model.views.round import WORDS
 
-BY_HOUR, CHECK_HOUR = "17:00", "15:00"
-"""By when trays come in, and when a new forecast is looked at: common practice, no source."""
-BLANK = "_" * 40
-LONGEST_NAME = 40
-"""Columns that the helper's name may take."""
-CALL_IF = (
-    "Call if: the heat or a mat is off; trays that must come in find no room; many plants of one tray look wrong; "
-    "you are in doubt. Better to leave a tray alone than to guess."
-)
-UNSEEN = (
-    "Mark every tray you stood at (w watered, d left dry on purpose, l looked at). A day that nobody marks stays "
-    "unseen on return, never fine, and doesn't count as hardening."
-)
-SAYS = {
-    Task.SET_OUT: "set out, once the gate says GO:",
-    Task.PAST: "roots may circle, call:",
-    Task.OFF_MAT: "take off the heat mat",
+BLANK = "____________________"
+"""Where a phone number is written by hand."""
+IN_BY = "17:00"
+"""Hour by which trays are in for a night: while there is still light to carry them. Ours."""
+BOX = "[ ] "
+MOST_NAME, MOST_NAMED = 30, 4
+"""Characters of a name [-], and nights named one by one [-]; more are counted."""
+WORST_FIRST = (Evening.BRING_IN, Evening.UNKNOWN, Evening.CLOSE, Evening.COVER)
+NIGHTS_OF = {
+    Evening.BRING_IN: "bring in",
+    Evening.UNKNOWN: "no forecast",
+    Evening.CLOSE: "close",
+    Evening.COVER: "cover",
 }
-"""What a helper reads where the bare task isn't enough."""
-MOST_LABELS = 8
-"""Labels that are named of one thing to do; the round lists the rest. Ours."""
+ROW_WIDTH = WIDTH - 1
+"""Columns of a line: the screen keeps one for its scroll bar."""
+WHY_WIDTH = WIDTH - 8
+"""Columns of a reason: it stands further in than its line."""
 
 
-def answer(view: CoverView) -> Answer:
-    """The sheet: what can't wait first, then day by day."""
+def cover_answer(sheet: CoverSheet) -> Answer:
+    """The sheet: who, when and whom to call; when to call; before leaving; then day by day."""
     return Answer(
-        title="cover",
-        answer=tuple(_answer(view)),
-        lines=tuple(AnswerLine(row) for row in _rows(view)),
-        heading="",
-        notes=tuple(row for words in _notes(view) for row in wrap(words, WIDTH)),
+        title="away",
+        answer=(
+            f"For {sheet.for_whom[:MOST_NAME] or BLANK}: {say_day(sheet.first)} to {say_day(sheet.last)} {sheet.last.year}",
+            f"call: {BLANK}   before leaving: {_counts(sheet)}",
+            _nights(sheet),
+        ),
+        heading="CALL IF",
+        lines=(
+            *(line for words in _call_if(sheet) for line in _rows(words, "  - ")),
+            AnswerLine(""),
+            *_before(sheet),
+            *(line for day in sheet.days for line in _day(day, sheet)),
+        ),
+        notes=tuple(row for note in _notes(sheet) for row in wrap(note, WIDTH)),
     )
 
 
-def _answer(view: CoverView) -> Iterator[str]:
-    helper = f", for {view.helper[:LONGEST_NAME]}" if view.helper else ""
-    yield f"{say_day(view.leaves)}, evening, to {say_day(view.back)}{helper}"
-    yield f"call: {BLANK}"
-    yield _bring_in(view)
+def cover_text(sheet: CoverSheet, *, ascii_only: bool = False) -> str:
+    """The sheet on paper, 78 columns: reasons only under trays that run out of time, the rest stands on the screen."""
+    found = cover_answer(sheet)
+    lines = tuple(line if line.key is not None else replace(line, why=()) for line in found.lines)
+    return as_text(replace(found, lines=lines), ascii_only=ascii_only)
 
 
-def _bring_in(view: CoverView) -> str:
-    """Which places come in on which evenings."""
-    evenings: dict[str, list[str]] = {}
-    for day in view.days:
-        for place in day.places:
-            for night in place.nights:
-                if night.word is AwayNight.BRING_IN:
-                    which = place.name if night.every else f"{len(night.labels)} of {place.name}"
-                    evenings.setdefault(which, []).append(say_day(day.day))
-    if evenings:
-        parts = (f"{name} by {BY_HOUR} on {_and(days)}" for name, days in evenings.items())
-        told = f"Bring in {'; '.join(parts)}."
-        nights = len({day for days in evenings.values() for day in days})
-        return told if len(told) <= WIDTH else f"Bring in by {BY_HOUR} on {nights} evenings: see each day."
-    if any(day.no_forecast for day in view.days):
-        return "No night that the forecast tells of is under a line; for the others there is none."
-    return "No night of these is forecast under a line."
+def _counts(sheet: CoverSheet) -> str:
+    counts = ((len(sheet.before), "tray"), (len(sheet.sowings), "sowing"))
+    return ", ".join(f"{n} {what}{'s' if n > 1 else ''}" for n, what in counts if n) or "nothing"
 
 
-def _and(words: list[str]) -> str:
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+def _nights(sheet: CoverSheet) -> str:
+    """Which nights ask for something; each night counts once, by the most that it asks of any tray."""
+    asked: dict[Evening, list[date]] = {}
+    for day in sheet.days:
+        here = {work.word for work in day.nights}
+        worst = next((word for word in WORST_FIRST if word in here), None)
+        if worst:
+            asked.setdefault(worst, []).append(day.day)
+    if not any(day.nights for day in sheet.days):
+        return "Nothing stands outside at night."
+    parts = [f"{NIGHTS_OF[word]} {_listed(asked[word])}" for word in WORST_FIRST if word in asked]
+    words = "; ".join(parts) or "every night is fine"
+    return f"{words[0].upper()}{words[1:]}."
 
 
-def _rows(view: CoverView) -> Iterator[str]:
-    if view.before or view.sowings:
-        yield "BEFORE YOU LEAVE"
-    for one in view.before:
-        yield from _bullet(_ending(one, view))
-    for sowing in view.sowings:
-        yield from _bullet(_sowing(sowing))
-    for day in view.days:
-        yield ""
-        yield from _day(day, view)
+def _listed(nights: list[date]) -> str:
+    """Nights by name, or how many there are."""
+    if len(nights) > MOST_NAMED:
+        return f"on {len(nights)} nights from {say_day(nights[0])}"
+    return ", ".join(f"{WEEKDAYS[night.weekday()]} {night.day}" for night in nights)
 
 
-def _bullet(words: str) -> list[str]:
-    return wrap(words, WIDTH, initial_indent="  [ ] ", subsequent_indent="      ")
+def _call_if(sheet: CoverSheet) -> Iterator[str]:
+    usual = ", ".join(f"{name} {show_temperature(low, sheet.scale)}" for name, low in sheet.usual.items())
+    yield f"a place is colder than its usual night: {usual}" if usual else "a place feels colder than usual"
+    yield "a mat is cold to the hand"
+    yield "trays have fallen over, or something has eaten at them"
+    yield "plants are wilted at 7 in the morning"
+    yield "a heater smells or smokes, or an alarm sounds: leave first, then call"
 
 
-def _ending(one: EndsMeanwhile, view: CoverView) -> str:
-    who = f"{one.what} {one.label}, {one.place}: day {one.day_number}"
-    if one.task is Task.PAST:
-        return f"{who}, roots circle; set it out, pot it up or give it away"
-    if one.until < view.on:
-        return f"{who}; {one.task}: its last day was day {one.last_number}, {say_day(one.until)}"
-    return f"{who} of {one.last_number}; {one.task} by {say_day(one.until)}"
+def _rows(words: str, lead: str, why: tuple[str, ...] = (), tone: str = "") -> Iterator[AnswerLine]:
+    """Words over as many lines as they take; the reasons hang on the first."""
+    # A figure stays with its degree sign.
+    kept = wrap(words.replace(" °", "\N{NO-BREAK SPACE}°"), ROW_WIDTH - len(lead))
+    for number, row in enumerate(row.replace("\N{NO-BREAK SPACE}", " ") for row in kept):
+        yield AnswerLine(" " * len(lead) + row, tone=tone) if number else AnswerLine(lead + row, why, tone)
 
 
-def _sowing(one: SowingMeanwhile) -> str:
-    when = f"pinned to {say_day(one.pinned)}" if one.pinned else f"from {say_day(one.start)}"
-    until = f" until {say_day(one.end)}" if one.end else ""
-    ways = [
-        f"move it earlier, to {say_day(one.move.earlier)} at the latest" if one.move.earlier else "",
-        f"move it later, to {say_day(one.move.later)} or after" if one.move.later else "",
-    ]
-    way = " or ".join(filter(None, ways)) or "its window is inside these days: the helper sows it"
-    trays = f"{one.trays} tray{'s' if one.trays != 1 else ''}"
-    return f"sowing {one.what}, {trays}, {when}{'' if one.pinned else until}: {way}"
+def _before(sheet: CoverSheet) -> Iterator[AnswerLine]:
+    yield AnswerLine("BEFORE YOU LEAVE")
+    for tray in sheet.before:
+        yield _tray(tray, sheet)
+    for sowing in sheet.sowings:
+        yield from _sowing(sowing, sheet)
+    if sheet.not_told:
+        nights = ", ".join(say_day(night) for night in sheet.not_told)
+        words = (
+            f"no forecast for the night{'s' if len(sheet.not_told) > 1 else ''} of {nights}: N f takes them"
+        )
+        yield from _rows(words, BOX, tone="crowding")
+    if not (sheet.before or sheet.sowings or sheet.not_told):
+        yield AnswerLine("    nothing runs out of time while you are away")
+    yield AnswerLine("")
 
 
-def _day(day: CoverDay, view: CoverView) -> Iterator[str]:
-    evening = ", evening" if day.day == view.leaves else ""
-    back = ", back today" if day.day == view.back else ""
-    low = f"low tonight {show_temperature(day.low_c, view.scale)}" if day.low_c is not None else ""
-    yield f"{say_day(day.day).upper()}{evening}{back}   {low or day.no_forecast}".rstrip()
-    if day.day != view.leaves and day.day >= view.on:
-        walk = ", ".join(f"{place.name} {place.trays}" for place in day.places)
-        yield from wrap(f"  look at every tray, water what is dry: {walk}", WIDTH, subsequent_indent="      ")
-    for place in day.places:
-        words = list(_place(place, view))
-        if words:
-            yield from wrap(f"  {place.name}: {'; '.join(words)}", WIDTH, subsequent_indent="      ")
+def _tray(tray: BeforeLeaving, sheet: CoverSheet) -> AnswerLine:
+    when = f"by {say_day(tray.by)}" if tray.by >= sheet.first else "now"
+    if tray.words == CIRCLE:
+        when = f"about {say_day(tray.by)}" if tray.by >= sheet.first else "now"
+    text = f"{BOX}{tray.label:<6}{tray.what[:21]:<22}{tray.place[:9]:<10}{tray.words}, {when}"
+    why = tuple(row for reason in tray.why for row in wrap(reason, WHY_WIDTH))[:MOST_WHY]
+    return AnswerLine(text[:ROW_WIDTH], why, "crowding", tray.tray_id, tray.number)
 
 
-def _place(place: PlaceThatDay, view: CoverView) -> Iterator[str]:
-    if place.unseen is not None:
-        yield f"UNSEEN {_labels(place.unseen)}" if place.unseen else "every tray was marked"
-        return
-    for one in place.to_do:
-        yield f"{SAYS.get(one.task, one.task)} {_labels(one.trays)}"
-    for night in place.nights:
-        yield from _night(night, place, view)
-
-
-def _night(night: NightHere, place: PlaceThatDay, view: CoverView) -> Iterator[str]:
-    which = f"all {place.trays} trays" if night.every else _labels(night.labels)
-    line = show_temperature(night.line_c, view.scale)
-    low = show_temperature(night.low_c, view.scale) if night.low_c is not None else ""
-    if night.word is AwayNight.BRING_IN:
-        yield f"BRING IN {which} by {BY_HOUR}: low {low}, line {line}"
-    elif night.word is AwayNight.CHECK:
-        yield f"check {which} at {CHECK_HOUR} by a new forecast: low {low}, line {line}, may fall under it"
-    elif night.word is AwayNight.UNKNOWN:
-        yield f"no forecast: get one at {CHECK_HOUR}; bring in what is under its line, {line} at most here"
-
-
-def _labels(labels: Iterable[str]) -> str:
-    found = list(labels)
-    more = f" and {len(found) - MOST_LABELS} more" if len(found) > MOST_LABELS else ""
-    return ", ".join(found[:MOST_LABELS]) + more
-
-
-def _notes(view: CoverView) -> Iterator[str]:
-    yield CALL_IF
-    yield UNSEEN
-    yield f"Room inside tonight: {', '.join(f'{room.place} {room.free}' for room in view.room) or 'none'}."
-    if view.open_already:
-        yield f"{view.open_already} more trays have something due already: the round lists them."
-    yield (
-        f"As trays stand on {say_day(view.on)}, by the forecasts of that day. A line is taken for the days outside so "
-        "far; no cover is counted on."
+def _sowing(sowing: SowingToMove, sheet: CoverSheet) -> Iterator[AnswerLine]:
+    """Both sides of the days away on which a planned sowing still fits."""
+    fits, parts = sowing.fits, []
+    if fits.before:
+        parts.append(f"earlier ({_span(fits.before, sheet.on)})")
+    if fits.after:
+        parts.append(f"later ({_span(fits.after, sheet.on)})")
+    moved = " or ".join(parts) or "no other day fits; sow it early, or leave it to the helper"
+    window = _span(Window(sowing.start, sowing.end), sheet.on)
+    yield from _rows(
+        f"sow {sowing.what}: {moved}",
+        BOX,
+        why=(f"its window: {window}", "the days of leaving and of coming back count as days at home"),
+        tone="" if parts else "crowding",
     )
+
+
+def _span(window: Window, today: date) -> str:
+    first = "today" if window.start == today else say_day(window.start)
+    if window.end is None:
+        return f"{first} on"
+    return first if window.end == window.start else f"{first} to {say_day(window.end)}"
+
+
+def _day(day: CoverDay, sheet: CoverSheet) -> Iterator[AnswerLine]:
+    told = f"   low {show_temperature(day.told_c, sheet.scale)} told" if day.told_c is not None else ""
+    until = "   until they are back" if day.day == sheet.last != sheet.first else ""
+    leaving = "   from the evening on" if day.day == sheet.first != sheet.last else ""
+    yield AnswerLine(f"{say_day(day.day).upper()}{leaving}{until}{told}")
+    if not leaving and sheet.places:
+        yield from _rows(f"water: look at each, morning: {', '.join(sheet.places)}", BOX)
+    for job in day.jobs:
+        yield from _job(job)
+    for work in day.nights:
+        yield from _night(work, sheet.scale)
+    yield AnswerLine("")
+
+
+def _job(job: Job) -> Iterator[AnswerLine]:
+    long = WORDS.get(job.task, (job.task.value,))[0]
+    when = f"by {say_day(job.by)}" if job.by else "can wait"
+    yield from _rows(f"{job.place}: {long}, {when}: {', '.join(job.labels)}", BOX)
+
+
+def _night(work: NightWork, scale: Temperature) -> Iterator[AnswerLine]:
+    labels, place = ", ".join(work.labels), work.place
+    enough, line = _at_least(work.enough_c, scale), show_temperature(work.line_c, scale)
+    tone = "" if work.word is Evening.FINE else "crowding" if work.word is Evening.UNKNOWN else "cold"
+    words = {
+        Evening.BRING_IN: f"bring in {place} by {IN_BY} (line {line}): {labels}",
+        Evening.COVER: f"cover {place} by {IN_BY} (line {line}): {labels}",
+        Evening.CLOSE: f"close, {place}: bring in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
+        Evening.FINE: f"{place}: fine tonight, stay out (line {line}): {labels}",
+        Evening.UNKNOWN: f"no forecast for this night, {place}: bring in if under {enough}: {labels}",
+    }[work.word]
+    told = (
+        f"low {show_temperature(work.low_c, scale)} told where they stand; " if work.low_c is not None else ""
+    )
+    spare = f"told {enough} that evening, about one chance in ten is left"
+    reasons = (f"{told}line {line}", work.line_source, spare)
+    why = tuple(row for reason in reasons for row in wrap(reason, WHY_WIDTH))[:MOST_WHY]
+    yield from _rows(words, BOX, why=why, tone=tone)
+
+
+def _at_least(degrees_c: float, scale: Temperature) -> str:
+    """A temperature rounded up to a whole degree, so that what is written is never short of it."""
+    degrees = fahrenheit(degrees_c) if scale is Temperature.FAHRENHEIT else degrees_c
+    return f"{ceil(round(degrees, 6))} {scale}"
+
+
+def _notes(sheet: CoverSheet) -> Iterator[str]:
+    if any(work.word in {Evening.BRING_IN, Evening.CLOSE} for day in sheet.days for work in day.nights):
+        rooms = (
+            ", ".join(f"{room.place} {room.free}" for room in sheet.room) or "none, stack or use the floor"
+        )
+        yield f"Room inside for what comes in: {rooms}. In the morning it goes out again."
+    yield "The evening's newest forecast outranks this sheet."
+    yield "What nobody marks or ticks stays unseen; such a day outside isn't counted as hardening."

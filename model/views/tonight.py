@@ -99,7 +99,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         on=today,
         told=told,
         trays=tuple(sorted(trays, key=lambda t: (ORDER[t.night.word], t.place, t.number))),
-        room=tuple(room_inside(on.places, standing)),
+        room=tuple(rooms_inside(on.places, standing)),
         offset_c=out.offset_c,
         cover=cover.value,
         cover_c=cover_credit(cover),
@@ -161,8 +161,8 @@ def _tray(
     )
 
 
-def room_inside(places: Mapping[int, Place], standing: list[Tray]) -> Iterator[RoomInside]:
-    """Free slots indoors, the places that take trays for a night first."""
+def rooms_inside(places: Mapping[int, Place], standing: list[Tray]) -> Iterator[RoomInside]:
+    """Free slots of the places indoors that trays come in to for a night, in that order."""
     for kind in ROOMY:
         for place in places.values():
             if place.kind is kind:

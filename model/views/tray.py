@@ -8,16 +8,19 @@ from model.asof import trays_on
 from model.crops import said_variety
 from model.days import short_day
 from model.errors import BadInput
-from model.facts import Act, ActKind, Tray
+from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.course import growth_of
+from model.rules.due import cut_words
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
 from model.rules.outlook import Outlooks
 from model.rules.readiness import case, stage_of
 from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
+from model.rules.seeding import Packet, failed, old_seed
 from model.rules.sprouting import sprouting, words
 from model.rules.verdict import Stage
+from model.science.quantities import SeedTest
 from model.store import reading
 from model.store.database import Rows, Store
 from model.views.course import curve_of, most_of
@@ -51,6 +54,10 @@ class SowingLine:
     """Whether what was sown is on record in the tray that the plants came from."""
     words: str
     """The counts in words: "66 of 72: 6 lost"."""
+    cuts: str = ""
+    """Its cuts in words, with the days between; "" before the first."""
+    old_seed: str = ""
+    """Why old seed is the likely cause, where it came up far too thin; else ""."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +115,10 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
         return TrayPage(
             line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
             container_ml=on.containers[tray.container_id].volume_ml,
-            sowings=tuple(_sowing_line(tray, index) for index in range(len(tray.sowings))),
+            sowings=tuple(
+                _sowing_line(tray, index, _old_seed(rows, tray, sowing, on, today))
+                for index, sowing in enumerate(tray.sowings)
+            ),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
             story=_story(acts, counting, dead, tray, on, today),
             days_between=_days_between(counting, today),
@@ -136,7 +146,7 @@ def _days_between(acts: Sequence[Act], today: date) -> int:
     return (today - max(days)).days if days else 0
 
 
-def _sowing_line(tray: Tray, index: int) -> SowingLine:
+def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
     sowing = tray.sowings[index]
     gone = {
         "empty": sowing.empty,
@@ -160,7 +170,23 @@ def _sowing_line(tray: Tray, index: int) -> SowingLine:
         half=sowing.half_up is not None,
         from_parent=sowing.from_parent,
         words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
+        cuts=cut_words(sowing, tray.fed.day if tray.fed else None),
+        old_seed=old,
     )
+
+
+def _old_seed(rows: Rows, tray: Tray, sowing: Sowing, on: Grounds, today: date) -> str:
+    """Why old seed is the likely cause of a stand that failed; "" where it didn't, or nothing is known of the lot."""
+    at = case(sowing, tray, on, today)
+    if not sowing.lot or not failed(at.crop, sowing, at.up.slow_end, today):
+        return ""
+    lot = next(
+        (lot for lot in reading.lots_of(rows, sowing.crop, sowing.variety) if lot.name == sowing.lot), None
+    )
+    if lot is None:
+        return ""
+    test = SeedTest(lot.tested_up or 0, lot.tested_seeds) if lot.tested_seeds else None
+    return old_seed(at.crop, Packet(lot.name, lot.packed_year, test), today)
 
 
 def _story(

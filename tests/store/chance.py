@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from random import Random
 
-from model.actions import growth, record, shift, sow, walk
+from model.actions import frost, growth, nights, record, shift, sow, stock, walk, weather
 from model.actions.desk import Receipt, Stamp
 from model.actions.growth import SCORES
 from model.actions.shift import PotUp
@@ -13,6 +13,7 @@ from model.rules import ledger
 from model.rules.reasons import FINGER_WORDS
 from model.store import reading
 from model.store.database import Store
+from model.store.reading_ahead import NIGHT_ANSWERS
 from tests.builders import day
 
 VARIETIES = (("tomato", "Orlen"), ("kale", "Rill"), ("lettuce", "Marrel"), ("oca", "Red"))
@@ -31,7 +32,7 @@ class Chance:
             *(self.sow, self.resow, self.pot_up, self.pot_up, self.move),
             *(self.mark_trays, self.mark_place, self.up, self.count, self.thin_or_cut),
             *(self.root_look, self.finger, self.take, self.take, self.note, self.close),
-            *(self.correct_sowing, self.correct_act, self.correct_act),
+            *(self.correct_sowing, self.correct_act, self.correct_act, self.night, self.plan),
         )
 
     def act(self, stamp: Stamp) -> Receipt:
@@ -119,8 +120,25 @@ class Chance:
         if self.die.random() < 0.5:
             cause = self.die.choice(sorted(LossCause))
             return shift.lose(self.store, stamp, tray.id, sowing.id, count, cause)
-        out = self.die.choice((shift.set_out, shift.retire))
-        return out(self.store, stamp, tray.id, sowing.id, count)
+        if self.die.random() < 0.5:
+            return shift.retire(self.store, stamp, tray.id, sowing.id, count)
+        against = self.die.choice(("", "WAIT: roots. rain tomorrow"))
+        return shift.set_out(self.store, stamp, tray.id, sowing.id, count, "bed 4", against)
+
+    def night(self, stamp: Stamp) -> Receipt:
+        tray = self._tray()
+        if self.die.random() < 0.3:
+            return nights.keep_in(self.store, stamp, [tray.id])
+        return nights.answer(self.store, stamp, {tray.id: self.die.choice(NIGHT_ANSWERS)})
+
+    def plan(self, stamp: Stamp) -> Receipt:
+        if self.die.random() < 0.3:
+            return stock.count_mix(self.store, stamp, self.die.randint(0, 90))
+        if self.die.random() < 0.3:
+            dates = {0.0: (day(10), day(10 + self.die.randint(1, 30)))}
+            return frost.keep_dates(self.store, stamp, "Low Weir", dates)
+        lows = [float(self.die.randint(-4, 12)) for _ in range(self.die.randint(1, 6))]
+        return weather.keep_forecast(self.store, stamp, lows)
 
     def note(self, stamp: Stamp) -> Receipt:
         return growth.note(self.store, stamp, self._tray().id, f"note {self.die.randint(1, 9)}")

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
-from model.actions import growth, record, shift, sow, walk, weather
+from model.actions import frost, growth, nights, record, shift, sow, stock, walk, weather
 from model.actions.desk import Receipt, Stamp
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
@@ -65,6 +65,19 @@ WISHES: dict[str, Wish] = {
     "close the round": lambda store, stamp, ids: walk.close_round(store, stamp),
     "move two": lambda store, stamp, ids: shift.move(store, stamp, [FLAT, KALE], FRAME),
     "set out": lambda store, stamp, ids: shift.set_out(store, stamp, KALE, None, 36, "north bed"),
+    "set out against the gate": lambda store, stamp, ids: shift.set_out(
+        store, stamp, KALE, None, 10, "bed 4", "WAIT: roots. rain tomorrow"
+    ),
+    "answer for a night": lambda store, stamp, ids: nights.answer(
+        store, stamp, {KALE: ActKind.BROUGHT_IN, FLAT: ActKind.COVERED, TOMATO: ActKind.STAYED_OUT}
+    ),
+    "keep in": lambda store, stamp, ids: nights.keep_in(store, stamp, [KALE, FLAT]),
+    "last freezes": lambda store, stamp, ids: frost.keep_dates(
+        store, stamp, "Low Weir", {0.0: (day(10), day(30))}
+    ),
+    "count the mix": lambda store, stamp, ids: stock.count_mix(store, stamp, 80),
+    "count trays": lambda store, stamp, ids: stock.count_containers(store, stamp, ids["72-cell tray"], 12),
+    "wash trays": lambda store, stamp, ids: stock.wash(store, stamp, ids["72-cell tray"], 12),
     "set out all": lambda store, stamp, ids: shift.set_out(store, stamp, KALE, None, 72),
     "lose": lambda store, stamp, ids: shift.lose(store, stamp, TOMATO, None, 6, LossCause.DAMPED_OFF),
     "retire": lambda store, stamp, ids: shift.retire(store, stamp, FLAT, part_of(store, FLAT, 3), 24),

@@ -105,7 +105,7 @@ def assert_in_order(store: Store) -> None:
 def test_the_dice_fall_on_every_kind_of_act(bench: Store, stamp: StampMaker, containers: Ids) -> None:
     die = Random(7)
     chance = Chance(die, bench, containers)
-    for _ in range(300):
+    for _ in range(600):
         try:
             chance.act(stamp())
         except (BadInput, NotEnough, FullPlace):

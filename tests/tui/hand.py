@@ -15,7 +15,7 @@ from model.actions.files import DEMO_MORNING
 from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
-from tui.commands import COMMANDS, FIRST, PAGES, READINGS, TRAY
+from tui.commands import COMMANDS, COVER, FIRST, PAGES, READINGS, TRAY
 from tui.dialogs.ask import Ask
 from tui.screens.acts import TrayActs
 from tui.screens.bench import Bench
@@ -27,6 +27,8 @@ NAMED = {"⏎": "enter", "␛": "escape", "⇢": "right", "⇠": "left", "⇡": 
 """Keys by the sign that stands for them in a typed text; any other sign is its own key."""
 CHARACTERS = {"enter": "\r", "escape": "\x1b", "space": " ", "question_mark": "?", "colon": ":"}
 """What keys with a name of their own type."""
+ASKED = {COVER: "Ea⏎+5⏎"}
+"""Pages that more than their own key opens, and what is typed."""
 PATIENCE = 400
 """Pauses for which a key is waited for."""
 
@@ -36,6 +38,11 @@ def key_event(key: str) -> events.Key:
     if len(key) == 1:
         return events.Key(key if key.isalnum() else _character_to_key(key), key)
     return events.Key(key, CHARACTERS.get(key))
+
+
+def key_of(page: str) -> str:
+    """The key that opens a page."""
+    return next(command.key for command in COMMANDS if command.id == page)
 
 
 class Hand:
@@ -85,7 +92,7 @@ class Hand:
             self.keys = 0
             return
         if where in PAGES:
-            await self.press(next(command.key for command in COMMANDS if command.id == where))
+            await self.type(ASKED.get(where) or key_of(where))
             assert self.where == where, self.shown
             self.keys = 0
             return

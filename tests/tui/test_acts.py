@@ -15,6 +15,7 @@ from tests.tui.hand import Hand, at_the_farm
 from tui.commands import (
     COLD,
     COMMANDS,
+    COVER,
     FIRST,
     FROST,
     GATE,
@@ -186,6 +187,7 @@ STORIES: dict[str, Story] = {
     "covered": Story(46, acts=[("covered", 20, None)], before="20"),
     "stays_out": Story(46, acts=[("stayed out", 20, None)], before="20"),
     "keep_in": Story(46, acts=[("kept in", 20, None)], before="20"),
+    "away": Story(46, "⏎+5⏎", seen=lambda hand: hand.where == COVER),
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
     "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),

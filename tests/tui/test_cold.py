@@ -35,7 +35,7 @@ async def test_the_third_cold_day_ranks_who_is_rescued_and_sends_the_hardy_out_f
         assert "WAIT for the others: soil 52 °F, lows from 36 °F in 8 nights." in hand.shown
         assert rows_of(hand) == ["lettuce", "kale", "sweet corn", "cucumber", "tomato"]
         assert "Rescue in this order: sweet corn, then cucumber, then tomato." in hand.shown
-        assert "72 pots, about 37 L mix, 5 slots" in hand.shown
+        assert "72 pots, 37 L mix, 5 slots" in hand.shown
         assert not re.search(r"\d ?%", hand.shown)
         assert "yield" not in hand.shown
 

@@ -71,6 +71,18 @@ def test_readings(farm: Path, snap_compare: Compare) -> None:
     assert same(snap_compare, farm, "nH", SMALL)
 
 
+def test_plan(farm: Path, snap_compare: Compare) -> None:
+    assert same(snap_compare, farm, "nA", SMALL)
+
+
+def test_gate(farm: Path, snap_compare: Compare) -> None:
+    assert same(snap_compare, farm, "ng", SMALL)
+
+
+def test_frost(farm: Path, snap_compare: Compare) -> None:
+    assert same(snap_compare, farm, "nJ", SMALL)
+
+
 def test_empty_farm(tmp_path: Path, snap_compare: Compare) -> None:
     path = tmp_path / "farm.db"
     store = open_store(path, make=True)

@@ -193,8 +193,15 @@ def lose(page: TrayPage) -> Flow[Wish]:
         "",
         f"{sowing.have} are there",
     )
-    cause: LossCause = yield Choose("Why?", [Option(cause.value, cause) for cause in LOSS_ORDER], likely=-1)
-    return lambda store, stamp: shift.lose(store, stamp, page.line.tray_id, sowing.sowing_id, count, cause)
+    causes = [Option(cause.value, (cause, "")) for cause in LOSS_ORDER]
+    if sowing.old_seed:
+        # Asked first only where the stand failed and the lot is old or weak; the cause on record stays the same.
+        words = f"{LossCause.NOT_UP}: {sowing.old_seed}"
+        causes.insert(0, Option(words, (LossCause.NOT_UP, sowing.old_seed), "o"))
+    cause, text = yield Choose("Why?", causes, likely=0 if sowing.old_seed else -1)
+    return lambda store, stamp: shift.lose(
+        store, stamp, page.line.tray_id, sowing.sowing_id, count, cause, text
+    )
 
 
 def count_stand(page: TrayPage) -> Flow[Wish]:

@@ -11,6 +11,7 @@ from model.views.choices import Choices, LotChoice
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.farming import Change
 from tui.dialogs.flows import MOST, some_text, whole_number
+from tui.dialogs.packets import lot_words
 from tui.dialogs.variety import read_one, varieties_like
 
 CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what it may be used for"
@@ -18,7 +19,7 @@ CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what i
 
 def lot(choices: Choices, today: date) -> Flow[Change]:
     """A new seed lot, or more about one that is on record."""
-    crop, variety, name, old = yield from _which(choices)
+    crop, variety, name, old = yield from _which(choices, today)
     year: int = yield Type(
         "Packed for which year? (0 for not known)",
         _year(today),
@@ -44,7 +45,7 @@ def lot(choices: Choices, today: date) -> Flow[Change]:
     return lambda store: seed.keep_lot(store, kept, today)
 
 
-def _which(choices: Choices) -> Flow[tuple[str, str, str, LotChoice | None]]:
+def _which(choices: Choices, today: date) -> Flow[tuple[str, str, str, LotChoice | None]]:
     """Crop, variety and name of a lot, and what is on record of it."""
     crop, variety = yield Type(
         "Seed of what?",
@@ -58,7 +59,10 @@ def _which(choices: Choices) -> Flow[tuple[str, str, str, LotChoice | None]]:
     if known:
         name = yield Choose(
             f"Which lot of {crop_name(crop)} {variety}?",
-            [Option("a new lot", None, "n"), *(Option(name, name) for name in known)],
+            [
+                Option("a new lot", None, "n"),
+                *(Option(lot_words(lot, today), name) for name, lot in known.items()),
+            ],
         )
     if name is None:
         name = yield Type("Name of the lot?", some_text, "", "what the packet says, or a name of your own")

@@ -8,16 +8,14 @@ from model.actions import sow
 from model.crops import crop_name
 from model.days import parse_day, say_day
 from model.errors import BadInput
-from model.facts import Container, ContainerKind, Place, Treated
+from model.facts import Container, ContainerKind, Place
 from model.labels import HIGHEST, label, read_label
 from model.views.choices import Choices, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
+from tui.dialogs.packets import enough_seeds, fit_to_eat, lot_words, which_lot
 from tui.dialogs.variety import JOIN, read_what, varieties_like
-
-NO_LOT = "-"
-"""Typed where a lot is offered and there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +38,10 @@ class Plan:
         """The sowing in one line."""
         place = next(room.place.name for room in choices.places if room.place.id == self.place_id)
         day = "today" if self.sown_on == today else say_day(self.sown_on)
-        lot = f"lot {self.lot}" if self.lot else "no lot"
+        known = {lot.name: lot for lot in choices.lots if (lot.crop, lot.variety) == self.what[0]}
+        lot = "no lot"
+        if self.lot:
+            lot = f"lot {lot_words(known[self.lot], today) if self.lot in known else self.lot}"
         each = "" if len(self.what) == 1 else " each"
         what = f" {JOIN} ".join(f"{crop_name(crop)} {variety}" for crop, variety in self.what)
         how = f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
@@ -117,7 +118,7 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         str(like.cells if like and same else share),
     )
     seeds: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(like.seeds if like else 1))
-    lot = yield from _lot(choices, what, like.lot if like else "")
+    lot = yield from which_lot(choices, what, like.lot if like else "", today)
     place = yield Choose(
         "Where?",
         [Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places],
@@ -153,32 +154,12 @@ def _usual(containers: Sequence[Container]) -> int:
     return next((i for i, container in enumerate(containers) if container.name == "72-cell tray"), 0)
 
 
-def _lot(choices: Choices, what: Sequence[tuple[str, str]], likely: str) -> Flow[str]:
-    if len(what) > 1:
-        return ""
-    known = [lot for lot in choices.lots if (lot.crop, lot.variety) == what[0]]
-    said = ", ".join(
-        " ".join(
-            part for part in (lot.name, lot.tested, "treated" if lot.treated is Treated.YES else "") if part
-        )
-        for lot in known
-    )
-    treated = any(lot.treated is Treated.YES for lot in known)
-    hint = f"on record: {said}" if said else "the name on the packet; may stay empty"
-    hint += f"; {NO_LOT} for none" if likely else ""
-    lot: str = yield Type(
-        "Seed lot?",
-        lambda text: "" if text == NO_LOT else text,
-        likely,
-        hint + ("; gloves for treated seed, and read its tag" if treated else ""),
-    )
-    return lot
-
-
 def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
     """The wish; where the place is full, another place or a stack is asked for first."""
     room = next(room for room in choices.places if room.place.id == plan.place_id)
+    yield from fit_to_eat(choices, plan.what, plan.lot, plan.container)
     yield from _together(plan, room.place)
+    plan = replace(plan, seeds=(yield from enough_seeds(choices, plan.what[0], plan.lot, plan.seeds)))
     warnings = [words for crop, _ in plan.what if (words := heat_warning(crop, room.place))]
     if warnings:
         sure: bool = yield Choose(
@@ -218,7 +199,7 @@ def _wish(plan: Plan) -> Wish:
     return lambda store, stamp: sow.sow(store, stamp, wish, stack=plan.stack)
 
 
-def resow(page: TrayPage, choices: Choices) -> Flow[Wish]:
+def resow(page: TrayPage, choices: Choices, today: date) -> Flow[Wish]:
     """Cells that didn't come up are sown again."""
     failed = yield from which_sowing(page)
     cells: int = yield Type(
@@ -229,6 +210,10 @@ def resow(page: TrayPage, choices: Choices) -> Flow[Wish]:
     )
     what = yield Type("With what?", read_what(choices), f"{crop_name(failed.crop)} {failed.variety}")
     (crop, variety), *_ = what
-    lot = yield from _lot(choices, what, "")
-    part = sow.SowPart(crop, variety, cells, failed.seeds_per_cell, lot)
+    lot = yield from which_lot(choices, what, "", today, failed.lot)
+    container = next((held for held in choices.containers if held.name == page.line.container), None)
+    if container is not None:
+        yield from fit_to_eat(choices, what, lot, container)
+    seeds = yield from enough_seeds(choices, what[0], lot, failed.seeds_per_cell)
+    part = sow.SowPart(crop, variety, cells, seeds, lot)
     return lambda store, stamp: sow.resow(store, stamp, page.line.tray_id, failed.sowing_id, part)

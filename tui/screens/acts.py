@@ -298,7 +298,7 @@ class TrayActs(FindsTrays, OpensPages):
 
         if (line := self.line) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
-            self.ask("Resow", sowing.resow(page, choices))
+            self.ask("Resow", sowing.resow(page, choices, self.session.today))
 
     @says_refusal
     async def action_correct(self) -> None:

@@ -1,6 +1,9 @@
 """What stands outside this evening, and what was done with it."""
 
+from datetime import date
+
 from model.actions import nights
+from model.errors import TrayroundError
 from model.facts import ActKind
 from model.rules.tonight import ANSWER
 from model.views.answer import Answer
@@ -43,6 +46,19 @@ class TonightScreen(AnswerScreen):
             )
         else:
             self.say("Everything outside is answered for.")
+
+    def action_away(self) -> None:
+        """Ask for the days away, then show their sheet."""
+        from tui.dialogs.ask import Ask
+        from tui.dialogs.away import days_away
+
+        self.app.push_screen(Ask("Away", days_away(self.session.today)), self._away)
+
+    def _away(self, days: tuple[date, date] | TrayroundError | None) -> None:
+        from tui.screens.cover import CoverScreen
+
+        if isinstance(days, tuple):
+            self._show_page(CoverScreen(self.session, self.signs, *days))
 
     async def _answer(self, kind: ActKind) -> None:
         here = self.under_hand

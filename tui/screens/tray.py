@@ -123,6 +123,7 @@ class TrayScreen(TrayActs):
         for sowing in page.sowings:
             lot = f", lot {sowing.lot}" if sowing.lot else ""
             facts.append(f"{sowing.variety}: {sowing.words}, sown {say_day(sowing.sown_on)}{lot}")
+            facts += [f"   {sowing.cuts}"] if sowing.cuts else []
         if line.fill is not None and line.fill.high > 0 and not line.instead:
             fill = line.fill
             facts.append(f"root fill about {fill.expected:.0%}, {fill.low:.0%} to {fill.high:.0%}")

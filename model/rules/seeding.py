@@ -1,0 +1,106 @@
+"""What a seed lot's test and age say before it is sown and after it failed, and what treated seed may not become."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from math import isfinite
+
+from model.facts import ContainerKind, Crop, Sowing, Treated
+from model.rules.planning import Germination, seeds_advised
+from model.science.quantities import SeedTest, germination_limits, usable_chance
+
+CELLS_FILLED = 0.8
+"""Share of cells that should hold a seedling after sowing [fraction]. Ours: fewer cost more mix and room than seed."""
+MOST_ADVISED = 3
+"""Seeds a cell beyond which thinning costs more than another lot. Ours, no source."""
+OLD_YEARS = 2
+"""Age beyond which a lot is tested before it is sown [years]. Common practice, no source."""
+FAR_BELOW = 0.5
+"""A stand below this share of what seed of the trade's minimum gives is a failed sowing [fraction]. Ours."""
+TEST_WITH = "20 to 50 seeds"
+"""What a test that tells something takes: 8 of 10 leaves 44 to 97 % open, 40 of 50 leaves 66 to 90 %
+(exact limits, Clopper and Pearson 1934)."""
+MAY_BE_TREATED = "nobody has said whether the seed is treated; the tag tells"
+
+
+@dataclass(frozen=True, slots=True)
+class Packet:
+    """What is known of a lot before it is sown."""
+
+    name: str
+    packed_year: int | None = None
+    test: SeedTest | None = None
+
+    def old(self, today: date) -> bool:
+        """Whether it is older than seed is kept without a test."""
+        return self.packed_year is not None and today.year - self.packed_year > OLD_YEARS
+
+
+def spread_words(test: SeedTest) -> str:
+    """A test with what it leaves open: "9 of 20 came up: somewhere 23-68 %" (exact 95 % limits)."""
+    low, high = germination_limits(test)
+    return f"{test.sprouted} of {test.tested} came up: somewhere {100 * low:.0f}-{100 * high:.0f} %"
+
+
+def seeds_for(crop: Crop, test: SeedTest) -> int:
+    """Seeds a cell after a test: the fewest that fill CELLS_FILLED of the cells, MOST_ADVISED at most.
+
+    Never fewer than the plan advises. A lot that needs more than MOST_ADVISED is better left.
+    """
+    enough = next((seeds for seeds in range(1, MOST_ADVISED + 1) if fills_enough(test, seeds)), MOST_ADVISED)
+    share = test.sprouted / test.tested
+    return max(enough, seeds_advised(crop, Germination(test, share)))
+
+
+def fills_enough(test: SeedTest, seeds: int) -> bool:
+    """Whether so many seeds a cell should fill CELLS_FILLED of the cells, at the test's own share."""
+    return usable_chance(test.sprouted / test.tested, seeds) >= CELLS_FILLED
+
+
+def filled_words(test: SeedTest, seeds: int) -> str:
+    """What so many seeds a cell give: "3 a cell fill about 83 % of the cells"."""
+    share = usable_chance(test.sprouted / test.tested, seeds)
+    return f"{seeds} a cell {'fills' if seeds == 1 else 'fill'} about {100 * share:.0f} % of the cells"
+
+
+def packet_words(packet: Packet, today: date) -> str:
+    """What to know of a lot before it is sown: its test with the spread, or that it is old and untested; else ""."""
+    if packet.test is not None:
+        return spread_words(packet.test)
+    if packet.old(today):
+        return f"packed {packet.packed_year}, not tested: test it, {TEST_WITH}"
+    return ""
+
+
+def may_be_treated(lots: Iterable[Treated]) -> bool:
+    """Whether seed that is to be eaten as leaves may be treated: of a lot unnamed, every lot of it counts."""
+    known = list(lots)
+    return not known or any(treated is not Treated.NO for treated in known)
+
+
+def failed(crop: Crop, sowing: Sowing, slow_end: date | None, today: date) -> bool:
+    """Whether it is past the day a slow lot is up and its stand, as counted, is far below what seed should give."""
+    if slow_end is None or today <= slow_end:
+        return False
+    counted = max((count for _day, count in sowing.counts), default=sowing.up_count)
+    stand = counted if counted is not None else 0 if sowing.first_up is None else None
+    least = crop.min_germination if isfinite(crop.min_germination) else 1.0
+    return stand is not None and stand < FAR_BELOW * least * sowing.cells
+
+
+def old_seed(crop: Crop, packet: Packet, today: date) -> str:
+    """Why old seed is the likely cause: "old seed likely: lot packed 2023, 9 of 20 in a test"; "" where nothing says so."""
+    test = packet.test
+    share = test.sprouted / test.tested if test else None
+    least = crop.min_germination if isfinite(crop.min_germination) else None
+    weak = share is not None and least is not None and share < least
+    if not weak and not packet.old(today):
+        return ""
+    parts = [f"lot packed {packet.packed_year}"] if packet.packed_year else []
+    parts += [f"{test.sprouted} of {test.tested} in a test"] if test else ["never tested"]
+    return f"old seed likely: {', '.join(parts)}"
+
+
+def to_be_eaten(kind: ContainerKind, crop: Crop | None) -> bool:
+    """Whether what is sown there is cut as leaves."""
+    return kind is ContainerKind.OPEN_FLAT and crop is not None and crop.cut_again
