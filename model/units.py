@@ -36,6 +36,8 @@ LITRES = {"l": 1.0, "ft3": 28.316846592, "gal": 3.785411784}
 """Litres of a litre, a cubic foot and a US gallon [L]."""
 MOST_LITRES = 100_000.0
 """More mix than a store of this kind holds [L]. Ours."""
+BAG_L = (1.0, 10_000.0)
+"""Least and most that a bag or bale of mix holds [L]. Ours."""
 _MIX = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(l|ft3|gal)?")
 MOST_OFFSET_C = 15.0
 """Most by which a hollow is taken to be colder than a station, or a slope warmer [°C]. Ours."""
@@ -160,6 +162,16 @@ def parse_litres(text: str, measure: Measure) -> float:
     if not 0.0 <= litres <= MOST_LITRES:
         raise BadInput(f"{litres:g} L can't be in a store.", f"Give up to {MOST_LITRES:g} L.")
     return round(litres, 3)
+
+
+def parse_bag(text: str) -> float:
+    """What a bag of mix holds [L]; a bare number is in litres, as bags are marked."""
+    litres = parse_litres(text, Measure.METRIC)
+    if not BAG_L[0] <= litres <= BAG_L[1]:
+        raise BadInput(
+            f"No bag holds {litres:g} L.", f"Give {BAG_L[0]:g} to {BAG_L[1]:g} L, as the bag has it."
+        )
+    return litres
 
 
 def show_volume(millilitres: float, measure: Measure) -> str:

@@ -10,7 +10,7 @@ from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Store, rows_of
 from model.text import clean
-from model.units import Measure, Temperature, parse_latitude, parse_offset
+from model.units import Measure, Temperature, parse_bag, parse_latitude, parse_offset
 
 DEFAULTS = {
     "farm": "My farm",
@@ -91,6 +91,8 @@ def set_setting(store: Store, name: str, value: str) -> None:
         value = f"{parse_latitude(value):g}"
     if name == "offset_c" and value.strip():
         value = f"{parse_offset(value):g}"
+    if name == "mix_bag_l" and value.strip():
+        value = f"{parse_bag(value):g}"
     with store.transaction() as session:
         session.merge(tables.Setting(name=name, value=clean(value)))
 

@@ -25,7 +25,7 @@ def count_containers(store: Store, stamp: Stamp, container_id: int, count: int) 
     with entry(store, stamp) as pen:
         container = container_of(pen, container_id)
         _keep(pen, StockKind.CONTAINER, count, container_id=container.id)
-        pen.say(f"counted: {count} clean {container.name}")
+        pen.say(f"counted: {count} x {container.name}, clean")
     return pen.done()
 
 
@@ -52,7 +52,7 @@ def wash(store: Store, stamp: Stamp, container_id: int, count: int) -> Receipt:
             if counted.what is StockKind.CONTAINER and counted.container_id == container.id
         )
         _keep(pen, StockKind.CONTAINER, clean + count, container_id=container.id)
-        pen.say(f"washed {count} {container.name}")
+        pen.say(f"washed {count} x {container.name}")
     return pen.done()
 
 

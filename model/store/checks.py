@@ -11,7 +11,7 @@ from model.labels import letter_of
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
 from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
-from model.units import POLE_DEG
+from model.units import BAG_L, MOST_OFFSET_C, POLE_DEG
 
 Sheets = Mapping[str, Sequence[Row]]
 """Rows by file; a file that can't be read isn't there."""
@@ -41,7 +41,12 @@ OF_SOWING = {
 }
 """What can be corrected of a sowing, and how its new value reads."""
 
-_LATITUDE = number("latitude in degrees, south negative", -POLE_DEG, POLE_DEG)
+_NUMBERS = {
+    "latitude": number("latitude in degrees, south negative", -POLE_DEG, POLE_DEG),
+    "offset_c": number("difference in °C", -MOST_OFFSET_C, MOST_OFFSET_C),
+    "mix_bag_l": number("bag in litres", *BAG_L),
+}
+"""Settings that are numbers where they aren't empty, and how each reads."""
 
 DAYS = frozenset({"day", "sown_on"})
 """Corrected fields whose old and new values are days."""
@@ -135,9 +140,9 @@ def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Co
                 check_zone(value)
             except BadInput as error:
                 problems.add(FARM, row.line, "value", f"{said(value)} is no time zone.", error.what_to_do)
-        elif name == "latitude" and value:
+        elif name in _NUMBERS and value:
             try:
-                _LATITUDE(value)
+                _NUMBERS[name](value)
             except Wrong as wrong:
                 problems.add(FARM, row.line, "value", wrong.what, wrong.cure)
         elif name in choices and value not in choices[name]:

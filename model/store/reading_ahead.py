@@ -85,10 +85,15 @@ def stock(rows: Rows) -> list[Stocked]:
 
 
 def uses(rows: Rows) -> list[Use]:
-    """What every sowing and potting up took, in the order of entry; a later sowing into a tray fills no tray."""
+    """What every sowing and potting up took, in the order of entry.
+
+    A mixed tray is filled once, with its first part; pots are filled by each part. A later sowing fills nothing.
+    """
     found = rows(
-        "SELECT sowing.entry_id, sown_on, made_on, container_id, lot_id, cells, seeds_per_cell, from_sowing_id, "
-        "sowing.entry_id = tray.entry_id FROM sowing JOIN tray ON tray.id = tray_id "
+        "SELECT sowing.entry_id, sown_on, made_on, container_id, lot_id, sowing.cells, seeds_per_cell, "
+        "from_sowing_id, sowing.entry_id = tray.entry_id AND (container.kind = 'pot' OR sowing.id = "
+        "(SELECT min(part.id) FROM sowing AS part WHERE part.tray_id = tray.id)) "
+        "FROM sowing JOIN tray ON tray.id = tray_id JOIN container ON container.id = container_id "
         f"WHERE sowing.entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY sowing.id"
     )
     return [
@@ -124,6 +129,27 @@ def cautions(rows: Rows, season: int) -> dict[str, CautionSeen]:
         season,
     )
     return {key: CautionSeen(key, season, _day(day), who) for key, season, day, who in found}
+
+
+def sown_in(rows: Rows, entry_id: int) -> list[tuple[str, str, str, str]]:
+    """What an entry sowed: crop, kind of container, whether its lot is treated, and what it is wanted for."""
+    found = rows(
+        "SELECT variety.crop, container.kind, coalesce(treated, ''), coalesce(purpose, '') FROM sowing "
+        "JOIN tray ON tray.id = tray_id JOIN container ON container.id = tray.container_id "
+        "JOIN variety ON variety.id = sowing.variety_id LEFT JOIN lot ON lot.id = sowing.lot_id "
+        "LEFT JOIN target ON target.id = sowing.target_id WHERE sowing.entry_id = ? AND from_sowing_id IS NULL",
+        entry_id,
+    )
+    return [tuple(row) for row in found]
+
+
+def wanted_in(rows: Rows, entry_id: int) -> list[tuple[str, str]]:
+    """What an entry added to the plan: crop and what for."""
+    found = rows(
+        "SELECT crop, purpose FROM target JOIN variety ON variety.id = variety_id WHERE entry_id = ? AND plants > 0",
+        entry_id,
+    )
+    return [tuple(row) for row in found]
 
 
 def sown_for(rows: Rows) -> dict[int, list[int]]:

@@ -36,8 +36,8 @@ def answer(label_percent: float, bath_percent: float, litres: float) -> Answer:
         title="bleach bath",
         answer=(
             f"{made.water_l:.2f} L of water, then {made.bleach_l:.2f} L of {label_percent:g} % bleach.",
-            f"{bath_percent:g} %, 1 part of bleach to {made.parts:.1f} of water; "
-            f"after 2 h {later[0]:.3g} %, after 4 h {later[1]:.3g} %.",
+            f"{bath_percent:g} %: 1 part bleach, {made.parts:.1f} parts water. "
+            f"{later[0]:.3g} % after 2 h, {later[1]:.3g} % after 4 h.",
         ),
         heading="in this order",
         lines=tuple(AnswerLine(words, why) for words, why in STEPS),

@@ -1,10 +1,17 @@
-"""Cautions that nobody has seen yet this season."""
+"""Cautions that nobody has seen yet this season, and the steps of the work that an entry was."""
 
 from datetime import date
 
+from model.ahead import Purpose
+from model.crops import load_crops
 from model.crops.cautions import Caution, load_cautions
-from model.store import reading_ahead
+from model.facts import ContainerKind, Treated
+from model.store import reading, reading_ahead
 from model.store.database import Store
+
+SALAD, TREATED, CLASS = "salad flat", "treated seed", "class"
+NIGHTSHADES = "Solanaceae"
+"""Family whose leaves and stems aren't food, as the crop file names it."""
 
 
 def waiting(store: Store, step: str, today: date) -> tuple[Caution, ...]:
@@ -12,3 +19,30 @@ def waiting(store: Store, step: str, today: date) -> tuple[Caution, ...]:
     with store.reading() as rows:
         seen = reading_ahead.cautions(rows, today.year)
     return tuple(caution for caution in load_cautions() if caution.step == step and caution.key not in seen)
+
+
+def steps_of(store: Store, entry_id: int) -> tuple[str, ...]:
+    """Steps with a caution that an entry was: a flat to cut, treated seed, nightshades for a class."""
+    with store.reading() as rows:
+        sown, classes = reading_ahead.sown_in(rows, entry_id), reading_ahead.wanted_in(rows, entry_id)
+    crops = load_crops()
+    steps = []
+    if any(
+        box == ContainerKind.OPEN_FLAT and crop in crops and crops[crop].cut_again for crop, box, *_ in sown
+    ):
+        steps.append(SALAD)
+    if any(treated == Treated.YES for _, _, treated, _ in sown):
+        steps.append(TREATED)
+    wanted = [*((crop, purpose) for crop, _, _, purpose in sown), *classes]
+    if any(
+        purpose == Purpose.CLASS and crop in crops and crops[crop].family == NIGHTSHADES
+        for crop, purpose in wanted
+    ):
+        steps.append(CLASS)
+    return tuple(steps)
+
+
+def treated_lots(store: Store) -> frozenset[int]:
+    """Lots on record as treated."""
+    with store.reading() as rows:
+        return frozenset(lot.id for lot in reading.lots(rows) if lot.treated is Treated.YES)

@@ -1,11 +1,11 @@
 """What is in hand, what the sowings of the next weeks need, what to buy, what to wash and what to test."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil
 
-from model.ahead import StockKind
+from model.ahead import PinnedSowing, StockKind
 from model.crops import crop_name
 from model.days import say_day
 from model.facts import Container, ContainerKind
@@ -14,10 +14,11 @@ from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
 from model.rules.stock import filled_litres
 from model.science.quantities import SeedTest, germination_limits
-from model.store import reading
+from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.store.reading import LotRow
 from model.views.answer import Answer, AnswerLine
+from model.views.outdoors import number_of
 from model.views.plan import planned
 
 AHEAD_DAYS = 14
@@ -29,6 +30,8 @@ TEST_DAYS = 28
 OLD_YEARS = 2
 """Years after which a lot is to be tested again [years]. Common practice, no source."""
 MIX = "mix"
+NO_LOT = "no lot"
+"""Stands beside seed of which the plan names no lot."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,32 +100,27 @@ class StockView:
 
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> StockView:
-    """The store as it is now, against the plan."""
+    """The store as it is now, against the plan. Neither the instant nor the forecast matters here."""
     with store.reading() as rows:
         settings = reading.settings(rows)
         containers = {container.id: container for container in reading.containers(rows)}
-        lots = reading.lots(rows)
+        lots, pins = reading.lots(rows), reading_ahead.pins(rows)
         varieties = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
-        coming = [
-            p for p in planned(rows, today) if p.left and p.sow.start <= today + timedelta(days=AHEAD_DAYS)
-        ]
-        later = [
-            p for p in planned(rows, today) if p.left and p.sow.start <= today + timedelta(days=TEST_DAYS)
-        ]
+        ones = [one for one in planned(rows, today) if one.left]
         counted, names = in_store(rows), _names(rows)
-    found: dict[tuple[StockKind, int | None, int | None], StockLine] = {}
+    dated = sorted(((_sowing_day(one, pins, today), one) for one in ones), key=lambda pair: pair[0])
+    coming = [(on, one) for on, one in dated if on <= today + timedelta(days=AHEAD_DAYS)]
+    later = [one for on, one in dated if on <= today + timedelta(days=TEST_DAYS)]
+    found: dict[Key, StockLine] = {}
     for stocked, left in counted:
         container = containers.get(stocked.container_id or 0)
         name = container.name if container else names.get(stocked.lot_id or 0, MIX)
-        key = (stocked.what, stocked.container_id, stocked.lot_id)
-        found[key] = StockLine(stocked.what, name, _unit(stocked.what), left, stocked.day, 0.0, (), *key[1:])
+        key = (stocked.what, stocked.container_id, stocked.lot_id, name)
+        found[key] = replace(_nothing(key), in_hand=left, counted_on=stocked.day)
     by_name = {(*varieties[lot.variety_id], lot.name): lot.id for lot in lots}
-    for key, name, amount, whom in needs(coming, containers, by_name, names):
-        old = found.get(key) or StockLine(key[0], name, _unit(key[0]), None, None, 0.0, (), *key[1:])
-        whose = (*old.for_whom, whom)
-        found[key] = StockLine(
-            old.what, old.name, old.unit, old.in_hand, old.counted_on, old.needed + amount, whose, *key[1:]
-        )
+    for key, amount, whom in needs((one for _, one in coming), containers, by_name, names):
+        old = found.get(key) or _nothing(key)
+        found[key] = replace(old, needed=old.needed + amount, for_whom=(*old.for_whom, whom))
     order = {StockKind.MIX: 0, StockKind.CONTAINER: 1, StockKind.SEED: 2}
     lines = tuple(sorted(found.values(), key=lambda line: (not line.short, order[line.what], line.name)))
     wash_by, wash = to_wash(coming, lines, containers, today)
@@ -130,7 +128,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         on=today,
         until=today + timedelta(days=AHEAD_DAYS),
         lines=lines,
-        bag_l=float(settings.get("mix_bag_l") or DEFAULT_BAG_L),
+        bag_l=number_of(settings, "mix_bag_l") or DEFAULT_BAG_L,
         wash_by=wash_by,
         wash=wash,
         tests=tuple(to_test(later, lots, varieties, today)),
@@ -140,12 +138,21 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
 DEFAULT_BAG_L = 40.0
 """A bag of mix, while nobody has said [L]. Ours."""
 
+_UNITS = {StockKind.MIX: "L", StockKind.CONTAINER: "", StockKind.SEED: "seeds"}
 
-def _unit(what: StockKind) -> str:
-    return {StockKind.MIX: "L", StockKind.CONTAINER: "", StockKind.SEED: "seeds"}[what]
+Key = tuple[StockKind, int | None, int | None, str]
+"""Kind, container, lot and name of a thing: seed of which no lot is named goes by its name alone."""
 
 
-Key = tuple[StockKind, int | None, int | None]
+def _nothing(key: Key) -> StockLine:
+    what, container_id, lot_id, name = key
+    return StockLine(what, name, _UNITS[what], None, None, 0.0, (), container_id, lot_id)
+
+
+def _sowing_day(one: Planned, pins: Mapping[int, PinnedSowing], today: date) -> date:
+    """The day it is pinned to, else the first of its window; today where that has gone by."""
+    pin = pins.get(one.target.id)
+    return max(today, pin.day if pin and pin.day else one.sow.start)
 
 
 def needs(
@@ -153,44 +160,58 @@ def needs(
     containers: Mapping[int, Container],
     lots: Mapping[tuple[str, str, str], int],
     names: Mapping[int, str],
-) -> Iterator[tuple[Key, str, float, str]]:
-    """Mix, containers and seed that planned sowings take: the thing, its name, how much, and for whom."""
+) -> Iterator[tuple[Key, float, str]]:
+    """Mix, containers and seed that planned sowings take: the thing, how much of it, and for whom."""
     for plan in coming:
         target = plan.target
         whom = f"{crop_name(target.crop)} {target.variety}"
         box = containers[target.container_id]
-        trays = plan.left
-        pots = box.kind is ContainerKind.POT
-        count = min(plan.cells, trays * box.cells) if pots else trays
-        litres = filled_litres(box, count) if pots else trays * filled_litres(box, box.cells)
-        yield (StockKind.MIX, None, None), MIX, litres, whom
-        yield (StockKind.CONTAINER, box.id, None), box.name, count, whom
+        count = _taken(plan, box)
+        filled = filled_litres(box, count) * (1 if box.kind is ContainerKind.POT else count)
+        yield (StockKind.MIX, None, None, MIX), filled, whom
+        yield (StockKind.CONTAINER, box.id, None, box.name), count, whom
         pot = containers.get(target.pot_id or 0)
         if pot is not None:
-            yield (StockKind.MIX, None, None), MIX, filled_litres(pot, target.plants), f"{whom}, potting up"
-            yield (StockKind.CONTAINER, pot.id, None), pot.name, target.plants, f"{whom}, potting up"
+            later = f"{whom}, potting up"
+            yield (StockKind.MIX, None, None, MIX), filled_litres(pot, target.plants), later
+            yield (StockKind.CONTAINER, pot.id, None, pot.name), target.plants, later
         lot = lots.get((target.crop, target.variety, target.lot))
-        if lot is not None:
-            seeds = ceil(plan.seeds * trays / max(1, plan.trays))
-            yield (StockKind.SEED, None, lot), names[lot], seeds, whom
+        seeds = ceil(plan.seeds * plan.left / max(1, plan.trays))
+        yield (StockKind.SEED, None, lot, names[lot] if lot else f"{whom} ({NO_LOT})"), seeds, whom
+
+
+def _taken(plan: Planned, box: Container) -> int:
+    """Trays or flats still to be filled; pots one by one."""
+    return min(plan.cells, plan.left * box.cells) if box.kind is ContainerKind.POT else plan.left
 
 
 def to_wash(
-    coming: Sequence[Planned], lines: Sequence[StockLine], containers: Mapping[int, Container], today: date
+    coming: Iterable[tuple[date, Planned]],
+    lines: Sequence[StockLine],
+    containers: Mapping[int, Container],
+    today: date,
 ) -> tuple[date | None, tuple[tuple[str, int], ...]]:
-    """The next sowing day within two days that needs more clean trays than there are, and how many of each to wash."""
-    soon = [plan for plan in coming if plan.sow.start <= today + timedelta(days=WASH_DAYS)]
+    """How many of each to wash within two days, and the first day on which the clean ones run out.
+
+    Sowings come in the order of their days. What nobody has counted isn't told.
+    """
     clean = {line.container_id: line.in_hand for line in lines if line.what is StockKind.CONTAINER}
     wanted: dict[int, int] = {}
-    for plan in soon:
-        wanted[plan.target.container_id] = wanted.get(plan.target.container_id, 0) + plan.left
+    first: date | None = None
+    for on, plan in coming:
+        box = plan.target.container_id
+        have = clean.get(box)
+        if on > today + timedelta(days=WASH_DAYS) or have is None:
+            continue
+        wanted[box] = wanted.get(box, 0) + _taken(plan, containers[box])
+        if wanted[box] > have and first is None:
+            first = on
     lacking = [
-        (containers[box].name, ceil(count - have))
+        (containers[box].name, ceil(count - (clean[box] or 0.0)))
         for box, count in wanted.items()
-        if (have := clean.get(box)) is not None and count > have
+        if count > (clean[box] or 0.0)
     ]
-    day = min((max(today, plan.sow.start) for plan in soon), default=None)
-    return (day if lacking else None), tuple(sorted(lacking))
+    return first, tuple(sorted(lacking))
 
 
 def to_test(
@@ -230,8 +251,9 @@ def answer(view: StockView) -> Answer:
 def _answer(view: StockView) -> Iterator[str]:
     yield shopping(view)
     if view.wash_by is not None:
-        trays = ", ".join(f"{count} {name}" for name, count in view.wash)
-        yield f"Wash before {say_day(view.wash_by)}: {trays}."
+        trays = ", ".join(f"{count} x {name}" for name, count in view.wash)
+        when = "today" if view.wash_by == view.on else f"before {say_day(view.wash_by)}"
+        yield f"Wash {when}: {trays}."
     uncounted = [line.name for line in view.lines if line.in_hand is None]
     if uncounted:
         more = f" and {len(uncounted) - 3} more" if len(uncounted) > 3 else ""
@@ -268,12 +290,23 @@ def _line(line: StockLine, view: StockView) -> AnswerLine:
         return f"{amount:,.0f} {line.unit}".strip() if amount else "-"
 
     text = f"{line.name[:37]:<38}{told(line.in_hand):>10}{told(line.needed):>10}{told(line.short):>10}"
-    return AnswerLine(text, tuple(_why(line, view)), "crowding" if line.short else "", None)
+    return AnswerLine(text, tuple(_why(line, view)), "crowding" if line.short else "", _key(line))
+
+
+def _key(line: StockLine) -> int | None:
+    """A number of its own for each thing, so that the hand stays on it when a count changes the order."""
+    if line.container_id is not None:
+        return 2 * line.container_id + 1
+    if line.lot_id is not None:
+        return 2 * line.lot_id
+    return 0 if line.what is StockKind.MIX else None
 
 
 def _why(line: StockLine, view: StockView) -> Iterator[str]:
     if line.counted_on is None:
-        yield "nobody has counted it; c does"
+        counts = "the plan names no lot: G adds one, then c counts its seed"
+        unnamed = line.what is StockKind.SEED and line.lot_id is None
+        yield counts if unnamed else "nobody has counted it; c does"
     else:
         yield f"counted {say_day(line.counted_on)}, less what was sown and potted up since"
     if line.for_whom:
@@ -281,4 +314,4 @@ def _why(line: StockLine, view: StockView) -> Iterator[str]:
         more = f" and {len(whose) - 3} more" if len(whose) > 3 else ""
         yield f"needed until {say_day(view.until)} for {', '.join(whose[:3])}{more}"
     if line.what is StockKind.MIX:
-        yield f"filled cells and pots with 15 % for settling; a bag holds {view.bag_l:g} L (S changes it)"
+        yield f"15 % for settling counted in; a bag holds {view.bag_l:g} L, S changes that"

@@ -44,6 +44,8 @@ BAD_ROWS = [
         'line 2, column value: "200" is no latitude in degrees',
         "from -90 to 90",
     ),
+    ("farm.csv", b"farm,Quern Hill", b"mix_bag_l,0", '"0" is no bag in litres', "from 1 to 10000"),
+    ("farm.csv", b"farm,Quern Hill", b"offset_c,much", '"much" is no difference in', "from -15 to 15"),
     ("farm.csv", b"farm,Quern Hill", b"latitude,51.5n", '"51.5n" is no latitude', "from -90 to 90"),
     ("people.csv", b"name\n", b"nom\n", "line 1, column name: the column is missing", "must be name"),
     ("people.csv", b"name\n", b"nom\n", 'line 1: "nom" is no column', "must be name"),

@@ -11,9 +11,9 @@ from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
 from model.units import (
     Measure,
     Temperature,
+    parse_bag,
     parse_latitude,
     parse_length,
-    parse_litres,
     parse_offset,
     parse_temperature,
     parse_volume,
@@ -181,7 +181,7 @@ def _latitude(text: str) -> str:
 
 
 def _bag(text: str) -> str:
-    return f"{parse_litres(text, Measure.METRIC):g}" if text.strip() else ""
+    return f"{parse_bag(text):g}" if text.strip() else ""
 
 
 def _offset(text: str) -> str:

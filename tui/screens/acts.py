@@ -3,6 +3,7 @@
 from collections.abc import Callable, Collection
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -15,8 +16,10 @@ from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
 from model.text import clean
+from model.views.cautions import treated_lots
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
+from tui.screens.caution import show_cautions_of, show_when_treated
 from tui.screens.finding import FindsTrays, says_refusal
 from tui.screens.pages import OpensPages
 
@@ -121,8 +124,8 @@ class TrayActs(FindsTrays, OpensPages):
         elif wish is None:
             # What was said before is old news by now.
             self.say("")
-        else:
-            await self.act(wish)
+        elif receipt := await self.act(wish):
+            self.run_worker(show_cautions_of(self, self.session, receipt.entry_id))
 
     def _mark(self, kind: ActKind) -> "Wish | None":
         from model.actions import walk
@@ -332,10 +335,12 @@ class TrayActs(FindsTrays, OpensPages):
     async def _change(self, title: str, flow: "Callable[[Choices], Flow[Change]]") -> None:
         from tui.dialogs.ask import Ask
 
-        self.app.push_screen(Ask(title, flow(await self.session.choices())), self._changed)
+        treated = await self.session.answer(treated_lots)
+        ask = Ask(title, flow(await self.session.choices()))
+        self.app.push_screen(ask, partial(self._changed, treated))
 
     @says_refusal
-    async def _changed(self, change: "Change | TrayroundError | None") -> None:
+    async def _changed(self, treated: frozenset[int], change: "Change | TrayroundError | None") -> None:
         if change is None:
             return
         if isinstance(change, TrayroundError):
@@ -345,6 +350,7 @@ class TrayActs(FindsTrays, OpensPages):
         self.app.post_message(SettingsChanged())
         await self._show_after()
         self.run_worker(self._refine(()), exit_on_error=False)
+        self.run_worker(show_when_treated(self, self.session, treated))
 
     def action_timings(self) -> None:
         from tui.screens.timings import TimingsScreen
