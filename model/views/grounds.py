@@ -61,12 +61,14 @@ def in_the_mix(place: Place, readings: Iterable[Reading]) -> Place:
     """A mat without a probe is as warm as the mix was when somebody read it, not as it is set to."""
     if place.kind is not PlaceKind.HEAT_MAT or place.probe:
         return place
+    # A reading may be put right long after its day: the newest day holds, not the newest entry.
     read = [
-        r.low_c
+        (r.day, r.id, r.low_c)
         for r in readings
         if r.what is ReadingKind.SOIL and r.place_id == place.id and r.low_c is not None
     ]
-    return replace(place, low_c=read[-1], high_c=read[-1]) if read else place
+    *_, mix_c = max(read, default=(None, None, None))
+    return place if mix_c is None else replace(place, low_c=mix_c, high_c=mix_c)
 
 
 def air_of(place: Place, readings: Iterable[Reading]) -> dict[date, tuple[float, float]]:

@@ -35,3 +35,16 @@ def test_air_of_long_before_the_trays_is_left_out_and_the_mix_of_any_day_holds(
     assert (min(days), max(days)) == (day(-BEFORE_DAYS - (day(0) - first).days), day(-1))
     assert none.weather[SLATS] == {}
     assert (on.places[MAT].low_c, on.places[MAT].high_c) == (19.0, 19.0)
+
+
+def test_a_mix_that_is_put_right_for_an_old_day_does_not_outdo_a_newer_reading(
+    bench: Store, stamp: StampMaker
+):
+    weather.keep_soil(bench, stamp(today=day(-30)), MAT, 9.0)
+    weather.keep_soil(bench, stamp(today=day(-2)), MAT, 22.0)
+    weather.keep_soil(bench, stamp(day=day(-30)), MAT, 15.0)
+    with bench.reading() as read:
+        assert grounds(read, []).places[MAT].low_c == 22.0
+    weather.keep_soil(bench, stamp(day=day(-2)), MAT, 21.0)
+    with bench.reading() as read:
+        assert grounds(read, []).places[MAT].low_c == 21.0
