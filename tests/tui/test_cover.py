@@ -121,6 +121,7 @@ async def test_a_key_of_the_evening_asks_for_the_days_and_shows_the_sheet(
         assert hand.where == TONIGHT
         await hand.type("a⏎27 apr⏎")
         assert hand.where == COVER
+        await hand.until("Bring in Sat 24")
         assert "Bring in Sat 24, Sun 25; close Fri 23." in hand.shown
         for row in printed(away, capsys).splitlines()[:3]:
             assert row in hand.shown
