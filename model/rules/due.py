@@ -34,7 +34,7 @@ TENDER_NIGHT_C = 7.0
 harden (University of Maryland Extension, Hardening Vegetable Seedlings for the Home Garden)."""
 FIRST_CUT_FROM, FIRST_CUT_TO = 28, 35
 """Days from sowing to the first cut of a salad flat in warm conditions [d]. Common practice, no source."""
-UP_WITHIN = 7
+UP_WITHIN = 10
 """Days from sowing within which a flat is half up in warm conditions; the first cut waits for what is later [d]. Ours."""
 NEXT_CUT_FROM, NEXT_CUT_TO = 14, 21
 """Days of regrowth to the next cut [d]. Common practice, no source."""
