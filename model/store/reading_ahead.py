@@ -161,26 +161,27 @@ def sown_for(rows: Rows) -> dict[int, list[int]]:
 
 
 def night_acts(
-    rows: Rows, tray_ids: Collection[int], until: date = date.max
+    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date = date.max
 ) -> dict[int, list[tuple[date, ActKind]]]:
     """Nights that were answered for, and days kept in, of some trays up to a day; in the order of entry."""
     kinds = (*NIGHT_ANSWERS, ActKind.KEPT_IN)
-    return _acts(rows, tray_ids, until, "kind IN ({})".format(",".join(f"'{kind.value}'" for kind in kinds)))
+    return _acts(
+        rows, dead, tray_ids, until, "kind IN ({})".format(",".join(f"'{kind.value}'" for kind in kinds))
+    )
 
 
 def marked_days(
-    rows: Rows, tray_ids: Collection[int], until: date = date.max
+    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date = date.max
 ) -> Mapping[int, frozenset[date]]:
     """Days on which somebody marked some trays as they stood: looked at, watered, left dry, or any work on them."""
     not_there = ",".join(f"'{kind.value}'" for kind in (ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN))
-    found = _acts(rows, tray_ids, until, f"kind NOT IN ({not_there})")
+    found = _acts(rows, dead, tray_ids, until, f"kind NOT IN ({not_there})")
     return {tray: frozenset(day for day, _kind in acts) for tray, acts in found.items()}
 
 
 def _acts(
-    rows: Rows, tray_ids: Collection[int], until: date, which: str
+    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date, which: str
 ) -> dict[int, list[tuple[date, ActKind]]]:
-    dead = dead_entries(rows)
     found: dict[int, list[tuple[date, ActKind]]] = {}
     sql = (
         f"SELECT tray_id, day, kind FROM act WHERE {which} AND day <= '{until.isoformat()}' "

@@ -10,6 +10,7 @@ from model.crops import crop_name
 from model.crops.lines import lines_of
 from model.facts import Container, Sowing, Tray
 from model.rules.cold import (
+    DAYS_A_WEEK,
     Cost,
     Held,
     Option,
@@ -39,9 +40,6 @@ from model.views.outdoors import outdoors
 from model.views.ripe import ripe_of
 
 __all__ = ["ColdPage", "answer", "read", "ways_answer"]
-
-DAYS_A_WEEK = 7
-"""Days of a week [d]."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,8 +28,6 @@ WEEKS = 8
 """Weeks ahead for which a chance is told. Ours."""
 HALF, TENTH = 0.5, 0.1
 """Chances whose dates are told: those of the published tables [fraction]."""
-CURVE_WEEKS = 26
-"""Weeks of spring that the curve runs over, from its second week. Ours."""
 FIRST_CURVE_DAY = 60
 """Day of the season on which the curve begins: 1 March north [day]. Ours."""
 BLOCKS = "▁▂▃▄▅▆▇█"

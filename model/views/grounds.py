@@ -1,6 +1,6 @@
 """The grounds of a morning, from the record: places as they are read, containers, crops."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
@@ -33,16 +33,18 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
         weather={place.id: air_of(place, air) for place in places.values()},
         outlooks=outlooks or {},
-        **_exposed(rows, places, trays),
+        **_exposed(rows, dead, places, trays),
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
 
 
-def _exposed(rows: Rows, places: Mapping[int, Place], trays: Iterable[Tray]) -> dict[str, Any]:
+def _exposed(
+    rows: Rows, dead: Collection[int], places: Mapping[int, Place], trays: Iterable[Tray]
+) -> dict[str, Any]:
     """Marks and nights of trays that stand in a hardening area: others need none."""
     outside = [tray.id for tray in trays if places[tray.place_id].kind is PlaceKind.HARDENING]
-    marks: Mapping[int, frozenset[date]] = reading_ahead.marked_days(rows, outside) if outside else {}
-    acts = reading_ahead.night_acts(rows, outside) if outside else {}
+    marks: Mapping[int, frozenset[date]] = reading_ahead.marked_days(rows, dead, outside) if outside else {}
+    acts = reading_ahead.night_acts(rows, dead, outside) if outside else {}
     nights: dict[int, dict[date, frozenset[ActKind]]] = {}
     for tray_id, answered in acts.items():
         for day, kind in answered:

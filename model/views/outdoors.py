@@ -5,7 +5,7 @@ from datetime import date, datetime
 from model.facts import PlaceKind, ReadingKind
 from model.rules.gate import Outdoors
 from model.rules.nights import nights_told
-from model.science.frost import Cover, cover_credit
+from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
@@ -14,8 +14,8 @@ INDOORS = frozenset({PlaceKind.HEAT_MAT, PlaceKind.LIT_SHELF, PlaceKind.SLATTED_
 """Places whose soil readings are of the mix, not of the ground."""
 
 
-def outdoors(rows: Rows, today: date, now: datetime, *, covered: bool = False) -> Outdoors:
-    """Soil readings in the ground, the nights ahead, offset and, where plants are to be covered, the cover."""
+def outdoors(rows: Rows, today: date, now: datetime) -> Outdoors:
+    """Soil readings in the ground, the nights ahead and how much colder it gets here."""
     settings, dead = reading.settings(rows), reading.dead_entries(rows)
     found = reading.readings(rows, dead, what=[ReadingKind.SOIL, ReadingKind.FORECAST])
     inside = {place.id for place in reading.places(rows) if place.kind in INDOORS}
@@ -31,7 +31,6 @@ def outdoors(rows: Rows, today: date, now: datetime, *, covered: bool = False) -
         soil=tuple(sorted(soil.items())),
         nights=nights_told(found, today, now),
         offset_c=number_of(settings, "offset_c"),
-        cover_c=cover_credit(cover_of(settings)) if covered else 0.0,
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
     )
 

@@ -108,7 +108,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
 
 
 def _answered(rows: Rows, trays: Iterable[Tray], today: date) -> dict[int, ActKind]:
-    acts = reading_ahead.night_acts(rows, [tray.id for tray in trays], today)
+    acts = reading_ahead.night_acts(rows, reading.dead_entries(rows), [tray.id for tray in trays], today)
     tonight = {
         tray_id: [kind for day, kind in found if day == today and kind in reading_ahead.NIGHT_ANSWERS]
         for tray_id, found in acts.items()
