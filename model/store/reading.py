@@ -47,6 +47,10 @@ class LotRow:
     tested_up: int | None
     tested_on: date | None
     treated: Treated
+    tested_c: float | None = None
+    """Warmth of the test [°C], where somebody kept it."""
+    source: str = ""
+    """Where the seed came from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +103,14 @@ def varieties(rows: Rows) -> tuple[VarietyRow, ...]:
 def lots(rows: Rows) -> tuple[LotRow, ...]:
     """The seed lots."""
     found = rows(
-        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated FROM lot ORDER BY id"
+        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated, tested_c, source "
+        "FROM lot ORDER BY id"
     )
     return tuple(
-        LotRow(i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated))
-        for i, variety_id, name, year, seeds, up, tested_on, treated in found
+        LotRow(
+            i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated), tested_c, source
+        )
+        for i, variety_id, name, year, seeds, up, tested_on, treated, tested_c, source in found
     )
 
 

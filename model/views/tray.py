@@ -153,6 +153,7 @@ def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
         "lost": sowing.lost,
         "potted up": sowing.potted,
         "set out": sowing.out,
+        "handed over": sowing.handed,
         "retired": sowing.retired,
     }
     parts = [f"{count} {word}" for word, count in gone.items() if count]

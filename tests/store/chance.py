@@ -157,7 +157,9 @@ class Chance:
                 return health.spray(self.store, stamp, [tray.id], "soap", self.die.randint(0, 3))
             case 4:
                 return growth.call(self.store, stamp, tray.id, "wilting")
-        return promises.hand_over(self.store, stamp, tray.id, sowing.id, self.die.randint(1, 30), "plot 4")
+        return promises.hand_over(
+            self.store, stamp, [promises.Share(tray.id, sowing.id, self.die.randint(1, 30))], "plot 4"
+        )
 
     def plan(self, stamp: Stamp) -> Receipt:
         if self.die.random() < 0.3:

@@ -285,6 +285,20 @@ class TrayActs(ChangesFarm, OpensPages):
             self.ask("Pot up", flows.pot_up(page, choices))
 
     @says_refusal
+    async def action_more(self) -> None:
+        """The rarer acts."""
+        from model.views import promises
+        from tui.dialogs import rarer
+
+        if (line := self.line) is not None:
+            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            today, now = self.session.today, self.session.clock.now()
+            owed = await self.session.answer(lambda store: promises.read(store, today, now))
+            view = self.session.view
+            here = [other for other in view.lines if other.place_id == line.place_id] if view else []
+            self.ask("More", rarer.more(page, choices, owed, here))
+
+    @says_refusal
     async def action_resow(self) -> None:
         from tui.dialogs import sowing
 
