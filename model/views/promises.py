@@ -15,7 +15,7 @@ from model.store.database import Store
 from model.views.answer import Answer, AnswerLine
 
 SPARES = "Hold back 10 to 15 % as spares (common practice, no source). Only hardened plants go out."
-LAW = "Check local rules before selling or passing on plants: licences and plant passports differ by place."
+LAW = "Before plants are sold or passed on check local rules: licences, plant passports."
 APART = "Plants in quarantine and sowings that aren't up are counted nowhere here."
 
 
@@ -102,13 +102,14 @@ def answer(view: PromisesView) -> Answer:
         answer=tuple(_answer(view)),
         lines=tuple(_line(line, view) for line in view.lines),
         heading=f"{'due':<12}{'to':<20}{'what':<22}{'promised':>8}{'given':>7}{'short':>7}",
-        notes=(SPARES, APART, LAW) if view.lines else (LAW,),
+        notes=(SPARES, APART),
     )
 
 
 def _answer(view: PromisesView) -> Iterator[str]:
     if not view.lines:
         yield "Nothing is promised: a puts down a promise."
+        yield LAW
         return
     short = [balance for balance in view.balances if balance.short]
     for balance in sorted(short, key=lambda balance: -balance.short)[:2]:
@@ -121,7 +122,7 @@ def _answer(view: PromisesView) -> Iterator[str]:
         day = coming[0].promise.due_on
         count = sum(one.promise.due_on == day for one in coming)
         late = " (gone by)" if day < view.on else ""
-        yield f"Next: {say_day(day)}{late}, {count} to collect."
+        yield f"Next: {say_day(day)}{late}, {count} to collect. {LAW}"
 
 
 def _line(line: PromiseLine, view: PromisesView) -> AnswerLine:

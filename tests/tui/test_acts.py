@@ -124,7 +124,7 @@ STORIES: dict[str, Story] = {
     "drop_promise": Story(
         46, "y", before=f"a{PROMISED}", seen=lambda hand: promised(hand)[-1] == ("plot 4", 0)
     ),
-    "fulfil": Story(46, "4⏎⏎", [("handed over", 12, 4)], before=f"a{PROMISED}"),
+    "fulfil": Story(46, "4⏎⏎", [("handed over", 48, 4)], before=f"a{PROMISED}"),
     "health": Story(46, seen=lambda hand: hand.where == HEALTH),
     "read_lots": Story(46, seen=lambda hand: "somewhere 72-95 %" in hand.shown or "seed lots" in hand.shown),
     "correct": Story(30, "112mar⏎", [("corrected", 30, None)]),
