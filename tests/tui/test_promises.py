@@ -16,7 +16,7 @@ from model.facts import Place, PlaceKind
 from model.store import reading
 from model.store.database import Store, open_store
 from tests.store.looking import the_tray
-from tests.tui.hand import Hand, at_the_farm
+from tests.tui.hand import at_the_farm
 from tui.__main__ import FINE, REFUSED, run
 
 NOW = FixedClock(DEMO_MORNING).now()
@@ -70,7 +70,7 @@ async def test_more_is_promised_than_there_is_and_it_is_filled_by_date(sale: Pat
     async with at_the_farm(sale) as hand:
         await hand.type("nQ")
         assert "tomato Ostrel: have 78, promised 90, short 12." in hand.shown
-        assert "Check local rules" in hand.shown
+        assert "check local rules" in hand.shown
         # Five plots on 9 May come first; of those on 16 May the last goes short.
         rows = [row for row in hand.shown.splitlines() if "plot" in row and "tomato" in row]
         assert [row.split()[:4] for row in rows[:6]] == [
