@@ -19,7 +19,7 @@ from model.store.reading_lots import failed_lots
 from model.units import Temperature, show_temperature
 from model.views.answer import Answer, AnswerLine
 
-MINIMUM = "minimum germination in US seed trade, 7 CFR 201.31"
+MINIMUM = "Minimum germination in US seed trade, 7 CFR 201.31"
 COLD_TEST = (
     "tested {}: pepper, eggplant, tomato and their like come up thin in the cold; 25 to 30 °C tells more"
 )
@@ -108,7 +108,7 @@ def answer(view: LotsView) -> Answer:
         title="seed lots",
         answer=tuple(_answer(view)),
         lines=tuple(_line(lot, view) for lot in view.lots),
-        heading=f"{'what':<28}{'lot':<12}{'packed':>6}{'test':>8}{'likely':>10}{'a cell':>7}  {'seed'}",
+        heading=f"{'what':<25}{'lot':<10}{'packed':>6}{'test':>8}{'likely':>10}{'a cell':>7}  {'seed'}",
         notes=("8 of 10 in a test is anything from 44 to 97 %: test 20 to 50 seeds where it matters.",),
     )
 
@@ -138,7 +138,7 @@ def _line(lot: LotLine, view: LotsView) -> AnswerLine:
         test, likely = f"{lot.test.sprouted}/{lot.test.tested}", f"{100 * low:.0f}-{100 * high:.0f} %"
     seed = "treated" if lot.treated is Treated.YES else "treated?" if lot.treated is Treated.UNKNOWN else ""
     text = (
-        f"{f'{crop_name(lot.crop)} {lot.variety}'[:27]:<28}{lot.name[:11]:<12}{lot.packed_year or '-':>6}"
+        f"{f'{crop_name(lot.crop)} {lot.variety}'[:24]:<25}{lot.name[:9]:<10}{lot.packed_year or '-':>6}"
         f"{test:>8}{likely:>10}{lot.seeds:>7}  {seed}"
     )
     tone = "crowding" if lot.failed else "cold" if lot.to_test else ""
@@ -150,11 +150,11 @@ def _why(lot: LotLine, view: LotsView) -> Iterator[str]:
         yield "Half of a sowing or more didn't come up: use it up thickly, or bin it."
     if lot.test:
         when = f", counted {say_day(lot.tested_on)}" if lot.tested_on else ""
-        least = f"; {MINIMUM}: {lot.minimum:.0%}" if lot.minimum else ""
+        least = f". {MINIMUM}: {lot.minimum:.0%}" if lot.minimum else ""
         yield f"{spread_words(lot.test)} (exact 95 % limits){when}{least}."
         yield f"{filled_words(lot.test, lot.seeds)}."
     else:
-        packed = f"packed {lot.packed_year}, " if lot.packed_year else ""
+        packed = f"Packed {lot.packed_year}, " if lot.packed_year else ""
         least = f" {MINIMUM}: {lot.minimum:.0%}." if lot.minimum else ""
         yield f"{packed}never tested: {TEST_WITH} tell something.{least}"
     if lot.tested_c is not None and lot.tested_c < WARM_TEST_C and _wants_heat(lot):
