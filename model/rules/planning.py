@@ -1,8 +1,8 @@
 """From the day plants are wanted back to the days on which to sow them, by both ends of every range.
 
 sow = wanted - hardening - growing in one or two containers - coming up. Where the place is known, coming up goes by
-the published table at its usual days and growing by root fill there, from "holds together" to "full": whatever is
-sown within the window stands between the two when it is wanted. Elsewhere the published weeks from sowing to setting
+the published table at its usual days, or on the mat where the crop goes on one, and growing by root fill at the place,
+from "holds together" to "full": whatever is sown within the window stands between the two when it is wanted. Elsewhere the published weeks from sowing to setting
 out hold, with coming up and hardening inside them.
 
 References:
@@ -16,7 +16,7 @@ from datetime import date, timedelta
 from math import ceil, exp, isfinite
 
 from model.ahead import Purpose, Target
-from model.facts import ContainerKind, Crop, Sowing, Stay, Tray, Treated, Vessel
+from model.facts import ContainerKind, Crop, Place, Sowing, Stay, Tray, Treated, Vessel
 from model.rules.coming_up import Z80
 from model.rules.filling import growth_known, through
 from model.rules.grounds import Grounds
@@ -60,6 +60,22 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class Here:
+    """How a crop is raised at this farm."""
+
+    mat: Place | None = None
+    """The mat on which it comes up; None where it comes up at its place."""
+    growth: float = 1.0
+    """How fast it grows as a multiple of the crop's own [-]."""
+    trays: int = 0
+    """Earlier trays that this growth was learned from; 0 for the default."""
+
+
+AS_PUBLISHED = Here()
+"""Comes up at its place and grows as the crop file has it."""
+
+
+@dataclass(frozen=True, slots=True)
 class DaysBack:
     """The parts that are counted back from the day plants are wanted."""
 
@@ -68,6 +84,7 @@ class DaysBack:
     emergence: Span
     weeks: tuple[float, float] | None
     """Published weeks from sowing to setting out, which stand beside the count; None where nobody published any."""
+    here: Here = AS_PUBLISHED
 
     @property
     def lo(self) -> int:
@@ -122,10 +139,16 @@ class Planned:
 
 
 def plan_one(
-    target: Target, crop: Crop, on: Grounds, seed: Germination, sown: tuple[int, ...] = (), direct: str = ""
+    target: Target,
+    crop: Crop,
+    on: Grounds,
+    seed: Germination,
+    here: Here = AS_PUBLISHED,
+    sown: tuple[int, ...] = (),
+    direct: str = "",
 ) -> Planned | None:
     """When to sow a target and what it takes; None where neither place nor weeks tell how long it takes."""
-    days = days_back(target, crop, on)
+    days = days_back(target, crop, on, here)
     if days is None:
         return None
     each = target.seeds_per_cell or seeds_advised(crop, seed)
@@ -166,26 +189,27 @@ def spare_days(target: Target, days: DaysBack) -> tuple[date, ...]:
     return middle - timedelta(days=STAGE_SLACK), middle + timedelta(days=STAGE_SLACK)
 
 
-def days_back(target: Target, crop: Crop, on: Grounds) -> DaysBack | None:
+def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack | None:
     """The parts from sowing to the day wanted; None where nothing tells."""
     hardening = 0 if target.purpose in UNHARDENED else crop.harden_days
     source = (
         "not hardened: it doesn't go out" if target.purpose in UNHARDENED else "the crop's days of hardening"
     )
     harden = Span(hardening, hardening, Knows.DEFAULT, source)
-    up = coming_up_days(target, crop, on)
+    up = coming_up_days(target, crop, on, here.mat)
     if target.stage in STAGES:
         # A spare set, not a wider window, takes up what a stage comes sooner or later.
         days = STAGES[target.stage]
         growing = Span(days, days, Knows.ASSUMED, f"to {target.stage}: common practice")
-        return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks) if up else None
-    by_place = growing_days(target, crop, on) if up else None
+        return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks, here) if up else None
+    by_place = growing_days(target, crop, on, here.growth) if up else None
     if up and by_place:
-        return DaysBack(harden, Span(*by_place, Knows.DEFAULT, BY_PLACE), up, crop.weeks)
-    return _by_weeks(crop, harden, up)
+        knows = Knows.YOURS if here.trays else Knows.DEFAULT
+        return DaysBack(harden, Span(*by_place, knows, BY_PLACE), up, crop.weeks, here)
+    return _by_weeks(crop, harden, up, here)
 
 
-def _by_weeks(crop: Crop, harden: Span, up: Span | None) -> DaysBack | None:
+def _by_weeks(crop: Crop, harden: Span, up: Span | None, here: Here) -> DaysBack | None:
     """Published weeks whole: what comes up and what hardens lies inside them."""
     if crop.weeks is None:
         return None
@@ -193,18 +217,18 @@ def _by_weeks(crop: Crop, harden: Span, up: Span | None) -> DaysBack | None:
     lo, hi = (round(weeks * WEEK) for weeks in crop.weeks)
     inside = up.hi + harden.hi
     growing = Span(max(0, lo - inside), max(0, hi - inside), Knows.DEFAULT, BY_WEEKS)
-    return DaysBack(harden, growing, replace(up, lo=up.hi), crop.weeks)
+    return DaysBack(harden, growing, replace(up, lo=up.hi), crop.weeks, here)
 
 
-def coming_up_days(target: Target, crop: Crop, on: Grounds) -> Span | None:
-    """Days to half up at the place, of a usual lot and of a slow one [d]; None where the place or the table doesn't tell.
+def coming_up_days(target: Target, crop: Crop, on: Grounds, mat: Place | None) -> Span | None:
+    """Days to half up on the mat or else at the place, of a usual lot and of a slow one [d]; None where the place or the table doesn't tell.
 
     Source: Harrington and Minges 1954 by rate summation; a slow lot is LOT_SD behind.
     """
     if target.place_id is None or target.place_id not in on.places:
         return None
-    start = target.first_day
-    progress = emergence_progress(crop, (Stay(target.place_id, start),), _usual(on))
+    start, place_id = target.first_day, mat.id if mat else target.place_id
+    progress = emergence_progress(crop, (Stay(place_id, start),), _usual(on))
     slow = exp(Z80 * LOT_SD.value)
     days = [progress.day_of(start, share) for share in (1.0, slow)]
     if days[0] is None or days[1] is None:
@@ -213,7 +237,7 @@ def coming_up_days(target: Target, crop: Crop, on: Grounds) -> Span | None:
     return Span((days[0] - start).days, (days[1] - start).days, Knows.DEFAULT, known)
 
 
-def growing_days(target: Target, crop: Crop, on: Grounds) -> tuple[int, int] | None:
+def growing_days(target: Target, crop: Crop, on: Grounds, growth: float) -> tuple[int, int] | None:
     """Days from up until the plug holds together, and until it is full [d]; in a second container after the first.
 
     It is potted up on the day the first plug holds together. None where the crop's growth isn't known, the place
@@ -224,19 +248,21 @@ def growing_days(target: Target, crop: Crop, on: Grounds) -> tuple[int, int] | N
         return None
     start = target.first_day
     vessels = [Vessel(home.id, start)]
-    holds = _reaches(target, crop, on, vessels)
+    holds = _reaches(target, crop, on, vessels, growth)
     if holds and target.pot_id is not None:
         vessels.append(Vessel(target.pot_id, holds[0]))
-        holds = _reaches(target, crop, on, vessels)
+        holds = _reaches(target, crop, on, vessels, growth)
     return ((holds[0] - start).days, (holds[1] - start).days) if holds else None
 
 
-def _reaches(target: Target, crop: Crop, on: Grounds, vessels: list[Vessel]) -> tuple[date, date] | None:
+def _reaches(
+    target: Target, crop: Crop, on: Grounds, vessels: list[Vessel], growth: float
+) -> tuple[date, date] | None:
     start, place = target.first_day, target.place_id
     assert place is not None
     sowing = Sowing(0, 1, crop.key, target.variety, "", Treated.UNKNOWN, 1, target.seeds_per_cell or 1, start)
     tray = Tray(0, 0, start, None, (), (sowing,), (Stay(place, start),), tuple(vessels))
-    last = through(sowing, tray, crop, _usual(on), start, 1.0)[-1]
+    last = through(sowing, tray, crop, _usual(on), start, growth)[-1]
     days = last.reaches(HOLDS_FILL.value), last.reaches(FULL_FILL.value)
     return (days[0], days[1]) if days[0] and days[1] else None
 

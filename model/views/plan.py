@@ -1,17 +1,18 @@
 """The plan: what to sow when and what that takes, what was planned and not done, and which place overflows when."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import isfinite
 
 from model.ahead import Target
-from model.crops import load_crops, unknown_crop
+from model.crops import emergence_row, load_crops, unknown_crop
 from model.crops.direct import direct_words
 from model.facts import Container, Crop, Place, PlaceKind
 from model.rules.grounds import Grounds
+from model.rules.mat import comes_up_on
 from model.rules.outlook import Outlooks
-from model.rules.planning import WEEK, Germination, Planned, Standing, plan_one, weekly_load
+from model.rules.planning import WEEK, Germination, Here, Planned, Standing, plan_one, weekly_load
 from model.science.quantities import SeedTest
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
@@ -19,6 +20,7 @@ from model.units import Measure, Temperature
 from model.views.answer import Answer
 from model.views.grounds import grounds
 from model.views.lines import TrayLine
+from model.views.outlook import own_growth
 from model.views.round import read_round
 
 WEEKS = 12
@@ -89,13 +91,14 @@ class PlanView:
 
 def planned(rows: Rows, today: date) -> list[Planned]:
     """Targets that can be counted back, by the day on which sowing begins; those that were sown are among them."""
-    on, seeds, sown = _on(rows), _germinations(rows), _sown(rows)
+    on, seeds, sown, here_of = _on(rows), _germinations(rows), _sown(rows), _raised(rows, today)
     found = [
         plan_one(
             target,
             crop_of(target),
             on,
             seeds.get((target.crop, target.variety, target.lot), _guess(crop_of(target))),
+            here_of(target, on),
             sown.get(target.id, ()),
             direct_words(target.crop),
         )
@@ -108,6 +111,19 @@ def planned(rows: Rows, today: date) -> list[Planned]:
 def crop_of(target: Target) -> Crop:
     """The crop of a target; one of the grower's own has no figures."""
     return load_crops().get(target.crop) or unknown_crop(target.crop)
+
+
+def _raised(rows: Rows, today: date) -> Callable[[Target, Grounds], Here]:
+    """How each target is raised here: on which mat it comes up, and how fast it grows."""
+    pins, grown = reading_ahead.pins(rows), own_growth(rows, today)
+
+    def here(target: Target, on: Grounds) -> Here:
+        home, crop = on.places.get(target.place_id or 0), crop_of(target)
+        row, pin = emergence_row(target.crop), pins.get(target.id)
+        mat = comes_up_on(crop, row, on.places.values(), home, pin) if home else None
+        return Here(mat, *grown.get(target.crop, (1.0, 0)))
+
+    return here
 
 
 def _on(rows: Rows) -> Grounds:

@@ -13,12 +13,12 @@ from model.crops.direct import direct_words
 from model.facts import Stay, Vessel
 from model.rules.filling import through
 from model.rules.grounds import Grounds
-from model.rules.planning import Germination, Planned, Standing, plan_one, weekly_load
-from model.rules.verdict import Window
+from model.rules.planning import AS_PUBLISHED, Germination, Here, Planned, Standing, plan_one, weekly_load
+from model.rules.verdict import Knows, Window
 from model.science.quantities import SeedTest
 from model.science.root_fill import FULL_FILL, HOLDS_FILL
 from tests.builders import TODAY, a_sowing, a_tray
-from tests.rules.builders import CELLS_72, CONTAINERS, FLAT, PLACES, POT_10, SHELF, STILL
+from tests.rules.builders import CELLS_72, CONTAINERS, FLAT, HOT_MAT, PLACES, POT_10, SHELF, STILL
 
 MONDAY, SUNDAY = date(2026, 5, 18), date(2026, 5, 24)
 ON = Grounds(PLACES, CONTAINERS, load_crops())
@@ -37,9 +37,9 @@ def wanted(**changes: Any) -> Target:
     return replace(usual, **changes)
 
 
-def plan(seed: Germination = UNTESTED, **changes: Any) -> Planned:
+def plan(seed: Germination = UNTESTED, here: Here = AS_PUBLISHED, **changes: Any) -> Planned:
     target = wanted(**changes)
-    found = plan_one(target, load_crops()[target.crop], ON, seed)
+    found = plan_one(target, load_crops()[target.crop], ON, seed, here)
     assert found is not None
     return found
 
@@ -95,6 +95,22 @@ def test_whatever_is_sown_within_the_window_stands_between_holding_and_full_when
     assert curve.on(leaves - timedelta(days=1)) < FULL_FILL.value <= curve.on(leaves) + 1e-9
     held = up + timedelta(days=days.growing.lo)
     assert curve.on(held - timedelta(days=1)) < HOLDS_FILL.value <= curve.on(held) + 1e-9
+
+
+def test_what_goes_on_a_mat_comes_up_there_and_grows_on_at_its_place() -> None:
+    # Tomato at 25 °C: 6 days in the table, 10 on the shelf at 18 °C; growing on is the same.
+    warm, cold = plan(here=Here(mat=HOT_MAT), place_id=SHELF.id), plan(place_id=SHELF.id)
+    assert (warm.days.emergence.lo, cold.days.emergence.lo) == (6, 10)
+    assert warm.days.growing == cold.days.growing
+    assert warm.sow.end == (cold.sow.end or MONDAY) + timedelta(days=4)
+
+
+def test_growth_as_it_is_here_moves_the_window_and_is_told_as_yours() -> None:
+    # Twice the growth climbs the same logit in half the warmth, at ten degree-days a day.
+    usual, quick = plan(place_id=SHELF.id), plan(here=Here(None, 2.0, 4), place_id=SHELF.id)
+    assert quick.days.growing.lo == pytest.approx(usual.days.growing.lo / 2, abs=1)
+    assert quick.days.growing.hi == pytest.approx(usual.days.growing.hi / 2, abs=1)
+    assert (usual.days.growing.knows, quick.days.growing.knows) == (Knows.DEFAULT, Knows.YOURS)
 
 
 def test_a_place_too_cold_to_grow_at_falls_back_on_the_published_weeks() -> None:
