@@ -18,10 +18,11 @@ from math import ceil, exp, isfinite
 from model.ahead import Purpose, Target
 from model.facts import ContainerKind, Crop, Place, Sowing, Stay, Tray, Treated, Vessel
 from model.rules.coming_up import Z80
+from model.rules.due import FIRST_CUT_FROM, FIRST_CUT_TO, cut_by, for_cutting
 from model.rules.filling import growth_known, through
 from model.rules.grounds import Grounds
 from model.rules.verdict import Knows, Window
-from model.rules.warmth import emergence_progress
+from model.rules.warmth import emergence_progress, growth_warmth
 from model.science.emergence import LOT_SD
 from model.science.quantities import SeedTest, cells_needed, supplies
 from model.science.root_fill import FULL_FILL, HOLDS_FILL
@@ -46,6 +47,7 @@ GROUP = 4
 UNHARDENED = frozenset({Purpose.CLASS, Purpose.CUT})
 """What never goes out for good isn't hardened."""
 BY_PLACE = "root fill from holds together to full at the place's usual warmth"
+BY_HABIT = "habit's days to a first cut, more where it is colder"
 BY_WEEKS = "published weeks from sowing to setting out, less coming up and hardening"
 
 
@@ -202,6 +204,8 @@ def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack |
         days = STAGES[target.stage]
         growing = Span(days, days, Knows.ASSUMED, f"to {target.stage}: common practice")
         return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks, here) if up else None
+    if target.purpose is Purpose.CUT and for_cutting(on.containers[target.container_id], crop):
+        return _by_habit(target, crop, on, harden, up, here)
     by_place = growing_days(target, crop, on, here.growth) if up else None
     if up and by_place:
         knows = Knows.YOURS if here.trays else Knows.DEFAULT
@@ -210,14 +214,39 @@ def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack |
 
 
 def _by_weeks(crop: Crop, harden: Span, up: Span | None, here: Here) -> DaysBack | None:
-    """Published weeks whole: what comes up and what hardens lies inside them."""
+    """Published weeks from sowing to setting out."""
     if crop.weeks is None:
         return None
-    up = up or Span(0, 0, Knows.DEFAULT, "inside the published weeks")
     lo, hi = (round(weeks * WEEK) for weeks in crop.weeks)
+    return _whole(Span(lo, hi, Knows.DEFAULT, BY_WEEKS), harden, up, crop.weeks, here)
+
+
+def _by_habit(
+    target: Target, crop: Crop, on: Grounds, harden: Span, up: Span | None, here: Here
+) -> DaysBack | None:
+    """The habit's days from sowing to the first cut, as in a warm place where none is named; None where it is too cold."""
+    start = target.first_day
+    stays = [Stay(target.place_id, start)] if target.place_id is not None else []
+    if stays and here.mat and up:
+        stays = [Stay(here.mat.id, start), Stay(stays[0].place_id, start + timedelta(days=up.hi))]
+    lo, hi = (start + timedelta(days=days) for days in (FIRST_CUT_FROM, FIRST_CUT_TO))
+    if stays:
+        warmth = growth_warmth(crop, tuple(stays), _usual(on))
+        reached = [cut_by(crop, warmth, start, days) for days in (FIRST_CUT_FROM, FIRST_CUT_TO)]
+        if reached[0] is None or reached[1] is None:
+            return None
+        lo, hi = reached[0], reached[1]
+    return _whole(Span((lo - start).days, (hi - start).days, Knows.DEFAULT, BY_HABIT), harden, up, None, here)
+
+
+def _whole(
+    span: Span, harden: Span, up: Span | None, weeks: tuple[float, float] | None, here: Here
+) -> DaysBack:
+    """Days from sowing to the day wanted as a whole: what comes up and what hardens lies inside them."""
+    up = up or Span(0, 0, Knows.DEFAULT, f"inside the {span.source}")
     inside = up.hi + harden.hi
-    growing = Span(max(0, lo - inside), max(0, hi - inside), Knows.DEFAULT, BY_WEEKS)
-    return DaysBack(harden, growing, replace(up, lo=up.hi), crop.weeks, here)
+    growing = replace(span, lo=max(0, span.lo - inside), hi=max(0, span.hi - inside))
+    return DaysBack(harden, growing, replace(up, lo=up.hi), weeks, here)
 
 
 def coming_up_days(target: Target, crop: Crop, on: Grounds, mat: Place | None) -> Span | None:

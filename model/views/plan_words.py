@@ -7,7 +7,8 @@ from model.ahead import Purpose
 from model.crops import crop_name
 from model.days import say_day, say_window, short_day
 from model.labels import label
-from model.rules.planning import BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
+from model.rules.due import PUBLISHED_CUT
+from model.rules.planning import BY_HABIT, BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
 from model.rules.verdict import Knows
 from model.science.quantities import ML_A_LITRE
 from model.text import clean
@@ -138,6 +139,8 @@ def _beside(one: Planned, aside: Aside) -> str:
     if days.growing.knows is Knows.YOURS:
         trays = days.here.trays
         return f"yours, {trays} {_trays(trays)},{place}: {days.lo}-{days.hi} d{_published(one)}"
+    if days.growing.source == BY_HABIT:
+        return f"to the first cut{place}: {days.lo}-{days.hi} d by habit; {PUBLISHED_CUT}"
     how = "root fill" if days.growing.source == BY_PLACE else "published weeks"
     return f"{how}{place}: {days.lo}-{days.hi} d in all{_published(one)}"
 

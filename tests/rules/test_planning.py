@@ -18,7 +18,7 @@ from model.rules.verdict import Knows, Window
 from model.science.quantities import SeedTest
 from model.science.root_fill import FULL_FILL, HOLDS_FILL
 from tests.builders import TODAY, a_sowing, a_tray
-from tests.rules.builders import CELLS_72, CONTAINERS, FLAT, HOT_MAT, PLACES, POT_10, SHELF, STILL
+from tests.rules.builders import CELLAR, CELLS_72, CONTAINERS, FLAT, HOT_MAT, PLACES, POT_10, SHELF, STILL
 
 MONDAY, SUNDAY = date(2026, 5, 18), date(2026, 5, 24)
 ON = Grounds(PLACES, CONTAINERS, load_crops())
@@ -103,6 +103,18 @@ def test_what_goes_on_a_mat_comes_up_there_and_grows_on_at_its_place() -> None:
     assert (warm.days.emergence.lo, cold.days.emergence.lo) == (6, 10)
     assert warm.days.growing == cold.days.growing
     assert warm.sow.end == (cold.sow.end or MONDAY) + timedelta(days=4)
+
+
+def test_a_flat_to_cut_is_counted_back_by_the_days_to_its_first_cut_and_more_where_it_is_colder() -> None:
+    flat = {"crop": "lettuce", "container_id": FLAT.id, "purpose": Purpose.CUT}
+    anywhere, warm, cold = plan(**flat), plan(**flat, place_id=SHELF.id), plan(**flat, place_id=CELLAR.id)
+    assert (anywhere.days.lo, anywhere.days.hi) == (warm.days.lo, warm.days.hi) == (28, 35)
+    # Lettuce at a steady 8 °C: 3.5 degree-days a day above 4.5 °C, where the habit's 16 °C give 11.5.
+    assert (cold.days.lo, cold.days.hi) == (92, 115)
+    assert cold.sow == Window(MONDAY - timedelta(days=115), SUNDAY - timedelta(days=92))
+    on_heat = plan(here=Here(mat=HOT_MAT), **flat, place_id=CELLAR.id)
+    assert on_heat.days.hi < cold.days.hi
+    assert plan_one(wanted(**flat, place_id=STILL.id), load_crops()["lettuce"], ON, UNTESTED) is None
 
 
 def test_growth_as_it_is_here_moves_the_window_and_is_told_as_yours() -> None:
