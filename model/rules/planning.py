@@ -16,6 +16,7 @@ from datetime import date, timedelta
 from math import ceil, exp, isfinite
 
 from model.ahead import Purpose, Target
+from model.errors import BadInput
 from model.facts import ContainerKind, Crop, Place, Sowing, Stay, Tray, Treated, Vessel
 from model.rules.coming_up import Z80
 from model.rules.due import FIRST_CUT_FROM, FIRST_CUT_TO, cut_by, for_cutting
@@ -154,7 +155,7 @@ def plan_one(
     if days is None:
         return None
     each = target.seeds_per_cell or seeds_advised(crop, seed)
-    cells = cells_for(target, seed, each)
+    cells, sure = cells_for(target, seed, each)
     container = on.containers[target.container_id]
     flat = container.kind is ContainerKind.OPEN_FLAT
     needs = supplies(1 if flat else cells, each, 1 if flat else container.cells, container.volume_ml)
@@ -169,7 +170,7 @@ def plan_one(
         days=days,
         direct=direct,
         mix_litres=needs.mix_litres,
-        sure=seed.test is not None,
+        sure=sure,
         spare=spare_days(target, days),
     )
 
@@ -311,15 +312,21 @@ def seeds_advised(crop: Crop, seed: Germination) -> int:
     return 2 if small and not share >= SURE_SEED else 1
 
 
-def cells_for(target: Target, seed: Germination, each: int) -> int:
-    """Cells to sow: sure from a test; from the trade minimum, a guess; one a plant where neither is known."""
+def cells_for(target: Target, seed: Germination, each: int) -> tuple[int, bool]:
+    """Cells to sow, and whether they are sure: from a test; from the trade minimum, a guess; else one a plant.
+
+    One a plant too where a test is so bad that no number of cells is sure: another lot is wanted then.
+    """
     survival = 1.0 if target.stage in STAGES else 1.0 - LATER_LOSS
     if seed.test is not None:
-        return cells_needed(target.plants, seed.test, each, survival)
+        try:
+            return cells_needed(target.plants, seed.test, each, survival), True
+        except BadInput:
+            return target.plants, False
     if not isfinite(seed.guess):
-        return target.plants
+        return target.plants, False
     usable = (1.0 - (1.0 - seed.guess) ** each) * survival
-    return ceil(target.plants / usable)
+    return ceil(target.plants / usable), False
 
 
 @dataclass(frozen=True, slots=True)

@@ -139,10 +139,10 @@ def _germinations(rows: Rows) -> dict[tuple[str, str, str], Germination]:
     names = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
     return {
         (*names[lot.variety_id], lot.name): Germination(
-            SeedTest(lot.tested_up, lot.tested_seeds), float("nan")
+            SeedTest(lot.tested_up or 0, lot.tested_seeds), float("nan")
         )
         for lot in reading.lots(rows)
-        if lot.tested_seeds and lot.tested_up
+        if lot.tested_seeds
     }
 
 
@@ -205,7 +205,7 @@ def _aside(one: Planned, on: Grounds, seeds: Mapping[tuple[str, str, str], Germi
     return Aside(
         container=_container_words(on.containers[target.container_id], pot),
         place=place.name if place else "",
-        germination=_germination_words(seeds.get((target.crop, target.variety, target.lot)), crop, target),
+        germination=_germination_words(seeds.get((target.crop, target.variety, target.lot)), crop, one),
         too_many=_too_many(one, place, on.places),
         depth_mm=crop.depth_mm,
         warm_c=mat.value if mat else float("nan"),
@@ -216,11 +216,14 @@ def _container_words(container: Container, pot: Container | None) -> str:
     return f"{container.name}, then {pot.name}" if pot else container.name
 
 
-def _germination_words(seed: Germination | None, crop: Crop, target: Target) -> str:
+def _germination_words(seed: Germination | None, crop: Crop, one: Planned) -> str:
     if seed and seed.test:
-        return f"{seed.test.sprouted} of {seed.test.tested} up"
+        up = f"{seed.test.sprouted} of {seed.test.tested} up"
+        return up if one.sure else f"{up}: take another lot"
     if isfinite(crop.min_germination):
-        return f"guess {crop.min_germination:.0%}, {'lot' if target.lot else 'seed'} untested: test it (G)"
+        return (
+            f"guess {crop.min_germination:.0%}, {'lot' if one.target.lot else 'seed'} untested: test it (G)"
+        )
     return "untested, no spares: test it (G)"
 
 

@@ -147,6 +147,12 @@ def test_a_tested_lot_gives_the_cells_with_surety() -> None:
     assert plan(Germination(SeedTest(8, 10), math.nan)).cells > stage.cells
 
 
+@pytest.mark.parametrize("test", [SeedTest(0, 20), SeedTest(1, 20)])
+def test_seed_too_weak_for_any_number_of_cells_promises_none(test: SeedTest) -> None:
+    found = plan(Germination(test, math.nan), plants=1000)
+    assert (found.cells, found.sure) == (1000, False)
+
+
 def test_an_untested_lot_takes_the_trade_minimum_without_surety() -> None:
     # 100 / (0.75 · 0.95) = 140.4
     found = plan()

@@ -1,5 +1,6 @@
 """The plan by its keys: what is wanted is added, sown, changed and dropped, and the screen says what to sow when."""
 
+import sqlite3
 from pathlib import Path
 
 import pytest
@@ -26,8 +27,6 @@ LETTUCE = "apale ivy⏎96⏎week of 18 may⏎⏎⏎3"
 @pytest.fixture
 def bare(farm: Path) -> Path:
     """The demo farm with nothing planned."""
-    import sqlite3
-
     with sqlite3.connect(farm) as connection:
         connection.execute("UPDATE sowing SET target_id = NULL")
         for table in ("pin", "target"):
@@ -200,6 +199,18 @@ def test_growth_that_is_to_hold_as_it_is_here_enters_the_windows_and_is_told(far
     assert (before.growing.lo, before.growing.knows) == (25, Knows.DEFAULT)
     assert (after.growing.lo, after.growing.knows) == (23, Knows.YOURS)
     assert "yours, 1 tray, at Slats: 36-45 d; published 5-7 weeks: 4-24 May" in text
+
+
+def test_a_dead_lot_is_told_and_the_rest_of_the_plan_still_opens(farm: Path) -> None:
+    with sqlite3.connect(farm) as connection:
+        connection.execute("UPDATE lot SET tested_seeds = 20, tested_up = 0 WHERE name = 'KA-25'")
+    store = open_farm(farm)
+    try:
+        text = as_text(answer(read(store, TODAY, NOW)))
+    finally:
+        store.close()
+    assert "0 of 20 up: take another lot" in text
+    assert "cucumber Ponty" in text
 
 
 async def test_the_command_prints_what_the_screen_says(bare: Path) -> None:
