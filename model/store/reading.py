@@ -19,6 +19,7 @@ from model.facts import (
     Treated,
 )
 from model.labels import HIGHEST
+from model.science.quantities import SeedTest
 from model.store import projection
 from model.store.database import Rows
 
@@ -47,6 +48,11 @@ class LotRow:
     tested_up: int | None
     tested_on: date | None
     treated: Treated
+
+    @property
+    def test(self) -> SeedTest | None:
+        """Its germination test, where there was one."""
+        return SeedTest(self.tested_up or 0, self.tested_seeds) if self.tested_seeds else None
 
 
 @dataclass(frozen=True, slots=True)

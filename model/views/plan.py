@@ -13,7 +13,6 @@ from model.rules.grounds import Grounds
 from model.rules.mat import comes_up_on
 from model.rules.outlook import Outlooks
 from model.rules.planning import WEEK, Germination, Here, Planned, Standing, plan_one, weekly_load
-from model.science.quantities import SeedTest
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.units import Measure, Temperature
@@ -138,11 +137,9 @@ def _germinations(rows: Rows) -> dict[tuple[str, str, str], Germination]:
     """What is known of each lot that was tested."""
     names = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
     return {
-        (*names[lot.variety_id], lot.name): Germination(
-            SeedTest(lot.tested_up or 0, lot.tested_seeds), float("nan")
-        )
+        (*names[lot.variety_id], lot.name): Germination(lot.test, float("nan"))
         for lot in reading.lots(rows)
-        if lot.tested_seeds
+        if lot.test
     }
 
 

@@ -157,6 +157,35 @@ def test_a_plan_of_ten_lines_takes_what_was_reckoned_by_hand(farm: Path) -> None
     store.close()
 
 
+@pytest.mark.parametrize(("treated", "short"), [("no", 26), ("yes", 126)])
+def test_a_second_lot_of_the_variety_covers_what_the_first_lacks(
+    farm: Path, treated: str, short: int
+) -> None:
+    without_targets(farm)
+    with sqlite3.connect(farm) as connection:
+        connection.execute(
+            "INSERT INTO lot (variety_id, name, packed_year, treated) "
+            "SELECT variety_id, 'BR-26', 2026, ? FROM lot WHERE name = 'BR-25'",
+            (treated,),
+        )
+        connection.execute("UPDATE lot SET treated = 'no' WHERE name = 'BR-25'")
+    store = open_store(farm)
+    lots = {lot.name: lot.lot_id for lot in stock.read_lots(store)}
+    first, second = lots["broccoli Hollin BR-25"], lots["broccoli Hollin BR-26"]
+    keep_target(
+        store, stamp(), "broccoli Hollin", date(2026, 5, 18), plants=100, seeds_per_cell=2, lot_id=first
+    )
+    actions.count_seeds(store, stamp(), first, 100)
+    actions.count_seeds(store, stamp(), second, 100)
+    view = stock.read(store, DEMO_MORNING, NOW)
+    store.close()
+    # 226 seeds needed, 100 there, 100 more of the other lot; treated seed stands in for none that isn't.
+    (line,) = (line for line in view.lines if line.lot_id == first)
+    assert (line.needed, line.in_hand, line.short) == (226, 100, short)
+    told = " ".join(why for line in stock.answer(view).lines for why in line.why)
+    assert ("100 of what is missing come from lot BR-26" in told) == (treated == "no")
+
+
 @pytest.mark.parametrize(("sown_on", "told"), [(16, True), (17, False)])
 def test_what_is_to_be_washed_is_told_two_days_before_the_sowing(
     farm: Path, sown_on: int, told: bool
