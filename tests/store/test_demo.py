@@ -305,5 +305,5 @@ def test_moved_to_another_day_freezes_and_cautions_keep_their_distance(tmp_path:
     store.close()
     assert day == date(2027, 2, 8)
     assert freezes[0.0] == ("02-18", "03-10")
-    # Seen on 13 April, so now on 7 February; the others in the year before.
-    assert set(seen) == {"nightshade"}
+    # Seen on 30 March and 13 April, so now in January and February; the others in the year before.
+    assert set(seen) == {"treated", "nightshade"}

@@ -6,14 +6,14 @@ from datetime import date
 
 from model.actions import sow
 from model.crops import crop_name
-from model.days import parse_day, say_day
+from model.days import say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Place
 from model.labels import HIGHEST, label, read_label
 from model.views.choices import Choices, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
-from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
+from tui.dialogs.flows import MOST, Wish, day_gone, which_place, which_sowing, whole_number
 from tui.dialogs.packets import enough_seeds, fit_to_eat, lot_words, which_lot, which_lots
 from tui.dialogs.variety import JOIN, read_variety, read_what, varieties_like
 
@@ -128,7 +128,7 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         [Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places],
         next((i for i, r in enumerate(choices.places) if like and r.place.id == like.place_id), 0),
     )
-    sown_on: date = yield Type("Sown on?", lambda text: _day_gone(text, today), "today")
+    sown_on: date = yield Type("Sown on?", day_gone(today), "today")
     number: int = yield Type(
         "Label number?",
         lambda text: _free(text, choices),
@@ -136,13 +136,6 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         f"the letter is worked out, up to {HIGHEST}",
     )
     return Plan(tuple(what), lots, container, place, cells, seeds, sown_on, number)
-
-
-def _day_gone(text: str, today: date) -> date:
-    day = parse_day(text, today)
-    if day > today:
-        raise BadInput(f"{day.isoformat()} is still to come.", "Type today or an earlier day.")
-    return day
 
 
 def _free(text: str, choices: Choices) -> int:

@@ -217,8 +217,8 @@ class TrayActs(FindsTrays, OpensPages):
     async def action_read(self) -> None:
         from tui.dialogs import readings
 
-        choices = await self.session.choices()
-        self.ask("Readings", readings.read(choices, self.place_here, self.session.clock.now()))
+        choices, session = await self.session.choices(), self.session
+        self.ask("Readings", readings.read(choices, self.place_here, session.clock.now(), session.today))
 
     def action_readings(self) -> None:
         """A week of readings, and the light of the day."""
