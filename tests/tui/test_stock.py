@@ -283,7 +283,7 @@ def test_counts_that_cant_be_are_refused_with_what_to_do(store: Store, container
 async def test_a_bath_is_worked_out_and_its_caution_is_shown_once_a_season_and_kept(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("nBb8.25⏎0.5⏎10⏎")
-        assert "9.39 L of water, then 0.61 L of 8.25 % bleach." in hand.shown
+        await hand.until("9.39 L of water, then 0.61 L of 8.25 % bleach.")
         assert "Never with acids, ammonia or any other cleaner" in hand.shown
         assert "Enter: seen, and not shown again this year" in hand.shown
         await hand.press("enter")
@@ -351,6 +351,21 @@ async def test_a_lot_that_is_kept_as_treated_shows_its_caution_once(farm: Path) 
         assert kept_caution(hand, "treated") == [(2026, "2026-04-14", "Wren")]
         await hand.type("Gtomato Ostrel⏎npkt 11⏎2025⏎20⏎17⏎⏎y")
         assert "Enter: seen" not in hand.shown
+
+
+async def test_before_a_tray_is_lifted_its_caution_is_shown_once_and_the_move_goes_on(farm: Path) -> None:
+    unseen(farm, "lifting")
+    async with at_the_farm(farm) as hand:
+        await hand.stand("round", 46)
+        await hand.type("m")
+        await hand.until("benches at waist height")
+        await hand.press("enter")
+        assert "Move 46T to:" in hand.shown
+        await hand.press("enter")
+        assert hand.said.startswith("moved to")
+        assert kept_caution(hand, "lifting") == [(2026, "2026-04-14", "Wren")]
+        await hand.type("m")
+        assert "benches at waist height" not in hand.shown
 
 
 async def test_sowing_treated_seed_and_a_flat_to_cut_show_their_cautions(farm: Path) -> None:

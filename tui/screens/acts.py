@@ -16,10 +16,10 @@ from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
 from model.text import clean
-from model.views.cautions import treated_lots
+from model.views.cautions import MOVE, treated_lots
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
-from tui.screens.caution import show_cautions_of, show_when_treated
+from tui.screens.caution import show_cautions, show_cautions_of, show_when_treated
 from tui.screens.finding import FindsTrays, says_refusal
 from tui.screens.pages import OpensPages
 
@@ -196,6 +196,7 @@ class TrayActs(FindsTrays, OpensPages):
         choices = await self.session.choices()
         likely = next((r.place.id for r in choices.places if r.place.kind in kinds and not r.full), None)
         self.ask("Move", flows.move(line, choices, likely))
+        self.run_worker(show_cautions(self, self.session, MOVE))
 
     async def action_move(self) -> None:
         if (line := self.line) is not None:
