@@ -164,8 +164,8 @@ def test_a_second_lot_of_the_variety_covers_what_the_first_lacks(
     without_targets(farm)
     with sqlite3.connect(farm) as connection:
         connection.execute(
-            "INSERT INTO lot (variety_id, name, packed_year, treated) "
-            "SELECT variety_id, 'BR-26', 2026, ? FROM lot WHERE name = 'BR-25'",
+            "INSERT INTO lot (variety_id, name, packed_year, treated, source) "
+            "SELECT variety_id, 'BR-26', 2026, ?, '' FROM lot WHERE name = 'BR-25'",
             (treated,),
         )
         connection.execute("UPDATE lot SET treated = 'no' WHERE name = 'BR-25'")
