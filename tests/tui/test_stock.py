@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from model.actions import shift
 from model.actions import stock as actions
 from model.actions.desk import Stamp
 from model.actions.files import DEMO_MORNING
@@ -155,6 +156,22 @@ def test_a_plan_of_ten_lines_takes_what_was_reckoned_by_hand(farm: Path) -> None
         "3 x 72-cell tray, 126 seeds broccoli Hollin BR-25."
     )
     store.close()
+
+
+def test_what_is_sown_takes_its_pots_until_it_is_potted_up(store: Store, containers: dict[str, int]) -> None:
+    pot = containers["10 cm pot"]
+    target = keep_target(store, stamp(), "tomato Ostrel", date(2026, 6, 8), plants=40, pot_id=pot, place_id=3)
+
+    def pots() -> float:
+        lines = stock.read(store, DEMO_MORNING, NOW).lines
+        return sum(line.needed for line in lines if line.container_id == pot)
+
+    assert pots() == 40
+    part = SowPart("tomato", "Ostrel", 72, 1, "", target)
+    (tray,) = sow(store, stamp(), Sow(containers["72-cell tray"], 3, (part,), DEMO_MORNING)).tray_ids
+    assert pots() == 40
+    shift.pot_up(store, stamp(), tray, None, [shift.PotUp(30, pot, 3)])
+    assert pots() == 10
 
 
 @pytest.mark.parametrize(("treated", "short"), [("no", 26), ("yes", 126)])
