@@ -19,6 +19,7 @@ from model.facts import (
     Treated,
 )
 from model.labels import HIGHEST
+from model.science.quantities import SeedTest
 from model.store import projection
 from model.store.database import Rows
 
@@ -51,6 +52,11 @@ class LotRow:
     """Warmth of the test [°C], where somebody kept it."""
     source: str = ""
     """Where the seed came from."""
+
+    @property
+    def test(self) -> SeedTest | None:
+        """Its germination test, where there was one."""
+        return SeedTest(self.tested_up or 0, self.tested_seeds) if self.tested_seeds else None
 
 
 @dataclass(frozen=True, slots=True)

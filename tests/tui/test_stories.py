@@ -390,7 +390,7 @@ async def test_a_new_variety_of_a_known_crop_takes_forty_five_keys_at_most(farm:
 
 async def test_a_mixed_flat_is_sown_in_parts_and_repeated_whole(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("spale ivy + rook + cilantro Slow⏎d12⏎⏎3⏎⏎y")
+        await hand.type("spale ivy + rook + cilantro Slow⏎d12⏎⏎⏎⏎⏎3⏎⏎y")
         line = hand.line(71)
         assert (line.variety, line.container, line.plants) == ("Pale Ivy / Rook / Slow", "open flat", 36)
         await hand.type("spale ivy+rook+slow⏎⏎y")
@@ -402,7 +402,7 @@ async def test_a_mixed_cell_tray_shares_its_cells(farm: Path) -> None:
         await hand.type("spale ivy + rook⏎⏎40⏎")
         assert hand.refused == "40 can't be. Type a whole number from 1 to 36."
         await hand.press("backspace", "backspace")
-        await hand.type("⏎⏎⏎⏎⏎")
+        await hand.type("⏎⏎⏎⏎⏎⏎⏎")
         assert hand.line(71).plants == 72
 
 

@@ -48,6 +48,18 @@ def some_text(text: str) -> str:
     return text
 
 
+def day_gone(today: date) -> Callable[[str], date]:
+    """A parser of days until today."""
+
+    def parse(text: str) -> date:
+        day = parse_day(text, today)
+        if day > today:
+            raise BadInput(f"{day.isoformat()} is still to come.", "Type today or an earlier day.")
+        return day
+
+    return parse
+
+
 def which_sowing(page: TrayPage) -> Flow[SowingLine]:
     """The sowing that is meant: asked for only where a tray holds several with plants."""
     living = [sowing for sowing in page.sowings if sowing.have > 0] or list(page.sowings)
