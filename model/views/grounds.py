@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from model.crops import load_crops, unknown_crop
-from model.facts import ActKind, Place, PlaceKind, Reading, ReadingKind, Tray
+from model.facts import ActKind, Crop, Place, PlaceKind, Reading, ReadingKind, Tray
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.store import reading, reading_ahead
@@ -29,13 +29,19 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
     return Grounds(
         places=places,
         containers={container.id: container for container in reading.containers(rows)},
-        crops={key: known.get(key) or unknown_crop(key) for key in keys},
+        crops={key: as_set(known.get(key) or unknown_crop(key), settings) for key in keys},
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
         weather={place.id: air_of(place, air) for place in places.values()},
         outlooks=outlooks or {},
         **_exposed(rows, dead, places, trays),
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
+
+
+def as_set(crop: Crop, settings: Mapping[str, str]) -> Crop:
+    """A crop with the days of hardening that the farm wants of it; its own where nobody said."""
+    days = settings.get("harden_days")
+    return replace(crop, harden_days=int(days)) if days else crop
 
 
 def _exposed(

@@ -129,7 +129,7 @@ def outside_of(tray: Tray, on: Grounds, today: date) -> Outside:
         for sowing in tray.sowings
         if sowing.have
     ]
-    return max(outsides, key=lambda out: out.lines.night_out.value)
+    return max(outsides, key=lambda out: out.lines.night_out.celsius)
 
 
 def _days_out(tray: Tray, place: Place, on: Grounds, first: date, today: date) -> int:
