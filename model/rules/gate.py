@@ -187,15 +187,15 @@ def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition | None:
     wanted = "line " + _of_all(lines.soil, show_temperature(line.celsius, out.scale), out)
     if not read or (today - read[-1][0]).days > OLD_SOIL_DAYS:
         last = f"last read {say_day(max(day for day, _ in out.soil))}" if out.soil else "never read"
-        return Condition("soil", None, f"{last}; {wanted}", source, f"soil {last}")
+        return Condition("soil", None, f"soil {last}, {wanted}", source, f"soil {last}")
     if len(read) < MORNINGS:
         more = MORNINGS - len(read)
-        words = f"read on {len(read)} of {MORNINGS} mornings; {wanted}"
+        words = f"soil read on {len(read)} of {MORNINGS} mornings, {wanted}"
         return Condition("soil", None, words, source, f"soil: {more} more morning{'s' if more > 1 else ''}")
     mean = sum(degrees for _, degrees in read) / MORNINGS
     shown, beside = show_beside(mean, line.celsius, out.scale)
     told = ", ".join(show_beside(degrees, line.celsius, out.scale)[0].split()[0] for _, degrees in read)
-    words = f"{shown}; line {_of_all(lines.soil, beside, out)}; mean of {told}"
+    words = f"soil {shown}, line {_of_all(lines.soil, beside, out)}, mean of {told}"
     if round(mean, PLACES) >= round(line.celsius, PLACES):
         return Condition("soil", True, words, source)
     warm_on = _soil_day(read, line.celsius - mean, today)
@@ -225,17 +225,16 @@ def _soil_day(read: Sequence[tuple[date, float]], short_c: float, today: date) -
 def _nights(lines: CropLines, out: Outdoors, today: date) -> Condition:
     line, told = lines.setout_night, out.nights[:NIGHTS]
     if not fresh(told):
-        old = f"{max(night.age_h for night in told):.0f} h old" if told else ""
-        words = f"{f'forecast {old}' if old else 'no forecast'}; line {_told(line, out)}"
-        return Condition("nights", None, words, line.source, f"forecast {old or 'missing'}")
+        lacks = f"forecast {max(night.age_h for night in told):.0f} h old" if told else "forecast missing"
+        return Condition("nights", None, f"{lacks}, line {_told(line, out)}", line.source, lacks)
     lowest = min(told, key=lambda night: night.low_c)
     shown, beside = show_beside(_here(lowest, out), line.celsius, out.scale)
-    words = f"lowest {shown} of {len(told)} nights; line {beside} {line.by}{_corrected(lowest, line, out)}"
+    words = f"lowest {shown} of {len(told)} nights, {_told_by(lowest, line, beside, out)} {line.by}{_corrected(out)}"
     cold = [night for night in told if _too_cold(night, line, out)]
     if cold:
         worst = min(cold, key=lambda night: night.low_c)
         shown, beside = show_beside(_here(worst, out), line.celsius, out.scale)
-        lacks = f"low of {shown} {short_day(worst.night)}, line {beside}{_risked(worst, line, out)}"
+        lacks = f"low of {shown} {short_day(worst.night)}, {_told_by(worst, line, beside, out)}"
         return Condition("nights", False, words, line.source, lacks, _mild_from(line, out, today))
     if len(told) < NIGHTS:
         lacks = f"forecast of {len(told)} of {NIGHTS} nights"
@@ -260,20 +259,20 @@ def _too_cold(night: NightTold, line: Line, out: Outdoors) -> bool:
     return _chance(night, line, out) > out.risk
 
 
-def _risked(night: NightTold, line: Line, out: Outdoors) -> str:
-    """A chance beside the one that the grower takes, where they said which."""
+def _told_by(night: NightTold, line: Line, beside: str, out: Outdoors) -> str:
+    """The line; where the grower said which chance they take, also the chance that the night falls under it."""
     if out.risk == EVEN_RISK:
-        return ""
-    return f": {100 * _chance(night, line, out):.0f} % under it, {100 * out.risk:.0f} % taken"
+        return f"line {beside}"
+    return f"{100 * _chance(night, line, out):.0f} % under {beside}"
 
 
-def _corrected(lowest: NightTold, line: Line, out: Outdoors) -> str:
-    parts = []
+def _corrected(out: Outdoors) -> str:
+    parts = [] if out.risk == EVEN_RISK else [f"{100 * out.risk:.0f} % taken"]
     if out.offset_c:
         parts.append(f"{abs(out.offset_c):g} °C {'colder' if out.offset_c > 0 else 'warmer'} here")
     if out.cover_c:
         parts.append(f"cover {out.cover_c:g} °C, on a clear night perhaps nothing")
-    return _risked(lowest, line, out) + (f" ({'; '.join(parts)})" if parts else "")
+    return f" ({'; '.join(parts)})" if parts else ""
 
 
 def _mild_from(line: Line, out: Outdoors, today: date) -> date | None:
@@ -299,7 +298,7 @@ def _trend(out: Outdoors) -> Condition | None:
 
 
 def why_lines(found: Gate) -> Iterator[str]:
-    """Each condition in words, the ones that fail first."""
-    signs = {True: "yes", False: "NO", None: "not known"}
+    """Each condition in words, the ones that fail first; what holds needs no sign."""
+    signs = {True: "", False: "NO: ", None: "not known: "}
     for condition in sorted(found.conditions, key=lambda c: (c.holds is True, c.holds is None)):
-        yield f"{condition.name} {signs[condition.holds]}: {condition.words}"
+        yield signs[condition.holds] + condition.words

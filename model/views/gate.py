@@ -25,9 +25,9 @@ MAYBE = "?"
 """Behind a soonest day that holds only if what isn't known holds too."""
 PROVISIONAL = "A day with ? is provisional: one condition or more isn't known."
 ADVICE = (
-    "Advice, no condition of GO, for nothing here tells wind, heat of the day or rain: plant late or under",
-    "cloud, never into hot wind; water the plants within the hour before. (University of California, Santa",
-    "Cruz, unit 1.4.) Bed, water and hands are yours to judge.",
+    "Advice only: wind, heat of the day and rain are no condition of GO. Plant late",
+    "or under cloud, never into hot wind; water within the hour before. (University",
+    "of California, Santa Cruz, unit 1.4.) Bed and hands are yours to judge.",
 )
 
 
@@ -191,4 +191,4 @@ def _why(found: Gate, trays: str) -> tuple[str, ...]:
     failing, rest = whys[:short], whys[short:]
     if short > MOST_WHY - 1:
         failing = [*failing[: MOST_WHY - 2], "; ".join(failing[MOST_WHY - 2 :])]
-    return (*failing, "; ".join((trays, *rest)))
+    return (*failing, f"{trays}. Holds: {'; '.join(rest) or 'nothing'}")

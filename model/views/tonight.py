@@ -1,20 +1,20 @@
 """What stands outside this evening: its line, tonight's low where it stands, and what is to be done."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.ahead import NightTold
-from model.asof import standing_on
+from model.asof import acts_that_count, standing_on
 from model.crops.lines import lines_of
 from model.facts import ActKind, Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.exposure import exposure
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
-from model.rules.tonight import NightCase, NightWord, Outside, night_case
+from model.rules.tonight import ANSWER, NightCase, NightWord, Outside, night_case
 from model.science.frost import cover_credit
-from model.store import reading, reading_ahead
+from model.store import reading
 from model.store.database import Rows, Store
 from model.units import Temperature, show_temperature
 from model.views.answer import Answer, AnswerLine
@@ -107,13 +107,15 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     )
 
 
-def _answered(rows: Rows, trays: Iterable[Tray], today: date) -> dict[int, ActKind]:
-    acts = reading_ahead.night_acts(rows, reading.dead_entries(rows), [tray.id for tray in trays], today)
-    tonight = {
-        tray_id: [kind for day, kind in found if day == today and kind in reading_ahead.NIGHT_ANSWERS]
+def _answered(rows: Rows, trays: list[Tray], today: date) -> dict[int, ActKind]:
+    """What was said last of each tray's night."""
+    acts = acts_that_count(rows, reading.dead_entries(rows), trays)
+    return {
+        tray_id: act.kind
         for tray_id, found in acts.items()
+        for act in found
+        if act.day == today and act.kind in ANSWER.values()
     }
-    return {tray_id: kinds[-1] for tray_id, kinds in tonight.items() if kinds}
 
 
 def outside_of(tray: Tray, on: Grounds, today: date) -> Outside:
