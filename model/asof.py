@@ -36,9 +36,11 @@ def with_ancestors(rows: Rows, trays: Mapping[int, Tray]) -> dict[int, Tray]:
     return family
 
 
-def acts_that_count(rows: Rows, dead: frozenset[int], trays: Collection[Tray]) -> dict[int, list[Act]]:
-    """Acts on some trays with every correction put in, by day and entry: what the fold goes by."""
-    acts = births.live_acts(rows, [tray.id for tray in trays], dead)
+def acts_that_count(
+    rows: Rows, dead: frozenset[int], trays: Collection[Tray], since: date
+) -> dict[int, list[Act]]:
+    """Acts on some trays from a day on, with every correction put in, by day and entry: what the fold goes by."""
+    acts = births.live_acts(rows, [tray.id for tray in trays], dead, since)
     return {
         tray.id: corrected(sorted(acts.get(tray.id, ()), key=lambda act: act.id), tray.sowings)
         for tray in trays

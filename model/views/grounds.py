@@ -54,8 +54,10 @@ def _exposed(
     rows: Rows, dead: frozenset[int], places: Mapping[int, Place], trays: Iterable[Tray]
 ) -> dict[str, Any]:
     """Marks and nights of trays that stand in a hardening area, as they were corrected: others need none."""
-    outside = [tray for tray in trays if places[tray.place_id].kind is PlaceKind.HARDENING]
-    acts = acts_that_count(rows, dead, outside)
+    yards = {place.id for place in places.values() if place.kind is PlaceKind.HARDENING}
+    outside = [tray for tray in trays if tray.place_id in yards]
+    first = [stay.since for tray in outside for stay in tray.stays if stay.place_id in yards]
+    acts = acts_that_count(rows, dead, outside, min(first, default=date.max))
     return {
         "marks": {
             tray_id: frozenset(act.day for act in found if act.kind not in NOT_AT_THE_TRAY)

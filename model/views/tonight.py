@@ -109,7 +109,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
 
 def _answered(rows: Rows, trays: list[Tray], today: date) -> dict[int, ActKind]:
     """What was said last of each tray's night."""
-    acts = acts_that_count(rows, reading.dead_entries(rows), trays)
+    acts = acts_that_count(rows, reading.dead_entries(rows), trays, today)
     return {
         tray_id: act.kind
         for tray_id, found in acts.items()

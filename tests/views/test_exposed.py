@@ -71,6 +71,16 @@ def test_a_mark_that_was_moved_counts_on_the_day_it_was_moved_to(farm: Store) ->
     assert hardened(farm) == {"hardened 7 of 7 days"}
 
 
+def test_an_older_act_that_was_moved_into_the_days_outside_marks_one(farm: Store) -> None:
+    for act in marks(farm, date(2026, 4, 9)):
+        record.strike(farm, stamp(), act.id)
+    walk.mark_trays(farm, stamp(date(2026, 4, 1)), ActKind.LOOKED, kale(farm))
+    assert hardened(farm) == {"hardened 6 of 7 days"}
+    for act in marks(farm, date(2026, 4, 1)):
+        record.correct_act(farm, stamp(), act.id, "day", "2026-04-09")
+    assert hardened(farm) == {"hardened 7 of 7 days"}
+
+
 def test_a_strike_that_was_taken_back_leaves_the_mark(farm: Store) -> None:
     for act in marks(farm, date(2026, 4, 9)):
         record.strike(farm, stamp(), act.id)
