@@ -4,15 +4,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from model.asof import trays_on
 from model.crops.lines import lines_of
 from model.days import say_day, short_day
 from model.facts import Place
 from model.labels import label
+from model.rules.due import Case
 from model.rules.gate import Gate, GateWord, Outdoors, gate, why_lines
 from model.rules.outlook import Outlooks
+from model.rules.readiness import case
 from model.store import reading
 from model.store.database import Store
 from model.views.answer import MOST_WHY, Answer, AnswerLine
+from model.views.grounds import grounds
 from model.views.outdoors import BED_COVER, cover_of, outdoors
 from model.views.ripe import Leaving, leaving, ripe_of
 
@@ -94,9 +98,28 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     )
 
 
-def gate_of(found: Leaving, out: Outdoors, today: date) -> Gate:
+def _gate_of(at: Case, out: Outdoors, today: date) -> Gate:
     """What the gate says of one sowing."""
-    return gate(ripe_of(found.case), lines_of(found.case.crop.key), out, today)
+    return gate(ripe_of(at), lines_of(at.crop.key), out, today)
+
+
+def against(
+    store: Store, tray_id: int, today: date, now: datetime, outlooks: Outlooks | None = None
+) -> dict[int, str]:
+    """What the gate says against setting out each sowing of a tray, by sowing; one that is GO isn't there."""
+    from model.views.outlook import kept_outlooks
+
+    with store.reading() as rows:
+        trays = trays_on(rows, [tray_id], today)
+        on = grounds(rows, trays.values(), kept_outlooks(rows) if outlooks is None else outlooks)
+        out = outdoors(rows, today, now)
+    cases = [case(sowing, tray, on, today) for tray in trays.values() for sowing in tray.sowings]
+    return {at.sowing.id: words for at in cases if (words := said_against(_gate_of(at, out, today)))}
+
+
+def said_against(found: Gate) -> str:
+    """What the gate says against setting out, as it is asked about and kept: "" for GO."""
+    return "" if found.word is GateWord.GO else f"{found.word}: {'; '.join(found.lacks)}"
 
 
 def _crops(
@@ -105,7 +128,7 @@ def _crops(
     """Trays of one variety for which the gate says the same word for the same reasons share a line."""
     alike: dict[tuple[str, str, GateWord, tuple[str, ...]], list[tuple[Leaving, Gate]]] = {}
     for leaf in found:
-        said = gate_of(leaf, out, today)
+        said = _gate_of(leaf.case, out, today)
         key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks)
         alike.setdefault(key, []).append((leaf, said))
     for (crop, variety, _word, _lacks), group in alike.items():

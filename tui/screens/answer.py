@@ -1,6 +1,5 @@
 """A screen that answers one question: the answer first, its lines under a heading, the why of the line under the hand."""
 
-from datetime import datetime
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -10,7 +9,6 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from model.days import as_if
 from model.text import clean
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.lines import TrayLine
@@ -58,11 +56,6 @@ class AnswerScreen(TrayActs):
     async def read(self) -> Answer:
         """The answer as the record has it now."""
         raise NotImplementedError
-
-    @property
-    def now(self) -> datetime:
-        """The instant, on the day that is looked at."""
-        return as_if(self.session.clock.now(), self.session.today, self.session.settings.get("zone", "UTC"))
 
     def compose(self) -> ComposeResult:
         yield Static("", id="title", markup=False)
