@@ -38,6 +38,8 @@ GAIN_C = 0.1
 """Warming of the soil a day from which its day can be told [°C/d]. Ours."""
 EVEN_RISK = 0.5
 """Chance of a night under the line that is taken while nobody has said: that of a low told at the line itself."""
+HARDLY = 0.005
+"""Chance below which it is told as less than one in a hundred, never as nothing [fraction]."""
 MOST_COVER_C = MEDIUM_COVER_C.value
 """What a cover is credited with at most, however heavy: what trials show for floating covers [°C]."""
 
@@ -263,7 +265,8 @@ def _told_by(night: NightTold, line: Line, beside: str, out: Outdoors) -> str:
     """The line; where the grower said which chance they take, also the chance that the night falls under it."""
     if out.risk == EVEN_RISK:
         return f"line {beside}"
-    return f"{100 * _chance(night, line, out):.0f} % under {beside}"
+    chance = _chance(night, line, out)
+    return f"{f'{100 * chance:.0f}' if chance >= HARDLY else '<1'} % under {beside}"
 
 
 def _corrected(out: Outdoors) -> str:

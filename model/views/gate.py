@@ -1,6 +1,6 @@
 """The gate of a day: one line for each ready crop, GO, WAIT or UNKNOWN, and what is missing."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -27,11 +27,10 @@ MOST_TRAYS = 6
 """Trays that are named on a line of reasons."""
 MAYBE = "?"
 """Behind a soonest day that holds only if what isn't known holds too."""
-PROVISIONAL = "A day with ? is provisional: one condition or more isn't known."
 ADVICE = (
-    "Advice only: wind, heat of the day and rain are no condition of GO. Plant late",
-    "or under cloud, never into hot wind; water within the hour before. (University",
-    "of California, Santa Cruz, unit 1.4.) Bed and hands are yours to judge.",
+    "Advice only: wind, heat of the day and rain are no condition of GO. Plant",
+    "late or under cloud, never into hot wind; water within the hour before.",
+    "(University of California, Santa Cruz, unit 1.4.) Bed and hands are yours.",
 )
 
 
@@ -148,15 +147,8 @@ def answer(view: GateView) -> Answer:
         answer=_answer(view),
         lines=tuple(_line(crop, view.on) for crop in view.crops),
         heading=f"{'gate':<8}{'crop, variety':<22}{'plants':>6}  {'soonest':<8}what is missing",
-        notes=tuple(_notes(view)),
+        notes=ADVICE if view.crops else (),
     )
-
-
-def _notes(view: GateView) -> Iterator[str]:
-    if any(crop.gate.soonest and crop.gate.unknown for crop in view.crops):
-        yield PROVISIONAL
-    if view.crops:
-        yield from ADVICE
 
 
 def _answer(view: GateView) -> tuple[str, ...]:
@@ -214,4 +206,5 @@ def _why(found: Gate, trays: str) -> tuple[str, ...]:
     failing, rest = whys[:short], whys[short:]
     if short > MOST_WHY - 1:
         failing = [*failing[: MOST_WHY - 2], "; ".join(failing[MOST_WHY - 2 :])]
-    return (*failing, f"{trays}. Holds: {'; '.join(rest) or 'nothing'}")
+    maybe = f"{short_day(found.soonest)} is provisional. " if found.soonest and found.unknown else ""
+    return (*failing, f"{maybe}{trays}. Holds: {'; '.join(rest) or 'nothing'}")
