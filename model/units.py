@@ -172,6 +172,17 @@ def show_temperature(degrees_c: float, scale: Temperature) -> str:
     return f"{round(value)} {scale}"
 
 
+def show_difference(degrees_c: float, scale: Temperature) -> str:
+    """A difference of temperatures with its unit: of 2 °C, "2 °C" or "3.6 °F"."""
+    value = degrees_c * 1.8 if scale is Temperature.FAHRENHEIT else degrees_c
+    return f"{round(value, 1):g} {scale}"
+
+
+def show_offset(colder_c: float, scale: Temperature) -> str:
+    """How much colder or warmer it gets here than at the forecast's station."""
+    return f"{show_difference(abs(colder_c), scale)} {'colder' if colder_c > 0 else 'warmer'} here"
+
+
 def show_beside(degrees_c: float, line_c: float, scale: Temperature) -> tuple[str, str]:
     """A temperature and the line it is held against, in whole degrees; within one degree of it in tenths.
 

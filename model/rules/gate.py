@@ -20,7 +20,7 @@ from model.ahead import CropLines, Line, NightTold
 from model.days import say_day, short_day
 from model.rules.nights import fresh
 from model.science.frost import FORECAST_DAYS, MEDIUM_COVER_C, chance_of_night
-from model.units import PLACES, Temperature, show_beside, show_temperature
+from model.units import PLACES, Temperature, show_beside, show_difference, show_offset, show_temperature
 
 MORNINGS = 3
 """Mornings whose soil readings are taken together (Texas A&M AgriLife)."""
@@ -272,9 +272,9 @@ def _told_by(night: NightTold, line: Line, beside: str, out: Outdoors) -> str:
 def _corrected(out: Outdoors) -> str:
     parts = [] if out.risk == EVEN_RISK else [f"{100 * out.risk:.0f} % taken"]
     if out.offset_c:
-        parts.append(f"{abs(out.offset_c):g} °C {'colder' if out.offset_c > 0 else 'warmer'} here")
+        parts.append(show_offset(out.offset_c, out.scale))
     if out.cover_c:
-        parts.append(f"cover {out.cover_c:g} °C, on a clear night perhaps nothing")
+        parts.append(f"cover {show_difference(out.cover_c, out.scale)}, on a clear night perhaps nothing")
     return f" ({'; '.join(parts)})" if parts else ""
 
 

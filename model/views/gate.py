@@ -15,6 +15,7 @@ from model.rules.outlook import Outlooks
 from model.rules.readiness import case
 from model.store import reading
 from model.store.database import Store
+from model.units import Temperature, show_difference
 from model.views.answer import MOST_WHY, Answer, AnswerLine
 from model.views.grounds import grounds
 from model.views.outdoors import BED_COVER, cover_of, outdoors
@@ -76,6 +77,7 @@ class GateView:
     """What will lie over what is set out."""
     cover_c: float
     """What it is credited with [°C]."""
+    scale: Temperature
 
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> GateView:
@@ -94,6 +96,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         soil_on=out.soil[-1][0] if out.soil else None,
         cover=cover.value,
         cover_c=out.cover_c,
+        scale=out.scale,
     )
 
 
@@ -155,18 +158,24 @@ def _answer(view: GateView) -> tuple[str, ...]:
     if not view.crops:
         return ("Nothing stands ready to set out.", "A tray comes here once its plug holds together.")
     going = [crop for crop in view.crops if crop.gate.word is GateWord.GO]
-    names = ", ".join(f"{crop.name} ({crop.plants})" for crop in going)
+    names = ", ".join(f"{crop.name} ({crop.plants}{_if(crop.gate)})" for crop in going)
     first = f"GO today: {names}." if going else f"Nothing is GO today{_soonest(view)}."
     unknown = any(crop.gate.word is GateWord.UNKNOWN for crop in view.crops)
     second = "UNKNOWN until somebody reads: N takes the soil (s) and the nights ahead (f)." if unknown else ""
     return tuple(row for row in (first, second, _cover(view)) if row)
 
 
+def _if(found: Gate) -> str:
+    """What has to be done for GO to hold."""
+    return f", {found.given}" if found.given else ""
+
+
 def _cover(view: GateView) -> str:
     """What a cover is counted for, never without what it may be worth on the night that matters."""
     if not view.cover_c:
         return ""
-    return f"{view.cover.capitalize()} counts for {view.cover_c:g} °C; on a clear, still night it may give nothing."
+    counts = show_difference(view.cover_c, view.scale)
+    return f"{view.cover.capitalize()} counts for {counts}; on a clear, still night it may give nothing."
 
 
 def _soonest(view: GateView) -> str:
@@ -191,7 +200,7 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
     return AnswerLine(
-        text=f"{head}{lacks or ', '.join(word for word in ('nothing', crop.gate.given) if word)}",
+        text=f"{head}{lacks or f'nothing{_if(crop.gate)}'}",
         why=_why(crop.gate, f"trays: {labels}{more}"),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,

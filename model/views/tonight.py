@@ -16,7 +16,7 @@ from model.rules.tonight import ANSWER, NightCase, NightWord, Outside, night_cas
 from model.science.frost import cover_credit
 from model.store import reading
 from model.store.database import Rows, Store
-from model.units import Temperature, show_temperature
+from model.units import Temperature, show_offset, show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
@@ -224,7 +224,7 @@ def _why(tray: TrayOutside, view: TonightView) -> Iterator[str]:
     night = tray.night
     yield f"line {show_temperature(night.line_c, view.scale)}, day {tray.exposed} outside: {night.line_source}"
     if view.told is not None and night.chance is not None:
-        here = f", {view.offset_c:g} °C colder here" if view.offset_c else ""
+        here = f", {show_offset(view.offset_c, view.scale)}" if view.offset_c else ""
         yield (
             f"forecast {show_temperature(view.told.low_c, view.scale)}{here}, {view.told.age_h:.0f} h old; "
             f"under the line with a chance of about {100 * night.chance:.0f} %"

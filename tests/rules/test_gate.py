@@ -116,6 +116,12 @@ def test_a_cover_is_credited_and_never_without_its_warning() -> None:
     assert said(cover_c=2).given == ""
 
 
+def test_differences_are_told_in_the_farms_scale_and_a_warmer_spot_isnt_called_colder() -> None:
+    out = Outdoors(WARM_SOIL, MILD, offset_c=-1, cover_c=2, scale=Temperature.FAHRENHEIT)
+    words = condition(gate(RIPE, lines_of("tomato"), out, TODAY), "nights").words
+    assert words.endswith("(1.8 °F warmer here; cover 3.6 °F, on a clear night perhaps nothing)")
+
+
 def test_a_farm_in_fahrenheit_is_told_in_fahrenheit() -> None:
     out = Outdoors(soil(11.1, 10.6, 11.7), nights(3, 3, 3, 3, 3), scale=Temperature.FAHRENHEIT)
     assert gate(RIPE, lines_of("tomato"), out, TODAY).lacks == (
