@@ -8,11 +8,14 @@ import pytest
 
 from model.actions import growth, nights, record, walk
 from model.actions.desk import Stamp
+from model.actions.farm import set_setting
 from model.facts import Act, ActKind
 from model.store import reading
 from model.store.database import Store, open_store
 from model.views import gate, tonight
-from tests.tui.cold_farm import MORNING, cold_farm
+from model.views.plan import planned
+from tests.targets import keep_target
+from tests.tui.cold_farm import HOUSE, MORNING, cold_farm
 
 NOW = datetime.combine(MORNING, time(7), UTC)
 
@@ -117,3 +120,17 @@ def test_what_was_entered_away_from_the_tray_marks_no_day(farm: Store) -> None:
     for tray in kale(farm):
         growth.note(farm, stamp(date(2026, 4, 9)), tray, "read from the sheet")
     assert hardened(farm) == {"hardened 6 of 7 days"}
+
+
+def test_the_farms_own_days_of_hardening_count_in_the_plan_too(farm: Store) -> None:
+    wanted = keep_target(farm, stamp(), "kale Quern", date(2026, 6, 10), place_id=HOUSE)
+
+    def sow_from() -> date:
+        with farm.reading() as rows:
+            return next(one.sow.start for one in planned(rows, MORNING) if one.target.id == wanted)
+
+    before = sow_from()
+    set_setting(farm, "harden_days", "14")
+    assert (before - sow_from()).days == 7
+    set_setting(farm, "harden_days", "")
+    assert sow_from() == before
