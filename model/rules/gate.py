@@ -86,6 +86,11 @@ class Outdoors:
     """Chance of a night under the line that the grower takes [fraction]."""
     scale: Temperature = Temperature.CELSIUS
 
+    @property
+    def nights_here(self) -> tuple[NightTold, ...]:
+        """The same nights where the plants stand, bare."""
+        return tuple(replace(night, low_c=night.low_c - self.offset_c) for night in self.nights)
+
 
 @dataclass(frozen=True, slots=True)
 class Condition:

@@ -87,7 +87,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     return ColdPage(
         on=today,
         lines=lines,
-        lows_c=tuple(night.low_c for night in farm.outside.nights),
+        lows_c=tuple(night.low_c for night in farm.outside.nights_here),
         soil_c=tuple(degrees for _, degrees in mornings(farm.outside.soil, today)),
         slots_freed=len(_emptied(lines, farm.standing)),
         pots_in_hand=farm.in_hand(StockKind.CONTAINER, pot.id) if pot else None,
@@ -163,7 +163,7 @@ def _ways(
         pots=farm.in_hand(StockKind.CONTAINER, pot.id) if pot else None,
         mix_l=farm.in_hand(StockKind.MIX),
         free=farm.free(at.tray.place_id),
-        nights=farm.outside.nights,
+        nights=farm.outside.nights_here,
     )
     return ways(at, plants, farm.on, pot, cost, resow, yard)
 
