@@ -11,11 +11,11 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from model.days import Clock, as_if, farm_day
+from model.days import Clock, farm_day
 from model.errors import TrayroundError
 from model.views.lines import RoundView
 
@@ -65,11 +65,6 @@ class Session:
     def today(self) -> date:
         """The calendar day at the farm, or the day that was asked for."""
         return self.on or farm_day(self.clock.now(), self.settings.get("zone", "UTC"))
-
-    @property
-    def now(self) -> datetime:
-        """The instant, on the day that is looked at."""
-        return as_if(self.clock.now(), self.today, self.settings.get("zone", "UTC"))
 
     @property
     def person(self) -> str:

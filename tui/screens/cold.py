@@ -49,5 +49,5 @@ class WaysScreen(AnswerScreen):
 
 async def read_page(screen: AnswerScreen) -> ColdPage:
     """The page on the session's own forecast."""
-    now, today, outlooks = screen.session.now, screen.session.today, screen.session.outlooks
+    now, today, outlooks = screen.now, screen.session.today, screen.session.outlooks
     return await screen.session.answer(lambda store: cold.read(store, today, now, outlooks))

@@ -23,7 +23,7 @@ class CoverScreen(AnswerScreen):
 
     async def read(self) -> Answer:
         """The sheet as the record has it now."""
-        (first, last), now, today = self._days, self.session.now, self.session.today
+        (first, last), now, today = self._days, self.now, self.session.today
         outlooks = self.session.outlooks
         sheet = await self.session.answer(lambda store: cover.read(store, first, last, today, now, outlooks))
         found = cover.answer(sheet)

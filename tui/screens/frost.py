@@ -14,7 +14,7 @@ class FrostScreen(AnswerScreen):
     BINDINGS = [*bindings_of(FROST), *MOVES]
 
     async def read(self) -> Answer:
-        today, now = self.session.today, self.session.now
+        today, now = self.session.today, self.now
         return answer(await self.session.answer(lambda store: read(store, today, now)))
 
     def action_dates(self) -> None:

@@ -16,7 +16,7 @@ class GateScreen(AnswerScreen):
     view: GateView | None = None
 
     async def read(self) -> Answer:
-        today, now, outlooks = self.session.today, self.session.now, self.session.outlooks
+        today, now, outlooks = self.session.today, self.now, self.session.outlooks
         self.view = await self.session.answer(lambda store: read(store, today, now, outlooks))
         return answer(self.view)
 

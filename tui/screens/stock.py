@@ -21,7 +21,7 @@ class StockScreen(AnswerScreen):
     view: StockView | None = None
 
     async def read(self) -> Answer:
-        today, now = self.session.today, self.session.now
+        today, now = self.session.today, self.now
         self.view = await self.session.answer(lambda store: read(store, today, now))
         return answer(self.view)
 

@@ -23,7 +23,7 @@ class TonightScreen(AnswerScreen):
     view: TonightView | None = None
 
     async def read(self) -> Answer:
-        today, now = self.session.today, self.session.now
+        today, now = self.session.today, self.now
         first = self.view is None
         self.view = await self.session.answer(lambda store: read(store, today, now))
         if first and self.view.told is not None and self.view.told.low_c <= HEATER_C:
