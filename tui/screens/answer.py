@@ -95,8 +95,10 @@ class AnswerScreen(TrayActs):
     @says_refusal
     async def show_again(self) -> None:
         """Read the answer anew; the hand stays on the line of the same thing."""
+        answered = await self.read()
+        # Keys may have moved the hand while it was read.
         before = self.under_hand
-        self.answered = await self.read()
+        self.answered = answered
         if before is not None:
             same = [i for i, line in enumerate(self.answered.lines) if before.key == line.key is not None]
             self._row = same[0] if same else min(self._row, max(0, len(self.answered.lines) - 1))
