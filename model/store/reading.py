@@ -260,9 +260,14 @@ _ACTS = (
 )
 
 
-def acts_of(rows: Rows, tray_ids: Iterable[int]) -> list[Act]:
-    """Every act on some trays, live or taken back, by day and entry."""
-    found = rows_in(rows, _ACTS + "WHERE tray_id IN ({}) ORDER BY day, act.id", tray_ids)
+def acts_of(rows: Rows, tray_ids: Collection[int], since: date = date.min) -> list[Act]:
+    """Every act on some trays, live or taken back, by day and entry; from a day on, and what was put right to be."""
+    which = ""
+    if since > date.min:
+        sql = "SELECT of_act_id FROM act WHERE tray_id IN ({}) AND of_act_id IS NOT NULL"
+        mended = listed([i for (i,) in rows_in(rows, sql, tray_ids)])
+        which = f"AND (day >= '{since}' OR act.id IN ({mended})) "
+    found = rows_in(rows, f"{_ACTS}WHERE tray_id IN ({{}}) {which}ORDER BY day, act.id", tray_ids)
     return [_act(row) for row in found]
 
 

@@ -107,7 +107,7 @@ STORIES: dict[str, Story] = {
     "thin": Story(50, acts=[("thinned", 50, None)]),
     "move": Story(46, "2", [("moved", 46, None)], seen=place_of(46, "Slats")),
     "pot_up": Story(12, "60⏎8⏎⏎⏎", [("potted up", 12, 60), ("looked at", 71, None)]),
-    "set_out": Story(25, "⏎bed 4⏎", [("set out", 25, 118)]),
+    "set_out": Story(25, "⏎bed 4⏎under fleece⏎", [("against the gate", 25, None), ("set out", 25, 118)]),
     "cut": Story(27, "2", [("cut", 27, None)]),
     "feed": Story(46, acts=[("fed", 46, None)]),
     "lose": Story(12, "3⏎2", [("lost", 12, 3)]),

@@ -21,6 +21,7 @@ from tui.screens.caution import show_cautions, show_cautions_of
 from tui.screens.farm import ChangesFarm
 from tui.screens.finding import says_refusal
 from tui.screens.pages import OpensPages
+from tui.screens.setting_out import ask_set_out
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
@@ -178,7 +179,7 @@ class TrayActs(ChangesFarm, OpensPages):
             case Task.POT_UP:
                 await self.action_pot_up()
             case Task.SET_OUT:
-                await self._ask_page("Set out", "set_out", due.sowing_id)
+                await ask_set_out(self, line.tray_id, due.sowing_id)
             case Task.RETIRE:
                 await self._ask_page("Retire", "retire", due.sowing_id)
 
@@ -252,7 +253,8 @@ class TrayActs(ChangesFarm, OpensPages):
         await self._up()
 
     async def action_set_out(self) -> None:
-        await self._ask_page("Set out", "set_out")
+        if (line := self.line) is not None:
+            await ask_set_out(self, line.tray_id)
 
     async def action_lose(self) -> None:
         await self._ask_page("Lost", "lose")
