@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.shift import place_of
-from model.days import short_day
+from model.days import as_if, short_day
 from model.errors import BadInput, ImportRefused
 from model.facts import Place, PlaceKind, ReadingKind
 from model.store import reading
@@ -57,10 +57,11 @@ def keep_forecast(
         raise BadInput(
             f"{len(lows_c)} lows can't be taken.", f"Give tonight's, and up to {MOST_NIGHTS - 1} more."
         )
-    issued = (issued_at or stamp.at).astimezone(UTC)
-    if issued > stamp.at:
-        raise BadInput("That forecast is still to be issued.", "Give the hour at which it was issued.")
     with entry(store, stamp) as pen:
+        now = as_if(stamp.at, stamp.today, reading.settings(pen.rows).get("zone", "UTC"))
+        issued = (issued_at or now).astimezone(UTC)
+        if issued > now:
+            raise BadInput("That forecast is still to be issued.", "Give the hour at which it was issued.")
         for ahead, low_c in enumerate(lows_c):
             night = stamp.act_day + timedelta(days=ahead)
             _keep(pen, ReadingKind.FORECAST, None, low_c, None, issued_at=issued, day=night)

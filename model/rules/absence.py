@@ -9,7 +9,8 @@ from model.ahead import NightTold
 from model.days import say_day
 from model.errors import BadInput
 from model.facts import PlaceKind
-from model.rules.tonight import FEW_CHANCE, FRAME_C, NightCase, NightWord, Outside, night_case
+from model.rules.nights import FEW_CHANCE
+from model.rules.tonight import FRAME_C, NightCase, NightWord, Outside, night_case
 from model.rules.verdict import Window
 from model.science.frost import TONIGHT_SD_C
 

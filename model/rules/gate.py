@@ -18,7 +18,7 @@ from math import ceil
 
 from model.ahead import CropLines, Line, NightTold
 from model.days import say_day, short_day
-from model.rules.nights import fresh
+from model.rules.nights import FEW_CHANCE, fresh
 from model.science.frost import FORECAST_DAYS, MEDIUM_COVER_C, chance_of_night
 from model.units import PLACES, Temperature, show_beside, show_difference, show_offset, show_temperature
 
@@ -56,8 +56,8 @@ class GateWord(StrEnum):
 class Ripe:
     """What is known of plants that may go out."""
 
-    holds: bool
-    """Whether the plug holds together, by a look or by what is expected."""
+    holds: bool | None
+    """Whether the plug holds together, by a look or by what is expected; None where the two don't agree."""
     roots: str
     """That in words: "roots 2 seen Sun 12 Apr"."""
     ready_on: date | None
@@ -140,7 +140,7 @@ class Gate:
 def gate(ripe: Ripe, lines: CropLines, out: Outdoors, today: date) -> Gate:
     """What the gate says of some plants on a day.
 
-    Tender plants also want a warming trend. A hardy crop without a soil line has no such condition.
+    Tender plants also want a warming trend. Where no soil line is known the soil isn't judged, and that is said.
     """
     conditions = tuple(
         found
@@ -164,7 +164,7 @@ def gate(ripe: Ripe, lines: CropLines, out: Outdoors, today: date) -> Gate:
 
 
 def _roots(ripe: Ripe) -> Condition:
-    lacks = "" if ripe.holds else "roots"
+    lacks = {True: "", False: "roots", None: "roots: look again"}[ripe.holds]
     return Condition("roots", ripe.holds, ripe.roots, "the tray itself", lacks, ripe.ready_on)
 
 
@@ -185,10 +185,10 @@ def mornings(soil: Sequence[tuple[date, float]], today: date) -> list[tuple[date
     return sorted(of_day.items())[-MORNINGS:]
 
 
-def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition | None:
+def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition:
     line = lines.soil_line
     if line is None:
-        return None
+        return Condition("soil", True, "soil: no line known, not judged", "no source gives one")
     read = mornings(out.soil, today)
     source = "; ".join(f"{_told(other, out)}, {other.source}" for other in reversed(lines.soil))
     wanted = "line " + _of_all(lines.soil, show_temperature(line.celsius, out.scale), out)
@@ -247,8 +247,18 @@ def _nights(lines: CropLines, out: Outdoors, today: date) -> Condition:
         lacks = f"forecast of {len(told)} of {NIGHTS} nights"
         return Condition("nights", None, words, line.source, lacks)
     bare = replace(out, cover_c=0.0)
-    given = "with its cover on" if any(_too_cold(night, line, bare) for night in told) else ""
-    return Condition("nights", True, words, line.source, given=given)
+    close = [night for night in told if _chance(night, line, bare) >= FEW_CHANCE]
+    if close and not out.cover_c and out.risk == EVEN_RISK:
+        words += f"; at worst {100 * max(_chance(night, line, bare) for night in close):.0f} % under it"
+    return Condition("nights", True, words, line.source, given=_cover(close, told[0], out))
+
+
+def _cover(close: Sequence[NightTold], tonight: NightTold, out: Outdoors) -> str:
+    """What plants in a bed want on nights on which a tray would be brought in."""
+    if not close or out.cover_c:
+        return "with its cover on" if close else ""
+    first = "tonight" if close[0] == tonight else short_day(close[0].night)
+    return f"cover {'from ' if len(close) > 1 else ''}{first}"
 
 
 def _here(night: NightTold, out: Outdoors) -> float:

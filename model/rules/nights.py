@@ -6,6 +6,8 @@ from datetime import date, datetime, timedelta
 from model.ahead import NightTold
 from model.facts import Reading, ReadingKind
 
+FEW_CHANCE = 0.1
+"""Chance of a night under its line that a plant is left to without a cover [fraction]. Ours."""
 OLD_FORECAST_H = 24.0
 """Age from which a forecast decides nothing [h]. Ours."""
 SECONDS_AN_HOUR = 3600.0
@@ -13,13 +15,16 @@ SECONDS_AN_HOUR = 3600.0
 
 
 def nights_told(readings: Iterable[Reading], today: date, now: datetime) -> tuple[NightTold, ...]:
-    """The nights from tonight on that a forecast tells of, without a gap; of two for one night the last entered holds."""
+    """The nights from tonight on that a forecast tells of, without a gap; of two for one night the last entered holds.
+
+    What was issued after the instant that is looked at isn't known then.
+    """
     told = {
         read.day: NightTold(
             read.day, read.low_c, read.issued_at, (now - read.issued_at).total_seconds() / SECONDS_AN_HOUR
         )
         for read in readings
-        if read.what is ReadingKind.FORECAST and read.low_c is not None and read.issued_at is not None
+        if read.what is ReadingKind.FORECAST and read.low_c is not None and read.issued_at is not None and read.issued_at <= now
     }
     found: list[NightTold] = []
     while (night := told.get(today + timedelta(days=len(found)))) is not None:

@@ -13,12 +13,10 @@ from enum import StrEnum
 from model.ahead import CropLines, NightTold
 from model.facts import ActKind, PlaceKind
 from model.rules.gate import FLOOR_DAYS
-from model.rules.nights import OLD_FORECAST_H
+from model.rules.nights import FEW_CHANCE, OLD_FORECAST_H
 from model.science.frost import FORECAST_DAYS, chance_of_night
 from model.units import celsius
 
-FEW_CHANCE = 0.1
-"""Chance of a night under its line that a tray is left to [fraction]. Ours."""
 FRAME_C = 2.0
 """By how much a shut frame is warmer at night than the open tables [°C]. Ours; a thermometer in it tells more."""
 BEGIN_C = {"hardy": celsius(40), "half-hardy": celsius(45)}

@@ -172,7 +172,7 @@ def _is_ready(at: Case) -> bool:
     """Whether it counts as ready: its plug holds, or sweet corn has had the weeks it is grown for."""
     weeks = at.crop.weeks
     old = weeks is not None and at.age_days >= weeks[0] * DAYS_A_WEEK
-    return ripe_of(at).holds or (one_move_only(at.crop) and old)
+    return ripe_of(at).holds is not False or (one_move_only(at.crop) and old)
 
 
 def _held_days(at: Case, word: Gate) -> int:

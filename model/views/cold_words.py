@@ -143,7 +143,7 @@ def _answer_line(line: ColdLine) -> AnswerLine:
 def why_of(line: ColdLine) -> tuple[str, ...]:
     """Why it waits, what buys days, and until when a new sowing is worth it."""
     if line.word is GateWord.GO:
-        return (f"{line.variety}, {line.place}: roots, hardening, soil and nights all hold.",)
+        return (f"{line.variety}, {line.place}: all conditions of the gate hold; g shows each.",)
     bought = [f"{SHORT[way.way]} {days_words(way.days)}" for way in line.ways if way.days]
     buys = f"Buys about: {'; '.join(bought)}" if bought else "No place or pot here is known to buy days"
     return (

@@ -8,6 +8,7 @@ from model.asof import standing_on
 from model.days import say_day
 from model.facts import Sowing, Tray
 from model.rules.due import Case
+from model.rules.filling import HOLDS
 from model.rules.gate import Ripe
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
@@ -37,15 +38,19 @@ class Leaving:
 
 
 def ripe_of(at: Case) -> Ripe:
-    """What the gate asks of plants themselves. A look has set the expected fill anew, so the two can't disagree."""
+    """What the gate asks of plants themselves. Where a look found that the plug didn't hold, only another look tells
+    that it does: what was reckoned since overrules nobody."""
     fill, look = at.filling.fill.expected if at.filling else None, at.look
+    holds: bool | None = fill is not None and fill >= HOLDS_FILL.value
     if look is not None:
         roots = f"roots {look.score} seen {say_day(look.day)}"
+        if holds and look.score < HOLDS:
+            holds, roots = None, f"{roots}, by now about {fill:.0%} full"
     else:
         roots = f"root fill about {fill:.0%}, not looked at" if fill is not None else "never looked at"
     held = at.held_since is not None or at.circling_since is not None
     return Ripe(
-        holds=held or (fill is not None and fill >= HOLDS_FILL.value),
+        holds=held or holds,
         roots=roots,
         ready_on=max(at.filling.ready.start, at.today) if at.filling and at.filling.ready else None,
         hardened=at.hardened.days if at.hardened else 0,

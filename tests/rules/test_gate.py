@@ -65,6 +65,8 @@ CASES = [
         WAIT,
         ("soil never read", "low of 3 °C 14 Apr, line 7 °C"),
     ),
+    ("a look of yesterday outranks what was reckoned since", said(ripe=replace(RIPE, holds=None)), UNKNOWN, ("roots: look again",)),
+    ("a close night is GO, and wants a cover", said(ahead=nights(8, 12, 12, 12, 13)), GO, ()),
     ("chard without a soil line has no such condition", said("swiss_chard", ground=()), GO, ()),
     ("a tender crop without one takes that of its class", said("basil", ground=soil(12, 12, 12)), WAIT, ("soil 12 °C of 12.8 °C",)),
     ("and so does a crop nobody knows", said("sea_holly", ground=()), UNKNOWN, ("soil never read",)),
@@ -113,7 +115,22 @@ def test_a_cover_is_credited_and_never_without_its_warning() -> None:
     assert found.word is GO
     assert found.given == "with its cover on"
     assert condition(found, "nights").words.endswith("(cover 2 °C, on a clear night perhaps nothing)")
-    assert said(cover_c=2).given == ""
+    assert said(ahead=nights(12, 12, 12, 12, 12), cover_c=2).given == ""
+
+
+def test_plants_in_a_bed_want_a_cover_on_the_nights_on_which_a_tray_comes_in() -> None:
+    # Tonight's forecast is off by 1.5 °C: 1 °C lies 0.67 spreads above freezing, and 25 % of a normal lie beyond that.
+    found = said("pak_choi", ahead=nights(1, 8, 8, 9, 9))
+    assert (found.word, found.given) == (GO, "cover tonight")
+    assert condition(found, "nights").words == "lowest 1 °C of 5 nights, line 0 °C common practice; at worst 25 % under it"
+    assert said("pak_choi", ahead=nights(8, 8, 2, 9, 9)).given == "cover 16 Apr"
+    assert said("pak_choi", ahead=nights(1, 1, 8, 9, 9)).given == "cover from tonight"
+    assert said("pak_choi", ahead=nights(8, 8, 8, 9, 9)).given == ""
+
+
+def test_where_no_soil_line_is_known_it_says_so() -> None:
+    found = condition(said("swiss_chard", ground=()), "soil")
+    assert (found.holds, found.words) == (True, "soil: no line known, not judged")
 
 
 def test_differences_are_told_in_the_farms_scale_and_a_warmer_spot_isnt_called_colder() -> None:

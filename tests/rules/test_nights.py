@@ -29,6 +29,12 @@ def test_a_night_that_is_over_tells_nothing() -> None:
     assert nights_told([told(1, -1, 5)], TODAY, NOW) == ()
 
 
+def test_what_was_issued_after_the_instant_that_is_looked_at_isnt_known_then() -> None:
+    assert nights_told([told(1, 0, 5, -5424)], TODAY, NOW) == ()
+    (night,) = nights_told([told(1, 0, 5, 3), told(2, 0, 1, -1)], TODAY, NOW)
+    assert (night.low_c, night.age_h) == (5, 3)
+
+
 def test_a_forecast_is_fresh_for_a_day_and_none_is_never_fresh() -> None:
     assert fresh(nights_told([told(1, 0, 5, 24)], TODAY, NOW))
     assert not fresh(nights_told([told(1, 0, 5, 24.1)], TODAY, NOW))
