@@ -21,6 +21,8 @@ SMALL_CELL_ML = 25.0
 CORN_DAYS = 20
 """Days that sweet corn may spend in the plug [d]. HortScience 40(4): 999 (University of Vermont)."""
 CORN, CUCURBITS = "sweet_corn", "Cucurbitaceae"
+PRESSED_DAYS = 3.0
+"""Days of room below which the days alone say who comes first [d]. Ours."""
 LOOK_AGAIN_DAYS = 5
 """Days of a hold after which it is told of [d]. Ours."""
 FEED_DAYS = (5, 7)
@@ -92,9 +94,9 @@ class Held:
 
     @property
     def outlasts(self) -> bool:
-        """Whether it can wait until the nights are mild, as far as they are told; where they aren't, nobody can."""
+        """Whether it can wait until the gate may open, as far as that is told; where the nights aren't, nobody can."""
         mild = self.gate.mild_from
-        return mild is not None and self.room_days > (mild - self.today).days
+        return mild is not None and self.room_days > (max(mild, self.gate.soonest or mild) - self.today).days
 
 
 def tender_of(crop: Crop, container: Container) -> Tender:
@@ -120,13 +122,14 @@ def room_left(crop: Crop, sown_on: date, bound: date | None, today: date) -> flo
     return max(0, (min(ends) - today).days) if ends else inf
 
 
-def rank(held: Held) -> tuple[bool, bool, Tender, float, int]:
-    """What sorts a cold spell: GO first, then those that can't outwait it, by how little they bear, days, and cost.
+def rank(held: Held) -> tuple[bool, bool, float, Tender, float, int]:
+    """What sorts a cold spell: GO first, then those that can't outwait it: who has hardly a day left, then those that
+    bear holding least, those with less room, and the cheaper rescue.
 
     How long it stays too cold is known only as far as nights are told: nobody is taken to outwait a spell whose end
     isn't known, unless they have days to spare beyond the last night that is told.
     """
-    return held.gate.word is not GateWord.GO, held.outlasts, held.tender, held.room_days, held.slots
+    return held.gate.word is not GateWord.GO, held.outlasts, min(held.room_days, PRESSED_DAYS), held.tender, held.room_days, held.slots
 
 
 def pot_for(containers: Iterable[Container], wanted: int | None) -> Container | None:

@@ -1,7 +1,7 @@
 """Whom to rescue first when it stays too cold to set out, and what that costs and buys."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from model.ahead import Stocked, StockKind, Target
@@ -25,7 +25,7 @@ from model.rules.cold import (
 from model.rules.course import Plants
 from model.rules.due import Case
 from model.rules.filling import HOLDS
-from model.rules.gate import Gate, GateWord, Outdoors, gate, mornings
+from model.rules.gate import MOST_COVER_C, Gate, GateWord, Outdoors, gate, mornings
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.readiness import case
@@ -125,7 +125,9 @@ def _line(sowing: Sowing, tray: Tray, farm: _Farm) -> tuple[Held, ColdLine] | No
     at = case(sowing, tray, farm.on, farm.today)
     if sowing.have <= 0 or at.for_cutting or at.stand.emerged is None or not _is_ready(at):
         return None
-    word = gate(ripe_of(at), lines_of(at.crop.key), farm.outside, farm.today)
+    ripe, lines = ripe_of(at), lines_of(at.crop.key)
+    word = gate(ripe, lines, farm.outside, farm.today)
+    covered = gate(ripe, lines, replace(farm.outside, cover_c=MOST_COVER_C), farm.today)
     bound = at.circling_since or (at.filling.bound if at.filling else None)
     room = room_left(at.crop, sowing.sown_on, bound, farm.today)
     pot = None if one_move_only(at.crop) else farm.pot(sowing.crop)
@@ -145,6 +147,8 @@ def _line(sowing: Sowing, tray: Tray, farm: _Farm) -> tuple[Held, ColdLine] | No
         word=word.word,
         missing=word.lacks,
         room_days=room,
+        waits=held.outlasts,
+        under_cover=covered.word is GateWord.GO,
         held_days=_held_days(at, word),
         cost=cost,
         ways=() if word.word is GateWord.GO else _ways(at, farm, pot, cost, resow),

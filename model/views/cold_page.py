@@ -24,6 +24,10 @@ class ColdLine:
     missing: tuple[str, ...]
     room_days: float
     """Days until it can wait no longer where it stands [d]; not known where nobody knows its growth."""
+    waits: bool
+    """Whether it has room until the gate may open: nothing has to be done for it."""
+    under_cover: bool
+    """Whether it would be GO under a cover on the bed."""
     held_days: int
     """Days since its plug held together [d]; 0 where it is GO."""
     cost: Cost | None

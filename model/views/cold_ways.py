@@ -7,11 +7,12 @@ from datetime import date
 from model.ahead import NightTold
 from model.crops.lines import lines_of
 from model.days import say_day
-from model.facts import Container, PlaceKind
+from model.facts import Container, Place, PlaceKind
 from model.rules.cold import CORN, Cost, Option, Way, cooler, days_bought, worst_night
 from model.rules.course import Change, Plants, growth_of
 from model.rules.due import Case
 from model.rules.grounds import Grounds
+from model.rules.tonight import Outside, line_of
 from model.science.frost import Cover
 from model.units import show_temperature
 
@@ -23,7 +24,7 @@ NEARLY, HARDLY = 0.95, 0.05
 IN_TEN = 10
 COOL = "The coolest place in light whose usual night isn't cold for this crop."
 NO_DARK = "Never a dark barn or trailer: Ontario, storage of vegetable plug transplants."
-NIGHTS_IN = "Raised off the ground, out of the wind; brought in on every frost night."
+RAISED = "Raised off the ground, out of the wind."
 
 
 Bought = Callable[[Change], int | None]
@@ -66,7 +67,7 @@ def ways(
         Option(Way.COOLER, cool.name, bought(Change(place_id=cool.id)), (COOL,))
         if cool
         else Option(Way.COOLER, "no cooler place in light that isn't too cold", None),
-        _outside(at, outside.id if outside else None, outside.name if outside else "", bought),
+        _outside(at, outside, on, yard.nights, bought),
         _pot_up(at, pot, cost, yard, bought),
         _share(at, on, yard.nights),
         Option(
@@ -80,13 +81,23 @@ def ways(
     )
 
 
-def _outside(at: Case, place_id: int | None, name: str, bought: Bought) -> Option:
-    if place_id is None:
+def _outside(
+    at: Case, yard: Place | None, on: Grounds, nights: Sequence[NightTold], bought: Bought
+) -> Option:
+    """A hardening area by day, and inside in every night under the line that the evening goes by too."""
+    if yard is None:
         return Option(Way.OUTSIDE, "no hardening area on record; P adds one", None, (NO_DARK,))
-    if at.tray.place_id == place_id:
-        return Option(Way.OUTSIDE, f"stands on {name}; frost nights in", None, (NIGHTS_IN, NO_DARK))
-    days = bought(Change(place_id=place_id))
-    return Option(Way.OUTSIDE, f"{name}; frost nights in", days, (NIGHTS_IN, NO_DARK))
+    exposed = at.hardened.days if at.hardened else 0
+    line, source = line_of(Outside(lines_of(at.crop.key), at.crop.frost_class, exposed, yard.kind))
+    shown = show_temperature(line, on.scale)
+    under = f"in every night under {shown}"
+    why = (RAISED, f"Line: {source}.", NO_DARK)
+    if at.tray.place_id == yard.id:
+        return Option(Way.OUTSIDE, f"stands on {yard.name}; {under}", None, why)
+    if nights and all(night.low_c < line for night in nights):
+        # What it would grow less by nights out, it doesn't.
+        return Option(Way.OUTSIDE, f"{yard.name} by day, nights in (under {shown})", None, why)
+    return Option(Way.OUTSIDE, f"{yard.name}; {under}", bought(Change(place_id=yard.id)), why)
 
 
 def _pot_up(at: Case, pot: Container | None, cost: Cost | None, yard: Yard, bought: Bought) -> Option:

@@ -23,6 +23,7 @@ WHY_WIDTH = 70
 """Columns that a line of reasons may take on the smallest screen."""
 HEAD = " tray crop       plants  today   room       a rescue takes about"
 NOTHING = "Nothing that stands here is ready to be set out: there is nobody to rescue."
+UNDER_COVER = "GO under a cover (S, what goes over a bed)."
 LIGHT = "Hold in light and moving air, cool, not cold, off the ground; water mornings."
 FEED = f"Held for more than {FEED_DAYS[0]}-{FEED_DAYS[1]} days and pale: feed by the label."
 MIDDLE = "Days until roots circle, about: the middle of the forecast of its roots."
@@ -89,8 +90,10 @@ def _held(page: ColdPage) -> tuple[str, ...]:
 
 def _order(page: ColdPage) -> str:
     held = [line for line in page.lines if line.word is not GateWord.GO]
-    first = list(dict.fromkeys(line.crop for line in held))
+    first = list(dict.fromkeys(line.crop for line in held if not line.waits))
     rest = f" and {len(first) - NAMED} more" if len(first) > NAMED else ""
+    if held and not first:
+        return "Nobody has to be rescued: all have room until they may go out."
     return f"Rescue in this order: {', then '.join(first[:NAMED])}{rest}." if first else ""
 
 
@@ -123,6 +126,10 @@ def cost_words(line: ColdLine) -> str:
     """What a rescue takes, as it stands in the row."""
     if line.word is GateWord.GO:
         return "set it out: frees its slot"
+    if line.under_cover:
+        return "plant under a cover" + (", or wait" if line.waits else "")
+    if line.waits:
+        return "wait: it has the room"
     if line.cost is None:
         return "one move only: hold it"
     return f"{line.cost.pots} pots, {line.cost.mix_l:.0f} L mix, {line.cost.slots} slots"
@@ -148,7 +155,7 @@ def why_of(line: ColdLine) -> tuple[str, ...]:
     buys = f"Buys about: {'; '.join(bought)}" if bought else "No place or pot here is known to buy days"
     return (
         *missing_lines(line),
-        f"{buys}.",
+        f"{UNDER_COVER} {buys}." if line.under_cover else f"{buys}.",
         resow_words(line),
     )
 

@@ -53,18 +53,39 @@ def nights(*lows_f: float, age_h: float = 3.0) -> tuple[NightTold, ...]:
     )
 
 
-def held(word: GateWord, tender: Tender, room: float, slots: int = 1, wait: int | None = 6) -> Held:
-    mild_from = None if wait is None else TODAY + timedelta(days=wait)
-    return Held(Gate(word, (), None, mild_from), tender, room, slots, TODAY)
+def held(
+    word: GateWord,
+    tender: Tender,
+    room: float,
+    slots: int = 1,
+    wait: int | None = 6,
+    soonest: int | None = None,
+) -> Held:
+    mild_from, opens = (None if days is None else TODAY + timedelta(days=days) for days in (wait, soonest))
+    return Held(Gate(word, (), opens, mild_from), tender, room, slots, TODAY)
 
 
 def test_go_comes_first_then_who_cant_outwait_the_spell_corn_before_cucumber_before_the_rest() -> None:
     lettuce = held(GateWord.GO, Tender.OTHER, 20)
     corn, cucumber = held(GateWord.WAIT, Tender.CORN, 5), held(GateWord.WAIT, Tender.CUCURBIT, 4)
-    small, tomato = held(GateWord.WAIT, Tender.SMALL_CELL, 4), held(GateWord.WAIT, Tender.OTHER, 2)
+    small, tomato = held(GateWord.WAIT, Tender.SMALL_CELL, 4), held(GateWord.WAIT, Tender.OTHER, 3)
     patient = held(GateWord.WAIT, Tender.CORN, 12)
     mixed = [patient, tomato, small, corn, lettuce, cucumber]
     assert sorted(mixed, key=rank) == [lettuce, corn, cucumber, small, tomato, patient]
+
+
+def test_who_has_hardly_a_day_left_comes_before_who_bears_holding_least() -> None:
+    broccoli, pak_choi = held(GateWord.WAIT, Tender.OTHER, 1), held(GateWord.WAIT, Tender.OTHER, 0)
+    corn = held(GateWord.WAIT, Tender.CORN, 5)
+    assert sorted([corn, broccoli, pak_choi], key=rank) == [pak_choi, broccoli, corn]
+
+
+def test_mild_nights_help_nobody_who_has_still_to_harden() -> None:
+    # One day of room, seven of hardening to go, and every night mild: it stood below those with a month.
+    broccoli = held(GateWord.WAIT, Tender.OTHER, 1, wait=0, soonest=7)
+    squash = held(GateWord.WAIT, Tender.CUCURBIT, 30, wait=5)
+    assert not broccoli.outlasts
+    assert sorted([squash, broccoli], key=rank) == [broccoli, squash]
 
 
 def test_of_two_alike_the_one_with_less_room_comes_first_then_the_cheaper_rescue() -> None:

@@ -54,7 +54,7 @@ async def test_enter_shows_every_way_side_by_side_and_goes_back(cold: Path) -> N
     async with at_the_farm(cold, on=MORNING) as hand:
         await hand.type("nZ1⏎")
         for words in (
-            *("cooler place", "Cool bench", "outside in light", "Yard; frost nights in"),
+            *("cooler place", "Cool bench", "outside in light", "Yard by day, nights in (under 45 °F)"),
             *("72 x 10 cm pot, about 37 L mix, about 5 slots", "a night under 45 °F: nearly certain"),
             *("last useful day Mon 4 May", "Waiting buys no GO"),
         ):
