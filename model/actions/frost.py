@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import date
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,10 +10,10 @@ from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.ahead import FreezeFrom
 from model.errors import BadInput
 from model.science.frost import FEWEST_YEARS, last_days
-from model.store import reading
+from model.store import reading, reading_ahead
 from model.store.database import Store
 from model.text import clean
-from model.units import Temperature
+from model.units import Temperature, show_temperature
 
 if TYPE_CHECKING:
     from model.weather.reading import WeatherFile
@@ -27,13 +28,9 @@ def keep_dates(store: Store, stamp: Stamp, station: str, dates: Mapping[float, t
     station = _named(station)
     if not dates:
         raise BadInput("No date is given.", "Give the 50 % and the 10 % date of one temperature at least.")
-    for half, tenth in dates.values():
-        if (half.month, half.day) >= (tenth.month, tenth.day):
-            raise BadInput(
-                "The 10 % date isn't after the 50 % date.",
-                "A later freeze grows rarer with the days: give the 50 % date first.",
-            )
     with entry(store, stamp) as pen:
+        scale = _scale(pen)
+        check_dates({**_published(pen, station), **dates}, scale)
         for at_c, (half, tenth) in dates.items():
             _keep(
                 pen,
@@ -43,6 +40,45 @@ def keep_dates(store: Store, stamp: Stamp, station: str, dates: Mapping[float, t
             )
         pen.say(f"last freezes at {station}: published dates")
     return pen.done()
+
+
+def check_dates(dates: Mapping[float, tuple[date, date]], scale: Temperature) -> None:
+    """Refuse dates that can't be: the 10 % date comes after the 50 % date, and a colder freeze is the sooner gone."""
+    for half, tenth in dates.values():
+        if not _later(half, tenth):
+            raise BadInput(
+                "The 10 % date isn't after the 50 % date.",
+                "A later freeze grows rarer with the days: give the 50 % date first.",
+            )
+    for colder, warmer in pairwise(sorted(dates)):
+        for share, cold, warm in zip(("50 %", "10 %"), dates[colder], dates[warmer], strict=True):
+            if _later(warm, cold):
+                at, above = (show_temperature(degrees, scale) for degrees in (colder, warmer))
+                raise BadInput(
+                    f"The {share} date of {at} is after that of {above}.",
+                    f"A night of {at} is one of {above} too: check both against the published table.",
+                )
+
+
+def _later(day: date, other: date) -> bool:
+    """Whether another day of the year comes later."""
+    return (day.month, day.day) < (other.month, other.day)
+
+
+def _published(pen: Pen, station: str) -> dict[float, tuple[date, date]]:
+    """Dates on record of a station, where it is the one that holds; of a leap year, so that 29 February may stand."""
+    return {
+        found.at_c: (
+            date.fromisoformat(f"2000-{found.half_on}"),
+            date.fromisoformat(f"2000-{found.tenth_on}"),
+        )
+        for found in reading_ahead.freezes(pen.rows)
+        if found.source is FreezeFrom.PUBLISHED and found.station.casefold() == station.casefold()
+    }
+
+
+def _scale(pen: Pen) -> Temperature:
+    return Temperature(reading.settings(pen.rows).get("temperature", Temperature.CELSIUS))
 
 
 def keep_record(store: Store, stamp: Stamp, path: Path, station: str) -> "tuple[Receipt, WeatherFile]":
@@ -58,9 +94,8 @@ def keep_record(store: Store, stamp: Stamp, path: Path, station: str) -> "tuple[
         ) from error
     with entry(store, stamp) as pen:
         settings = reading.settings(pen.rows)
-        scale = Temperature(settings.get("temperature", Temperature.CELSIUS))
         try:
-            found = read_weather(data, scale, stamp.today)
+            found = read_weather(data, _scale(pen), stamp.today)
         except BadInput as error:
             raise BadInput(f"{path.name}: {error.what_happened}", error.what_to_do) from error
         lows = [(day.day, day.low_c) for day in found.days if day.low_c is not None]

@@ -129,7 +129,14 @@ def rank(held: Held) -> tuple[bool, bool, float, Tender, float, int]:
     How long it stays too cold is known only as far as nights are told: nobody is taken to outwait a spell whose end
     isn't known, unless they have days to spare beyond the last night that is told.
     """
-    return held.gate.word is not GateWord.GO, held.outlasts, min(held.room_days, PRESSED_DAYS), held.tender, held.room_days, held.slots
+    return (
+        held.gate.word is not GateWord.GO,
+        held.outlasts,
+        min(held.room_days, PRESSED_DAYS),
+        held.tender,
+        held.room_days,
+        held.slots,
+    )
 
 
 def pot_for(containers: Iterable[Container], wanted: int | None) -> Container | None:

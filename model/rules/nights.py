@@ -24,7 +24,10 @@ def nights_told(readings: Iterable[Reading], today: date, now: datetime) -> tupl
             read.day, read.low_c, read.issued_at, (now - read.issued_at).total_seconds() / SECONDS_AN_HOUR
         )
         for read in readings
-        if read.what is ReadingKind.FORECAST and read.low_c is not None and read.issued_at is not None and read.issued_at <= now
+        if read.what is ReadingKind.FORECAST
+        and read.low_c is not None
+        and read.issued_at is not None
+        and read.issued_at <= now
     }
     found: list[NightTold] = []
     while (night := told.get(today + timedelta(days=len(found)))) is not None:

@@ -106,7 +106,10 @@ def uses(rows: Rows) -> list[Use]:
 
 
 def freezes(rows: Rows) -> list[Freezes]:
-    """The newest last freezes of each temperature, the warmest first."""
+    """The newest last freezes of each temperature at the station that was entered last, the warmest first.
+
+    Two stations are never mixed: a table of both could rise where it has to fall.
+    """
     found = rows(
         "SELECT id, station, at_c, source, half_on, tenth_on, years FROM freeze "
         f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
@@ -114,6 +117,7 @@ def freezes(rows: Rows) -> list[Freezes]:
     newest = {
         at_c: Freezes(i, station, at_c, FreezeFrom(source), half_on, tenth_on, years)
         for i, station, at_c, source, half_on, tenth_on, years in found
+        if station.casefold() == found[-1][1].casefold()
     }
     return [newest[at_c] for at_c in sorted(newest, reverse=True)]
 

@@ -9,6 +9,9 @@ from model.ahead import FreezeFrom, Freezes
 from model.days import say_day, short_day
 from model.rules.outlook import Outlooks
 from model.science.frost import (
+    LIGHT_COVER_C,
+    MEDIUM_COVER_C,
+    SPRING_DAYS,
     LastFreeze,
     chance_of_later,
     counted_chance,
@@ -20,7 +23,7 @@ from model.science.frost import (
 )
 from model.store import reading, reading_ahead
 from model.store.database import Store
-from model.units import Temperature, show_beside, show_offset, show_temperature
+from model.units import Temperature, show_beside, show_difference, show_offset, show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.outdoors import cover_of, number_of
 
@@ -40,9 +43,14 @@ FREEZE_C = 0.0
 """Water freezes [°C]."""
 NEAR_C = 0.06
 """Two temperatures that are taken for the same one [°C]: 2.2 and 2.25, as 36 °F may be kept. Ours."""
+OVER = (
+    "These are spring dates, and this spring's are over.",
+    "How likely a freeze is in autumn is not reckoned here.",
+)
 WARNING = (
-    "A freeze may come later than any date here. Covers count for {credit} in trials; on a clear, still night or in",
-    "moving cold air a cover may give nothing. Your own thermometer at the tables tells more than a station.",
+    "{fabric} counts for {credit} in trials, but may give",
+    "nothing on a clear, still night or in cold wind. No date here is a promise.",
+    "Your own thermometer at the tables tells more than a station.",
 )
 
 
@@ -55,8 +63,8 @@ class FreezeChance:
     source: FreezeFrom
     years: int
     """Springs of the record; 0 for published dates."""
-    weeks: tuple[float, ...]
-    """Chance today and after each week ahead [fraction]."""
+    weeks: tuple[float | None, ...]
+    """Chance today and after each week ahead [fraction]; None on days that aren't of spring."""
     counted: float | None
     """The same for today, counted in the years of a record [fraction]."""
     half_on: date | None
@@ -73,6 +81,8 @@ class FrostView:
     on: date
     chances: tuple[FreezeChance, ...]
     """The warmest temperature first."""
+    over: bool
+    """Whether this spring is over: a record of springs says nothing about autumn."""
     curve_from: date
     offset_c: float
     cover: str
@@ -90,6 +100,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     return FrostView(
         on=today,
         chances=found,
+        over=season_day(today, south)[1] > SPRING_DAYS.value,
         curve_from=calendar_day(FIRST_CURVE_DAY, today, south),
         offset_c=number_of(settings, "offset_c"),
         cover=cover.value,
@@ -124,8 +135,11 @@ def chance_at(freezes: Freezes, today: date, south: bool) -> FreezeChance:
         station=freezes.station,
         source=freezes.source,
         years=len(days),
-        weeks=tuple(chance_of_later(freeze, number + 7 * week) for week in range(WEEKS + 1)),
-        counted=counted_chance(days, number).chance if days else None,
+        weeks=tuple(
+            chance_of_later(freeze, ahead) if ahead <= SPRING_DAYS.value else None
+            for ahead in range(number, number + 7 * WEEKS + 1, 7)
+        ),
+        counted=counted_chance(days, number).chance if days and number <= SPRING_DAYS.value else None,
         half_on=_day_of(freeze, HALF, today, south),
         tenth_on=_day_of(freeze, TENTH, today, south),
         curve=tuple(
@@ -161,7 +175,7 @@ def answer(view: FrostView) -> Answer:
         answer=_answer(view, freezing),
         lines=tuple(_line(chance, view) for chance in view.chances),
         heading=f"{'at':<7}{'today':>7}{'in 1 wk':>9}{'2 wk':>7}{'4 wk':>7}{'8 wk':>7}   {'1 in 2':<8}{'1 in 10':<8} station",
-        notes=(*curve_rows(freezing, view), "", *_warning(view)),
+        notes=(_drawn(freezing, view), *curve_rows(freezing, view), *_warning(view)),
     )
 
 
@@ -197,6 +211,8 @@ def _here(view: FrostView) -> tuple[str, ...]:
 
 
 def _answer(view: FrostView, freezing: FreezeChance) -> tuple[str, ...]:
+    if view.over:
+        return OVER
     if view.offset_c:
         return _here(view)
     at = show_temperature(freezing.at_c, view.scale)
@@ -206,8 +222,10 @@ def _answer(view: FrostView, freezing: FreezeChance) -> tuple[str, ...]:
     return tuple(row for row in (first, second) if row)
 
 
-def in_years(chance: float) -> str:
+def in_years(chance: float | None) -> str:
     """A chance in words that never promise."""
+    if chance is None:
+        return "not known"
     if chance < 0.005:
         return "fewer than 1 year of 200"
     if chance > 0.995:
@@ -215,8 +233,10 @@ def in_years(chance: float) -> str:
     return f"about {100 * chance:.0f} of 100 years"
 
 
-def per_cent(chance: float) -> str:
-    """A chance in per cent: never nothing, and never certain."""
+def per_cent(chance: float | None) -> str:
+    """A chance in per cent: never nothing, and never certain; a dash where none is told."""
+    if chance is None:
+        return "-"
     if chance < 0.005:
         return "<1 %"
     return ">99 %" if chance > 0.995 else f"{100 * chance:.0f} %"
@@ -247,6 +267,12 @@ def _line(chance: FreezeChance, view: FrostView) -> AnswerLine:
     )
 
 
+def _drawn(chance: FreezeChance, view: FrostView) -> str:
+    """What the curve is of."""
+    at = show_temperature(chance.at_c, view.scale)
+    return f"Chance of {at} or less after each day of spring, at {chance.station}:"
+
+
 def curve_rows(chance: FreezeChance, view: FrostView) -> list[str]:
     """The chance from March on, drawn in blocks: four rows of eight steps each."""
     steps = len(BLOCKS) * CURVE_ROWS
@@ -275,5 +301,10 @@ def _scale(start: date, today: date) -> str:
 
 
 def _warning(view: FrostView) -> Sequence[str]:
-    credit = f"{view.credit_c:g} °C ({view.cover})" if view.credit_c else "1 to 2 °C (light to medium fabric)"
-    return [row.format(credit=credit) for row in WARNING]
+    fabric, credit = view.cover.capitalize(), show_difference(view.credit_c, view.scale)
+    if not view.credit_c:
+        light, medium = (
+            show_difference(cover.value, view.scale) for cover in (LIGHT_COVER_C, MEDIUM_COVER_C)
+        )
+        fabric, credit = "Light to medium fabric", f"{light.split()[0]} to {medium}"
+    return [row.format(fabric=fabric, credit=credit) for row in WARNING]

@@ -66,8 +66,8 @@ async def test_dates_the_wrong_way_round_and_a_single_one_are_refused_with_what_
         await hand.type("nJdMoor⏎24 apr⏎")
         assert hand.refused == "That isn't two dates. Type both with a comma between, like 24 apr, 14 may."
         await hand.press("escape")
-        await hand.type("dMoor⏎14 may, 24 apr⏎⏎⏎")
-        assert "The 10 % date isn't after the 50 % date." in hand.said
+        await hand.type("dMoor⏎14 may, 24 apr⏎")
+        assert hand.refused.startswith("The 10 % date isn't after the 50 % date.")
 
 
 @pytest.mark.parametrize(("ahead", "chance"), [(0, 0.50), (7, 0.33), (14, 0.18), (21, 0.09)])
@@ -186,3 +186,53 @@ def test_nothing_is_ever_called_certain() -> None:
     for words in (frost.in_years(0.2), *frost.WARNING):
         assert "frost-free" not in words
         assert "safe" not in words
+
+
+@pytest.mark.parametrize(
+    "day", [date(2026, 8, 1), date(2026, 10, 12), date(2026, 11, 26), date(2026, 12, 31)]
+)
+def test_in_autumn_no_chance_of_spring_is_told(farm: Path, day: date) -> None:
+    store = open_store(farm)
+    found = frost.answer(frost.read(store, day, NOW))
+    store.close()
+    assert found.answer == frost.OVER
+    assert not any("%" in line.text or "%" in "".join(line.why) for line in found.lines)
+
+
+def test_the_last_day_of_spring_still_has_its_chance_and_the_weeks_after_it_have_none(farm: Path) -> None:
+    store = open_store(farm)
+    chances = frost.read(store, date(2026, 7, 31), NOW).chances
+    store.close()
+    assert chances[0].weeks[0] is not None
+    assert chances[0].weeks[1:] == (None,) * frost.WEEKS
+
+
+async def test_a_colder_freeze_that_comes_later_is_refused_at_the_answer_itself(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nJdMoor⏎24 apr, 14 may⏎⏎26 apr, 20 may⏎")
+        assert hand.refused == (
+            "The 50 % date of -2 °C is after that of 0 °C. A night of -2 °C is one of 0 °C too: check both against the "
+            "published table."
+        )
+        assert hand.typed == "26 apr, 20 may", "what was typed stays"
+
+
+async def test_one_station_is_shown_at_a_time(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nJdValley⏎⏎⏎6 apr, 26 apr⏎")
+        assert hand.said.startswith("last freezes at Valley: published dates.")
+        assert "Low Weir" not in hand.shown
+        assert "After today a low of -2 °C or less" in hand.shown
+        await hand.type("dvalley⏎1 apr, 20 apr⏎⏎⏎")
+        assert "The 50 % date of -2 °C is after that of 0 °C." in hand.said, (
+            "dates on record of the station count"
+        )
+
+
+def test_what_a_cover_counts_for_is_told_in_the_farms_scale(farm: Path) -> None:
+    store = open_store(farm)
+    set_setting(store, "temperature", "°F")
+    found = frost.answer(frost.read(store, DEMO_MORNING, NOW))
+    store.close()
+    assert "Light to medium fabric counts for 1.8 to 3.6 °F in trials, but may give" in found.notes
+    assert "°C" not in as_text(found)

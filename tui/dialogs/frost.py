@@ -22,13 +22,23 @@ def dates(today: date, settings: Mapping[str, str]) -> Flow[Wish]:
     for at_c in sorted(frost.AT_C, key=abs):
         pair: tuple[date, date] | None = yield Type(
             f"50 % and 10 % date of the last {show_temperature(at_c, scale)}:",
-            lambda text: two_days(text, today),
+            lambda text, at_c=at_c: _checked(text, at_c, found, today, scale),  # type: ignore[misc]
             "",
             "like 24 apr, 14 may; empty where they aren't published",
         )
         if pair is not None:
             found[at_c] = pair
     return lambda store, stamp: frost.keep_dates(store, stamp, station, found)
+
+
+def _checked(
+    text: str, at_c: float, found: Mapping[float, tuple[date, date]], today: date, scale: Temperature
+) -> tuple[date, date] | None:
+    """Two days, refused at once where they can't stand beside those that were typed before."""
+    pair = two_days(text, today)
+    if pair is not None:
+        frost.check_dates({**found, at_c: pair}, scale)
+    return pair
 
 
 def two_days(text: str, today: date) -> tuple[date, date] | None:
