@@ -59,6 +59,8 @@ COLDEST_C, HOTTEST_C = -40.0, 60.0
 """Air and mix temperatures outside these are slips of the finger [°C]. Common practice, no source."""
 COOLEST_LIKELY_C, WARMEST_LIKELY_C = -5.0, 45.0
 """Outside these the other scale was likely meant [°C]: places for seedlings. Common practice, no source."""
+WARMEST_NIGHT_C = 24.0
+"""A night warmer than this was likely typed in the other scale [°C]: 25 to 45 are frosty and cool nights in °F. Ours."""
 
 
 def celsius(fahrenheit: float) -> float:
@@ -126,11 +128,20 @@ def parse_low_high(text: str, scale: Temperature) -> tuple[float | None, float |
 
 
 def parse_lows(text: str, scale: Temperature) -> list[float]:
-    """Lows [°C] of one night after the other, tonight's first."""
+    """Lows [°C] of one night after the other, tonight's first; a bare number too warm for a night is asked about."""
     words = _APART.split(_UNIT_BEHIND.sub(r"\1", text.strip())) if text.strip() else []
     if not words:
         raise BadInput("Nothing was told.", "Type tonight's low, or several, tonight first.")
-    return [parse_temperature(word, scale) for word in words]
+    lows = [parse_temperature(word, scale) for word in words]
+    for word, low in zip(words, lows, strict=True):
+        if low > WARMEST_NIGHT_C and not word[-1].isalpha():
+            other = "f" if scale is Temperature.CELSIUS else "c"
+            likely = _degrees_c(float(word.replace(",", ".")), other.upper()) <= WARMEST_NIGHT_C
+            meant = f"{word}{other}, or " if likely else ""
+            raise BadInput(
+                f"{word} {scale} is unlikely for a night.", f"Type {meant}{word}{scale[-1].lower()} if it is so."
+            )
+    return lows
 
 
 def parse_offset(text: str) -> float:

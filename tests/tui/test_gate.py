@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from model.errors import BadInput
+from model.units import Temperature, parse_lows
 from tests.tui.hand import Hand, at_the_farm
 from tests.tui.test_readings import without_forecast
 
@@ -166,6 +168,34 @@ async def test_a_low_typed_in_the_wrong_unit_is_asked_about(farm: Path) -> None:
         await hand.type("ngNf48 46 50⏎")
         assert "Did you mean 48 °F? Then type 48f" in hand.refused
         assert hand.typed == "48 46 50"
+
+
+@pytest.mark.parametrize(
+    ("typed", "scale", "asked"),
+    [
+        ("40 38 36 41 44", "°C", "40 °C is unlikely for a night. Type 40f, or 40c if it is so."),
+        ("9 9 9 9 28", "°C", "28 °C is unlikely for a night. Type 28f, or 28c if it is so."),
+        ("95 96", "°F", "95 °F is unlikely for a night. Type 95f if it is so."),
+    ],
+)
+def test_every_low_too_warm_for_a_night_is_asked_about(typed: str, scale: str, asked: str) -> None:
+    with pytest.raises(BadInput) as refused:
+        parse_lows(typed, Temperature(scale))
+    assert str(refused.value) == asked
+
+
+def test_what_a_night_can_be_is_taken_and_a_unit_is_obeyed() -> None:
+    assert parse_lows("24 20 -4", Temperature.CELSIUS) == [24, 20, -4]
+    assert parse_lows("28c 26 °c", Temperature.CELSIUS) == [28, 26]
+    assert parse_lows("32f 41f", Temperature.CELSIUS) == [0, 5]
+    assert len(parse_lows("75 30 28", Temperature.FAHRENHEIT)) == 3
+
+
+async def test_lows_of_another_scale_dont_pass_the_gate(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("ngNf40 38 36 41 44⏎")
+        assert hand.refused == "40 °C is unlikely for a night. Type 40f, or 40c if it is so."
+        assert hand.typed == "40 38 36 41 44"
 
 
 async def test_a_colder_spot_moves_the_gate(farm: Path) -> None:
