@@ -139,7 +139,8 @@ def parse_lows(text: str, scale: Temperature) -> list[float]:
             likely = _degrees_c(float(word.replace(",", ".")), other.upper()) <= WARMEST_NIGHT_C
             meant = f"{word}{other}, or " if likely else ""
             raise BadInput(
-                f"{word} {scale} is unlikely for a night.", f"Type {meant}{word}{scale[-1].lower()} if it is so."
+                f"{word} {scale} is unlikely for a night.",
+                f"Type {meant}{word}{scale[-1].lower()} if it is so.",
             )
     return lows
 

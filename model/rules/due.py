@@ -74,6 +74,8 @@ class Case:
     """What it had of the open air, where it stands in a hardening area."""
     hardened_on: date | None = None
     """Day on which it has hardened long enough, where it stands in a hardening area."""
+    opens_on: date | None = None
+    """The soonest day on which soil and nights may let it out, where something stands against it now."""
     scale: Temperature = Temperature.CELSIUS
     """Scale in which temperatures are told."""
     warmth: DailySum | None = None
@@ -211,6 +213,12 @@ def _next_home(case: Case) -> Iterator[Due]:
     elif case.crop.pots_up and case.container.volume_ml < POTS_FROM_ML:
         yield _due(case, Task.POT_UP, start, end, why)
     else:
+        if case.opens_on is not None and case.opens_on - _days(case.crop.harden_days) > max(
+            start, case.today
+        ):
+            # Hardened too soon it stands outside in nights that it doesn't bear.
+            start = case.opens_on - _days(case.crop.harden_days)
+            why = f"gate likely shut until {short_day(case.opens_on)}"
         yield _due(case, Task.HARDEN, start, end, why)
         hardened = max(start, case.today) + _days(case.crop.harden_days)
         yield _due(case, Task.SET_OUT, hardened, _out_by(case, hardened, end), why)

@@ -10,8 +10,8 @@ References:
        exposure, dull or late hours for planting.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
 from math import ceil
@@ -36,6 +36,10 @@ TREND_C = 1.0
 """By how much the last nights may be colder than the first and still count as a warming trend [°C]. Ours."""
 GAIN_C = 0.1
 """Warming of the soil a day from which its day can be told [°C/d]. Ours."""
+QUICK_GAIN_C = 0.5
+"""Warming of the soil a day that is reckoned with while it doesn't warm [°C/d]. Ours: rather too quick."""
+LAST_SOIL_DAYS = 14
+"""Age of the newest soil reading up to which hardening is counted back from it [d]. Ours."""
 EVEN_RISK = 0.5
 """Chance of a night under the line that is taken while nobody has said: that of a low told at the line itself."""
 HARDLY = 0.005
@@ -90,6 +94,16 @@ class Outdoors:
     def nights_here(self) -> tuple[NightTold, ...]:
         """The same nights where the plants stand, bare."""
         return tuple(replace(night, low_c=night.low_c - self.offset_c) for night in self.nights)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenAir:
+    """What was last read of the ground and told of the nights, to see how far off the gate is."""
+
+    soil: Sequence[tuple[date, float]] = ()
+    """The last readings of soil outdoors by day, the oldest first [°C]."""
+    lows: Mapping[date, float] = field(default_factory=dict)
+    """Lows that are told, where the plants stand [°C]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +219,8 @@ def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition:
     words = f"soil {shown}, line {_of_all(lines.soil, beside, out)}, mean of {told}"
     if round(mean, PLACES) >= round(line.celsius, PLACES):
         return Condition("soil", True, words, source)
-    warm_on = _soil_day(read, line.celsius - mean, today)
+    warm_on = _soil_day(read, line.celsius - mean)
+    warm_on = warm_on and max(today, warm_on)
     return Condition("soil", False, words, source, f"soil {shown} of {beside}", warm_on)
 
 
@@ -220,13 +235,13 @@ def _of_all(soil: Sequence[Line], shown: str, out: Outdoors) -> str:
     return f"{shown} {line.by}" + (f" ({rest})" if rest else "")
 
 
-def _soil_day(read: Sequence[tuple[date, float]], short_c: float, today: date) -> date | None:
+def _soil_day(read: Sequence[tuple[date, float]], short_c: float) -> date | None:
     """The day on which the soil reaches its line if it goes on warming as it did; None where it doesn't."""
     (first, cold), (last, warm) = read[0], read[-1]
     gain = (warm - cold) / max(1, (last - first).days)
     if gain < GAIN_C:
         return None
-    return today + timedelta(days=max(0, ceil(short_c / gain)))
+    return last + timedelta(days=ceil(short_c / gain))
 
 
 def _nights(lines: CropLines, out: Outdoors, today: date) -> Condition:
@@ -313,6 +328,21 @@ def _trend(out: Outdoors) -> Condition | None:
     source = "University of Delaware, Transplanting Time"
     nights = out.nights[NIGHTS - 1].night
     return Condition("trend", holds, words, source, "" if holds else "nights turn colder", nights)
+
+
+def opens_on(lines: CropLines, open_air: OpenAir, today: date) -> date | None:
+    """The soonest day on which soil and nights may let plants out, by what was read and is told, however old; None
+    where nothing stands against it. Hardening is counted back from it, so it is the soonest, never the likely one."""
+    days = [night + timedelta(days=1) for night in open_air.lows if night >= today]
+    days = [day for day in days if open_air.lows[day - timedelta(days=1)] < lines.setout_night.celsius]
+    read = [found for found in open_air.soil if found[0] <= today][-MORNINGS:]
+    line = lines.soil_line
+    if line is not None and read and (today - read[-1][0]).days <= LAST_SOIL_DAYS:
+        mean, last = sum(degrees for _, degrees in read) / len(read), read[-1][0]
+        short = line.celsius - mean
+        if short > 0:
+            days.append(_soil_day(read, short) or last + timedelta(days=ceil(short / QUICK_GAIN_C)))
+    return max((day for day in days if day > today), default=None)
 
 
 def why_lines(found: Gate) -> Iterator[str]:

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
+from model.ahead import CropLines
 from model.facts import ActKind, Container, Crop, Place
+from model.rules.gate import OpenAir
 from model.units import Temperature
 
 if TYPE_CHECKING:
@@ -30,5 +32,9 @@ class Grounds:
     """Days on which somebody marked a tray as it stood, of trays that harden; None where nobody asked."""
     nights: Mapping[int, Mapping[date, frozenset[ActKind]]] = field(default_factory=dict)
     """What was answered for a tray's nights, and days it was kept in."""
+    open_air: OpenAir = field(default_factory=OpenAir)
+    """What was read of the ground and told of the nights."""
+    lines: Mapping[str, CropLines] = field(default_factory=dict)
+    """Lines out of doors by crop."""
     latitude: float | None = None
     """Degrees north; None while nobody has said where the farm lies."""

@@ -8,6 +8,7 @@ from typing import Any
 
 from model.asof import acts_that_count
 from model.crops import load_crops, unknown_crop
+from model.crops.lines import lines_of
 from model.facts import ActKind, Crop, Place, PlaceKind, Reading, ReadingKind, Tray
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY
@@ -16,6 +17,7 @@ from model.rules.tonight import ANSWER
 from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
+from model.views.outdoors import open_air
 
 OF_NIGHTS = frozenset({*ANSWER.values(), ActKind.KEPT_IN})
 """What is said of a night outside, or of a day that wasn't one."""
@@ -30,7 +32,7 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
     keys = {sowing.crop for tray in trays for sowing in tray.sowings}
     dead = reading.dead_entries(rows)
     soil = reading.readings(rows, dead, what=[ReadingKind.SOIL])
-    air = reading.readings(rows, dead, _first_day(trays), [ReadingKind.AIR])
+    air = reading.readings(rows, dead, _first_day(trays), [ReadingKind.AIR, ReadingKind.FORECAST])
     places = {place.id: in_the_mix(place, soil) for place in reading.places(rows)}
     return Grounds(
         places=places,
@@ -40,6 +42,8 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
         weather={place.id: air_of(place, air) for place in places.values()},
         outlooks=outlooks or {},
         **_exposed(rows, dead, places, trays),
+        open_air=open_air([*soil, *air], places.values(), settings),
+        lines={key: lines_of(key) for key in keys},
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
 

@@ -7,7 +7,7 @@ import pytest
 
 from model.ahead import NightTold
 from model.crops.lines import lines_of, load_lines
-from model.rules.gate import Condition, Gate, GateWord, Outdoors, Ripe, gate, why_lines
+from model.rules.gate import Condition, Gate, GateWord, OpenAir, Outdoors, Ripe, gate, opens_on, why_lines
 from model.units import Temperature, parse_temperature
 from tests.builders import TODAY
 
@@ -244,3 +244,29 @@ def test_every_condition_names_who_gives_its_line() -> None:
     told = list(why_lines(said(ground=soil(12, 12, 12), ahead=nights(3, 3, 3, 3, 3))))
     assert told[0] == "NO: soil 12 °C, line 16 °C Texas A&M (10 °C Colorado State), mean of 12, 12, 12"
     assert told[1] == "NO: lowest 3 °C of 5 nights, line 7 °C Delaware"
+
+
+def air_told(ground=(), lows=()) -> OpenAir:  # type: ignore[no-untyped-def]
+    return OpenAir(ground, {TODAY + timedelta(days=ahead): low for ahead, low in enumerate(lows)})
+
+
+@pytest.mark.parametrize(
+    ("crop", "ground", "lows", "ahead"),
+    [
+        ("tomato", (), (), None),
+        ("tomato", soil(17, 18, 18), (9, 9, 9), None),
+        # The last night under 45 °F is the third.
+        ("tomato", (), (9, 9, 5, 9), 3),
+        ("kale", (), (9, 9, 5, 9), None),
+        # A mean of 9 °C, 60 °F is 15.56 °C: 6.56 °C at a degree a day, and at half of one where it doesn't warm.
+        ("tomato", soil(8, 9, 10), (), 7),
+        ("tomato", soil(9, 9, 9), (), 14),
+        ("tomato", soil(9), (), 14),
+        ("tomato", soil(9, 9, 9, newest=4), (), 10),
+        ("tomato", soil(9, 9, 9, newest=15), (), None),
+        ("pak_choi", soil(1, 1, 1), (), None),
+    ],
+)
+def test_the_soonest_day_of_the_gate_by_soil_and_nights(crop, ground, lows, ahead) -> None:  # type: ignore[no-untyped-def]
+    expected = None if ahead is None else TODAY + timedelta(days=ahead)
+    assert opens_on(lines_of(crop), air_told(ground, lows), TODAY) == expected

@@ -1,10 +1,13 @@
 """The gate by keys: GO, WAIT and UNKNOWN, set out from there, and a reason kept where it went against the gate."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from model.actions.files import DEMO_MORNING
 from model.errors import BadInput
+from model.rules.verdict import Task
 from model.units import Temperature, parse_lows
 from tests.tui.hand import Hand, at_the_farm
 from tests.tui.test_readings import without_forecast
@@ -214,3 +217,14 @@ async def test_a_farm_with_nothing_ready_is_told_what_comes_here(tmp_path: Path)
     async with at_the_farm(tmp_path / "new.db", make=True) as hand:
         await hand.type("g")
         assert "Nothing stands ready to set out." in hand.shown
+
+
+async def test_hardening_is_counted_back_from_the_gate_on_the_round_too(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        # Soil of 8, 8 and 9 °C, half a degree a day: 60 °F on 28 April, and seven days of hardening before that.
+        harden = next(due for due in hand.line(56).due if due.task is Task.HARDEN)
+        assert (harden.window.start, harden.why) == (date(2026, 4, 21), "gate likely shut until 28 Apr")
+        await hand.type("ng56")
+        assert "28 Apr? roots: look again" in hand.shown
+        # What bears the week is hardened at once.
+        assert next(due for due in hand.line(22).due if due.task is Task.HARDEN).window.start <= DEMO_MORNING
