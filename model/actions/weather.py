@@ -34,14 +34,16 @@ def keep_air(store: Store, stamp: Stamp, place_id: int, low_c: float | None, hig
     return pen.done()
 
 
-def keep_soil(store: Store, stamp: Stamp, place_id: int, soil_c: float) -> Receipt:
-    """Temperature of the soil [°C] at planting depth, or of the mix on a mat."""
+def keep_soil(store: Store, stamp: Stamp, place_id: int | None, soil_c: float) -> Receipt:
+    """Temperature of the soil [°C] at planting depth, or of the mix on a mat; of no place: in the ground outside."""
     with entry(store, stamp) as pen:
-        place, scale = place_of(pen, place_id), _scale(pen)
+        place, scale = place_of(pen, place_id) if place_id is not None else None, _scale(pen)
         was = _replaced(pen, ReadingKind.SOIL, place_id, scale)
         _keep(pen, ReadingKind.SOIL, place_id, soil_c, None)
-        where = "mix on" if place.kind is PlaceKind.HEAT_MAT else "soil at"
-        pen.say(f"read {show_temperature(soil_c, scale)} in the {where} {place.name}{was}")
+        where = "ground outside"
+        if place is not None:
+            where = f"{'mix on' if place.kind is PlaceKind.HEAT_MAT else 'soil at'} {place.name}"
+        pen.say(f"read {show_temperature(soil_c, scale)} in the {where}{was}")
     return pen.done()
 
 
@@ -79,7 +81,7 @@ A_DAY_AT_MOST = 1
 """Days by which two zones can differ: further back a reading is of an earlier day [d]. Definition."""
 
 
-def _replaced(pen: Pen, what: ReadingKind, place_id: int, scale: Temperature) -> str:
+def _replaced(pen: Pen, what: ReadingKind, place_id: int | None, scale: Temperature) -> str:
     """What stood on record of an earlier day: both values stay, and the entry tells of both."""
     day = pen.stamp.act_day
     if pen.stamp.day is None and (pen.stamp.at.date() - day).days <= A_DAY_AT_MOST:

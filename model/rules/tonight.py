@@ -21,7 +21,7 @@ FRAME_C = 2.0
 """By how much a shut frame is warmer at night than the open tables [°C]. Ours; a thermometer in it tells more."""
 BEGIN_C = {"hardy": celsius(40), "half-hardy": celsius(45)}
 """Line while plants have had fewer than three days outside, by class: a handout on hardening [°C]."""
-BEGIN_SOURCE = "a handout on hardening: 40 °F for hardy, 45 °F for half-hardy plants that begin"
+BEGIN_SOURCE = "a handout on hardening, for plants in their first days outside"
 
 
 class NightWord(StrEnum):

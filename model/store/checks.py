@@ -163,8 +163,8 @@ def _check_temperatures(file: File, sheets: Sheets, problems: Problems) -> None:
 def _check_readings(sheets: Sheets, problems: Problems) -> None:
     for row in sheets.get(READINGS.name, ()):
         nowhere = "place" in row.cells and row.cells["place"] is None
-        if nowhere and row.cells.get("what") in (ReadingKind.AIR, ReadingKind.SOIL):
-            what = f"a reading of the {row.cells['what']} needs one."
+        if nowhere and row.cells.get("what") is ReadingKind.AIR:
+            what = "a reading of the air needs one."
             problems.add(READINGS, row.line, "place", what, "Give the place where it was read.")
 
 

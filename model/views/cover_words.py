@@ -25,7 +25,7 @@ WORST_FIRST = (Evening.BRING_IN, Evening.UNKNOWN, Evening.CLOSE, Evening.COVER)
 NIGHTS_OF = {
     Evening.BRING_IN: "bring in",
     Evening.UNKNOWN: "no forecast",
-    Evening.CLOSE: "close",
+    Evening.CLOSE: "near the line",
     Evening.COVER: "cover",
 }
 ROW_WIDTH = WIDTH - 1
@@ -182,7 +182,7 @@ def _night(work: NightWork, scale: Temperature) -> Iterator[AnswerLine]:
     words = {
         Evening.BRING_IN: f"bring in {place} by {IN_BY} (line {line}): {labels}",
         Evening.COVER: f"cover {place} by {IN_BY} (line {line}): {labels}",
-        Evening.CLOSE: f"close, {place}: bring in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
+        Evening.CLOSE: f"near the line, {place}: bring in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
         Evening.FINE: f"{place}: fine tonight, stay out (line {line}): {labels}",
         Evening.UNKNOWN: f"no forecast for this night, {place}: bring in if under {enough}: {labels}",
     }[work.word]

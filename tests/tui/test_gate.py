@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from model.actions.files import DEMO_MORNING
+from model.actions.files import DEMO_MORNING, export_folder, import_folder
 from model.errors import BadInput
 from model.rules.verdict import Task
+from model.store.database import open_store
 from model.units import Temperature, parse_lows
 from tests.tui.hand import Hand, at_the_farm
 from tests.tui.test_readings import without_forecast
@@ -73,7 +74,9 @@ async def test_against_the_gate_a_reason_is_asked_and_kept_with_what_was_missing
     async with at_the_farm(farm) as hand:
         await hand.type("ng25")
         since = hand.last_act
-        await hand.type("o⏎bed 4⏎")
+        await hand.type("o")
+        assert "The gate says WAIT: low of -1 °C 16 Apr, line 0 °C." in hand.shown, "before anything is typed"
+        await hand.type("⏎bed 4⏎")
         assert "The gate says WAIT: low of -1 °C 16 Apr, line 0 °C. Why go all the same?" in hand.shown
         await hand.type("⏎")
         assert hand.refused
@@ -228,3 +231,21 @@ async def test_hardening_is_counted_back_from_the_gate_on_the_round_too(farm: Pa
         assert "28 Apr? roots: look again" in hand.shown
         # What bears the week is hardened at once.
         assert next(due for due in hand.line(22).due if due.task is Task.HARDEN).window.start <= DEMO_MORNING
+
+
+async def test_soil_is_read_in_the_ground_outside_and_of_earlier_mornings_too(
+    farm: Path, tmp_path: Path
+) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("ngNsg17⏎")
+        assert hand.said.startswith("read 17 °C in the ground outside.")
+        for back, degrees in (("-1", "16.5"), ("-2", "16")):
+            await hand.type(f"Ne{back}⏎sg{degrees}⏎")
+            assert "in the ground outside" in hand.said
+        await hand.type("56")
+        # 16, 16.5 and 17 °C stand where 8, 8 and 9 °C were read at the tables.
+        assert "soil 16.5 °C" in hand.shown
+    store = open_store(farm)
+    export_folder(store, tmp_path / "out")
+    store.close()
+    import_folder(tmp_path / "again.db", tmp_path / "out").close()

@@ -342,8 +342,8 @@ async def test_an_empty_farm_has_no_week_and_can_keep_a_forecast(tmp_path: Path)
     async with at_the_farm(tmp_path / "new.db", make=True) as hand:
         await hand.type("H")
         assert "This farm has no place yet.   P adds one." in hand.shown
-        await hand.type("Ns")
-        assert hand.said == "There is no place yet. Add one with P."
+        await hand.type("Nsg9⏎")
+        assert hand.said.startswith("read 9 °C in the ground outside.")
         await hand.type("Nf2⏎⏎")
         assert "tonight 2 °C" in hand.shown
 

@@ -180,14 +180,15 @@ def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wi
 def set_out(page: TrayPage, gate_said: Mapping[int, str]) -> Flow[Wish]:
     """How many plants went into the ground, and where; and why, where the gate says something against a sowing."""
     sowing = yield from which_living(page)
+    against = gate_said.get(sowing.sowing_id, "")
+    hint = f"{sowing.have} are there; what stays is still a tray"
     count: int = yield Type(
         f"Set out how many of {page.line.label} {sowing.variety}?",
         whole_number(1, sowing.have),
         str(sowing.have),
-        f"{sowing.have} are there; what stays is still a tray",
+        f"The gate says {against}.\n{hint}" if against else hint,
     )
     where: str = yield Type("Where to? (bed or row, may stay empty)", str)
-    against = gate_said.get(sowing.sowing_id, "")
     if against:
         reason: str = yield Type(f"The gate says {against}. Why go all the same?", some_text)
         against = f"{against}. {reason}"

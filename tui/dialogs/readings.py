@@ -5,7 +5,6 @@ from datetime import date, datetime
 
 from model.actions import growth, weather
 from model.days import parse_hour, say_day
-from model.errors import BadInput
 from model.facts import Place, PlaceKind
 from model.rules.reasons import FINGER_WORDS
 from model.units import Temperature, parse_low_high, parse_lows, parse_temperature
@@ -14,6 +13,7 @@ from model.views.lines import TrayLine
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, day_gone
 
+GROUND = "the ground outside"
 SOIL, FORECAST, EARLIER = "soil", "forecast", "earlier"
 
 
@@ -57,17 +57,16 @@ def _air(place: Place, scale: Temperature, on: str) -> Flow[Wish]:
 
 
 def _soil(places: list[Place], here: int | None, scale: Temperature, on: str) -> Flow[Wish]:
-    if not places:
-        raise BadInput("There is no place yet.", "Add one with P.")
-    options = [Option(place.name, place) for place in places]
-    place: Place = yield Choose("Soil or mix of which place?", options, _at(places, here))
+    options = [*(Option(place.name, place) for place in places), Option(GROUND, None, "g")]
+    place: Place | None = yield Choose("Soil, or the mix of which place?", options, _at(places, here))
+    where = f"at {place.name}" if place else f"in {GROUND}"
     degrees: float = yield Type(
-        f"How warm {'was' if on else 'is'} it at {place.name}{on}, {scale}?",
+        f"How warm {'was' if on else 'is'} it {where}{on}, {scale}?",
         lambda text: parse_temperature(text, scale),
         "",
         "at planting depth, or in the mix of a cell; 9c or 48f is obeyed",
     )
-    return lambda store, stamp: weather.keep_soil(store, stamp, place.id, degrees)
+    return lambda store, stamp: weather.keep_soil(store, stamp, place.id if place else None, degrees)
 
 
 def _forecast(zone: str, scale: Temperature, now: datetime) -> Flow[Wish]:
