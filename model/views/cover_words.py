@@ -41,7 +41,7 @@ def cover_answer(sheet: CoverSheet) -> Answer:
         answer=(
             f"For {sheet.for_whom[:MOST_NAME] or BLANK}: {say_day(sheet.first)} to {say_day(sheet.last)} {sheet.last.year}",
             f"call: {BLANK}   before leaving: {_counts(sheet)}",
-            _nights(sheet),
+            *wrap(_nights(sheet), WIDTH),
         ),
         heading="CALL IF",
         lines=(
@@ -182,7 +182,7 @@ def _night(work: NightWork, scale: Temperature) -> Iterator[AnswerLine]:
     words = {
         Evening.BRING_IN: f"bring in {place} by {IN_BY} (line {line}): {labels}",
         Evening.COVER: f"cover {place} by {IN_BY} (line {line}): {labels}",
-        Evening.CLOSE: f"near the line, {place}: bring in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
+        Evening.CLOSE: f"near the line, {place}: in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
         Evening.FINE: f"{place}: fine tonight, stay out (line {line}): {labels}",
         Evening.UNKNOWN: f"no forecast for this night, {place}: bring in if under {enough}: {labels}",
     }[work.word]
