@@ -216,7 +216,7 @@ def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition:
     mean = sum(degrees for _, degrees in read) / MORNINGS
     shown, beside = show_beside(mean, line.celsius, out.scale)
     told = ", ".join(show_beside(degrees, line.celsius, out.scale)[0].split()[0] for _, degrees in read)
-    words = f"soil {shown}, line {_of_all(lines.soil, beside, out)}, mean of {told}"
+    words = f"soil {shown} ({told}), line {_of_all(lines.soil, beside, out)}"
     if round(mean, PLACES) >= round(line.celsius, PLACES):
         return Condition("soil", True, words, source)
     warm_on = _soil_day(read, line.celsius - mean)

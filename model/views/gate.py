@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from math import ceil
 
 from model.asof import trays_on
 from model.crops.lines import lines_of
@@ -24,6 +25,8 @@ from model.views.ripe import Leaving, leaving, ripe_of
 ORDER = {GateWord.GO: 0, GateWord.UNKNOWN: 1, GateWord.WAIT: 2}
 """What can be done today stands first, then what a reading may open."""
 TONES = {GateWord.GO: "ready", GateWord.UNKNOWN: "cold", GateWord.WAIT: ""}
+WHY_WIDTH = 72
+"""Columns of a row of reasons on the smallest screen."""
 MOST_TRAYS = 6
 """Trays that are named on a line of reasons."""
 MAYBE = "?"
@@ -201,7 +204,7 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
     return AnswerLine(
         text=f"{head}{lacks or f'nothing{_if(crop.gate)}'}",
-        why=_why(crop.gate, f"trays: {labels}{more}"),
+        why=_why(crop.gate, f"{labels}{more}"),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,
         number=crop.trays[0].number,
@@ -209,11 +212,16 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
 
 
 def _why(found: Gate, trays: str) -> tuple[str, ...]:
-    """What doesn't hold in rows of its own, with its line and who gives it; then the trays and all that holds."""
+    """Which trays, then condition after condition, those that don't hold first; none goes over the end of a row."""
     whys = list(why_lines(found))
     short = sum(condition.holds is not True for condition in found.conditions)
-    failing, rest = whys[:short], whys[short:]
-    if short > MOST_WHY - 1:
-        failing = [*failing[: MOST_WHY - 2], "; ".join(failing[MOST_WHY - 2 :])]
-    maybe = f"{short_day(found.soonest)} is provisional. " if found.soonest and found.unknown else ""
-    return (*failing, f"{maybe}{trays}. Holds: {'; '.join(rest) or 'nothing'}")
+    maybe = [f"{short_day(found.soonest)} is provisional"] if found.soonest and found.unknown else []
+    held = [f"holds: {why}" for why in whys[short : short + 1]] + whys[short + 1 :]
+    rows: list[str] = []
+    for words in [trays, *whys[:short], *maybe, *held]:
+        full = sum(ceil(len(row) / WHY_WIDTH) for row in [*rows, words]) > MOST_WHY
+        if rows and (full or len(rows[-1]) + len("; ") + len(words) <= WHY_WIDTH):
+            rows[-1] += f"; {words}"
+        else:
+            rows.append(words)
+    return tuple(rows)

@@ -45,7 +45,7 @@ def ripe_of(at: Case) -> Ripe:
     if look is not None:
         roots = f"roots {look.score} seen {say_day(look.day)}"
         if holds and look.score < HOLDS:
-            holds, roots = None, f"{roots}, by now about {fill:.0%} full"
+            holds, roots = None, f"{roots}, by now about {100 * (fill or 0.0):.0f} % full"
     else:
         roots = f"root fill about {fill:.0%}, not looked at" if fill is not None else "never looked at"
     held = at.held_since is not None or at.circling_since is not None

@@ -97,7 +97,7 @@ def test_soil_that_warms_tells_about_when_and_soil_that_does_not_tells_no_day() 
 
 def test_of_two_services_the_warmer_line_holds_and_both_are_named() -> None:
     found = condition(said(ground=soil(12, 12, 12)), "soil")
-    assert found.words == "soil 12 °C, line 16 °C Texas A&M (10 °C Colorado State), mean of 12, 12, 12"
+    assert found.words == "soil 12 °C (12, 12, 12), line 16 °C Texas A&M (10 °C Colorado State)"
     assert found.source == (
         "16 °C Texas A&M, Texas A&M AgriLife, Soil Temperature and Spring Planting; "
         "10 °C Colorado State, Colorado State University Extension, C. Wilson"
@@ -106,7 +106,7 @@ def test_of_two_services_the_warmer_line_holds_and_both_are_named() -> None:
     found = condition(said("lettuce", ground=soil(4, 4, 4)), "soil")
     assert (found.holds, found.words) == (
         False,
-        "soil 4 °C, line 7 °C Kansas (2 °C Colorado State), mean of 4, 4, 4",
+        "soil 4 °C (4, 4, 4), line 7 °C Kansas (2 °C Colorado State)",
     )
 
 
@@ -242,7 +242,7 @@ def test_a_soonest_day_beside_something_unknown_names_what_is_unknown() -> None:
 
 def test_every_condition_names_who_gives_its_line() -> None:
     told = list(why_lines(said(ground=soil(12, 12, 12), ahead=nights(3, 3, 3, 3, 3))))
-    assert told[0] == "NO: soil 12 °C, line 16 °C Texas A&M (10 °C Colorado State), mean of 12, 12, 12"
+    assert told[0] == "NO: soil 12 °C (12, 12, 12), line 16 °C Texas A&M (10 °C Colorado State)"
     assert told[1] == "NO: lowest 3 °C of 5 nights, line 7 °C Delaware"
 
 
