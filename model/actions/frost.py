@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.ahead import FreezeFrom
 from model.errors import BadInput
-from model.science.frost import FEWEST_YEARS, last_days
+from model.science.frost import FEWEST_YEARS, MOST_MISSING, last_days
 from model.store import reading, reading_ahead
 from model.store.database import Store
 from model.text import clean
@@ -95,25 +95,27 @@ def keep_record(store: Store, stamp: Stamp, path: Path, station: str) -> "tuple[
     with entry(store, stamp) as pen:
         settings = reading.settings(pen.rows)
         try:
-            found = read_weather(data, _scale(pen), stamp.today)
+            found = read_weather(data, _scale(pen), stamp.today, lows_alone=True)
         except BadInput as error:
             raise BadInput(f"{path.name}: {error.what_happened}", error.what_to_do) from error
-        lows = [(day.day, day.low_c) for day in found.days if day.low_c is not None]
+        lows = [(day.day, day.low_c) for day in found.days]
         south = float(settings.get("latitude") or 0.0) < 0
         for at_c in AT_C:
             years = last_days(lows, at_c, south)
-            _enough(path, len(years))
+            _enough(path, len(years), south)
             text = " ".join(f"{year}:{'-' if day < 0 else f'{day:.0f}'}" for year, day in years.items())
             _keep(pen, station, at_c, FreezeFrom.RECORD, years=text)
         pen.say(f"last freezes at {station}: {len(years)} springs, {min(years)} to {max(years)}")
     return pen.done(), found
 
 
-def _enough(path: Path, springs: int) -> None:
+def _enough(path: Path, springs: int, south: bool) -> None:
     if springs < FEWEST_YEARS.value:
+        days = "1 July to 28 January" if south else "1 January to 31 July"
         raise BadInput(
-            f"{path.name} holds {springs} whole springs; a chance takes {FEWEST_YEARS.value:g}.",
-            "Type the published 50 % and 10 % dates of a station near you instead: d on the frost page.",
+            f"{path.name} holds {springs} whole springs; a chance takes {FEWEST_YEARS.value:g}. A spring is {days}, "
+            f"with the lows of all but {MOST_MISSING.value:g} of its days.",
+            "Take a longer record, or type the published 50 % and 10 % dates of a station near you instead: d on the frost page.",
         )
 
 

@@ -273,6 +273,18 @@ def _drawn(chance: FreezeChance, view: FrostView) -> str:
     return f"Chance of {at} or less after each day of spring, at {chance.station}:"
 
 
+def dates_said(view: FrostView) -> list[str]:
+    """After which day a freeze still comes in half of years, and in one of ten, at each temperature."""
+    rows = []
+    for chance in view.chances:
+        days = ((chance.half_on, "in half of years"), (chance.tenth_on, "in 1 of 10"))
+        told = [f"after {say_day(day)} {share}" for day, share in days if day]
+        at = show_temperature(chance.at_c, view.scale)
+        known = f"still comes {', '.join(told)}" if told else "came in too few years to tell a day"
+        rows.append(f"{at} or less {known}.")
+    return rows
+
+
 def curve_rows(chance: FreezeChance, view: FrostView) -> list[str]:
     """The chance from March on, drawn in blocks: four rows of eight steps each."""
     steps = len(BLOCKS) * CURVE_ROWS

@@ -31,7 +31,8 @@ class WeatherDay:
 
     day: date
     low_c: float
-    high_c: float
+    high_c: float | None
+    """None in a record of lows, where the day has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,12 +99,13 @@ class Gathered:
         self.defects.append(Defect(line, column, error.what_happened, error.what_to_do))
 
 
-def settle(found: Gathered, scale: Temperature) -> tuple[WeatherDay, ...]:
+def settle(found: Gathered, scale: Temperature, *, lows_alone: bool = False) -> tuple[WeatherDay, ...]:
     """The days that can be used, ascending; the defects that come to light are added to what was gathered.
 
     Args:
         found: All readings of one file, and the defects so far; changed in place.
         scale: Scale in which temperatures are said.
+        lows_alone: Whether a day needs no high.
 
     Returns:
         Days with low <= high [°C], each once. Not among them: days said twice with different values, days
@@ -117,12 +119,14 @@ def settle(found: Gathered, scale: Temperature) -> tuple[WeatherDay, ...]:
     """
     _name_mixed_units(found)
     _name_gaps(found)
-    settled = [day for at in sorted(found.readings) if (day := _settled_day(at, found)) is not None]
+    settled = [
+        day for at in sorted(found.readings) if (day := _settled_day(at, found, lows_alone)) is not None
+    ]
     doubtful = set(_doubtful(settled, found, scale))
     return tuple(day for day in settled if day.day not in doubtful)
 
 
-def _settled_day(at: date, found: Gathered) -> WeatherDay | None:
+def _settled_day(at: date, found: Gathered, lows_alone: bool) -> WeatherDay | None:
     reading = found.readings[at]
     kinds = reading.values.values()
     lines = sorted({line for values in kinds for _, line in values})
@@ -136,6 +140,8 @@ def _settled_day(at: date, found: Gathered) -> WeatherDay | None:
     if twice:
         what = f"{at} stands more than once, on lines {_listed(lines)}, alike; it was taken once."
         found.defects.append(Defect(lines[-1], "", what, "Delete the copies."))
+    if lows_alone and reading.values["low"] and not reading.values["high"]:
+        return WeatherDay(at, reading.values["low"][0][0], None)
     if not all(kinds):
         if any(kinds):
             there, gone = KINDS if reading.values["low"] else reversed(KINDS)
@@ -159,12 +165,14 @@ def _listed(lines: list[int]) -> str:
 def _doubtful(days: list[WeatherDay], found: Gathered, scale: Temperature) -> Iterator[date]:
     """Days with a low far below or a high far above the days around them, each named."""
     for kind, side, sign in (("low", "below", 1.0), ("high", "above", -1.0)):
-        values = [sign * (day.low_c if kind == "low" else day.high_c) for day in days]
-        for index, around in _around(days, values):
+        told = [(day, day.low_c if kind == "low" else day.high_c) for day in days]
+        days_told = [day for day, degrees in told if degrees is not None]
+        values = [sign * degrees for _, degrees in told if degrees is not None]
+        for index, around in _around(days_told, values):
             # The largest tells at once that most days are in order; a median takes long.
             if max(around) - values[index] <= FAR_OFF_C or median(around) - values[index] <= FAR_OFF_C:
                 continue
-            day = days[index].day
+            day = days_told[index].day
             said, usual = (show_temperature(sign * value, scale) for value in (values[index], median(around)))
             what = f"On {day} the {kind}, {said}, is far {side} the days around it, {usual}; not used."
             cure = "Look it up and mend it, or leave the field empty."

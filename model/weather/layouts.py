@@ -77,6 +77,11 @@ class Columns:
     tenths: bool
     """The wide form of the network."""
 
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """Which of low and high there are."""
+        return tuple(kind for kind in KINDS if kind in self.at)
+
 
 def is_by_year(line: str) -> bool:
     """Whether a line is of the by-year form, or its headings."""
@@ -104,21 +109,23 @@ def _roles(headings: list[str]) -> dict[str, list[tuple[int, str]]]:
     return found
 
 
-def columns_of(headings: list[str]) -> Columns | None:
-    """Which column holds what; None where no heading is of a low or a high."""
+def columns_of(headings: list[str], *, lows_alone: bool = False) -> Columns | None:
+    """Which column holds what; None where no heading is of a low or a high. A record of lows needs no highs."""
     roles = _roles(headings)
     if not {"low", "high", "tmin", "tmax"} & roles.keys():
         return None
     for kind, network in (("low", "tmin"), ("high", "tmax")):
         roles[kind] = roles.get(kind, []) + roles.get(network, [])
-    for role in ("day", "low", "high"):
+    if lows_alone and not roles["high"]:
+        del roles["high"]
+    for role in ("day", "low", "high") if not lows_alone else ("day", "low"):
         if not roles.get(role):
             raise BadInput(f"No column is headed {'date' if role == 'day' else role}.", HEAD_IT)
     for role, places in roles.items():
         if len(places) > 1 and role not in {"tmin", "tmax"}:
             names = " and ".join(headings[index] for index, _ in places)
             raise BadInput(f"The columns {clean(names)} hold the same.", "Delete or rename one of them.")
-    units = {kind: roles[kind][0][1] for kind in ("low", "high")}
+    units = {kind: roles[kind][0][1] for kind in KINDS if kind in roles}
     bare = any(not unit for network in ("tmin", "tmax") for _, unit in roles.get(network, []))
     tenths = bare and "unit" not in roles
     if tenths and ("station" not in roles or any(units.values())):
@@ -136,15 +143,15 @@ def read_table(
             day, or a scale that can't be.
     """
     at, names = columns.at, columns.headings
-    found = Gathered(today, {kind: clean(names[at[kind]], SHOWN) for kind in KINDS})
+    found = Gathered(today, {kind: clean(names[at[kind]], SHOWN) for kind in columns.kinds})
     rows = _rows(lines, separator, columns, found)
     day_first = is_day_first([(line, fields[at["day"]]) for line, fields in rows])
     if columns.tenths:
-        _check_tenths([fields[at[kind]] for _, fields in rows for kind in KINDS])
+        _check_tenths([fields[at[kind]] for _, fields in rows for kind in columns.kinds])
     found.units.update(
         {(found.names[kind], unit): lines[0][0] for kind, unit in columns.units.items() if unit}
     )
-    bare: dict[str, list[float]] = {kind: [] for kind in KINDS}
+    bare: dict[str, list[float]] = {kind: [] for kind in columns.kinds}
     for line, fields in rows:
         if fields[at.get("station", 0)] and "station" in at:
             found.stations[clean(fields[at["station"]], SHOWN)] = None
@@ -153,7 +160,7 @@ def read_table(
         except BadInput as error:
             found.name(line, clean(names[at["day"]], SHOWN), error)
             continue
-        for kind in KINDS:
+        for kind in columns.kinds:
             try:
                 degrees = _cell(fields, line, kind, columns, scale, found, bare[kind])
             except BadInput as error:
@@ -161,7 +168,7 @@ def read_table(
             else:
                 reading.add(kind, degrees, line)
     if not columns.tenths:
-        for kind in KINDS:
+        for kind in columns.kinds:
             stated = columns.units[kind] or "unit" in at
             check_scale(found.names[kind], kind, bare[kind], None if stated else scale)
     return found
@@ -172,7 +179,7 @@ def _rows(
 ) -> list[tuple[int, list[str]]]:
     """The rows below the headings, each as long as they are; others are named."""
     rows: list[tuple[int, list[str]]] = []
-    width, needed = len(columns.headings), 1 + max(columns.at[role] for role in ("day", *KINDS))
+    width, needed = len(columns.headings), 1 + max(columns.at[role] for role in ("day", *columns.kinds))
     ragged = 0
     for line, text in lines[1:]:
         fields = fields_of(text, separator)

@@ -79,13 +79,14 @@ NAMED_STATIONS = 5
 """So many stations are named where there are more than one."""
 
 
-def read_weather(data: bytes, scale: Temperature, today: date) -> WeatherFile:
+def read_weather(data: bytes, scale: Temperature, today: date, *, lows_alone: bool = False) -> WeatherFile:
     """The days of a weather file that can be used, and all that is wrong with the rest.
 
     Args:
         data: The file as it is.
         scale: The farm's scale; holds where the file states no unit, and messages are said in it.
         today: Days after it are in the future and refused.
+        lows_alone: Whether lows are all that is wanted: a column of highs, or one of its values, may be missing.
 
     Returns:
         Days ascending, each once, low <= high [°C], from -70 to 60 °C; defects by line. Days may be none.
@@ -103,7 +104,7 @@ def read_weather(data: bytes, scale: Temperature, today: date) -> WeatherFile:
     lines = _lines(_text(data))
     if not lines:
         raise BadInput("The file is empty.", "Choose a file with a day in each line.")
-    layout, found = _gather(lines, scale, today)
+    layout, found = _gather(lines, scale, today, lows_alone)
     if len(found.stations) > 1:
         names = [*found.stations][:NAMED_STATIONS]
         more = f" and {len(found.stations) - len(names)} more" if len(names) < len(found.stations) else ""
@@ -111,7 +112,7 @@ def read_weather(data: bytes, scale: Temperature, today: date) -> WeatherFile:
         raise BadInput(what, "Keep the rows of one of them.")
     if not found.readings and not found.defects:
         raise BadInput("The file holds no low and no high.", "Choose a file with a day in each line.")
-    days = settle(found, scale)
+    days = settle(found, scale, lows_alone=lows_alone)
     defects = tuple(sorted(found.defects, key=lambda defect: defect.line))
     return WeatherFile(days, defects, next(iter(found.stations), ""), layout, found.ignored)
 
@@ -122,7 +123,7 @@ def _lines(text: str) -> list[Line]:
     return [(number, line) for number, line in enumerate(lines, 1) if line.strip(" \t,;\xa0")]
 
 
-def _gather(lines: list[Line], scale: Temperature, today: date) -> tuple[Layout, Gathered]:
+def _gather(lines: list[Line], scale: Temperature, today: date, lows_alone: bool) -> tuple[Layout, Gathered]:
     """Everything a file says, by the layout of the first line that has one."""
     found = Gathered(today, NETWORK_NAMES)
     trouble: BadInput | None = None
@@ -134,7 +135,7 @@ def _gather(lines: list[Line], scale: Temperature, today: date) -> tuple[Layout,
             read_monthly(lines, found)
             return Layout.MONTHLY, found
         try:
-            headed = _headings(line)
+            headed = _headings(line, lows_alone)
         except BadInput as error:
             trouble = trouble or error
             continue
@@ -148,12 +149,12 @@ def _gather(lines: list[Line], scale: Temperature, today: date) -> tuple[Layout,
     raise trouble or BadInput("The file has no headings.", HEAD_IT)
 
 
-def _headings(line: str) -> tuple[str, Columns] | None:
+def _headings(line: str, lows_alone: bool) -> tuple[str, Columns] | None:
     """Separator and columns, if a line is the headings of a table."""
     trouble: BadInput | None = None
     for separator in SEPARATORS:
         try:
-            columns = columns_of(fields_of(line, separator) or [])
+            columns = columns_of(fields_of(line, separator) or [], lows_alone=lows_alone)
         except BadInput as error:
             trouble = trouble or error
             continue

@@ -102,7 +102,8 @@ def test_a_record_of_four_years_is_refused_and_nothing_is_kept(store: Store, tmp
     with pytest.raises(BadInput) as refused:
         keep_record(store, stamp, a_record(tmp_path / "four.csv", 4), "Low Weir")
     assert str(refused.value) == (
-        "four.csv holds 4 whole springs; a chance takes 10. Type the published 50 % and 10 % dates of a station near "
+        "four.csv holds 4 whole springs; a chance takes 10. A spring is 1 January to 31 July, with the lows of all but 10 "
+        "of its days. Take a longer record, or type the published 50 % and 10 % dates of a station near "
         "you instead: d on the frost page."
     )
     assert frost.read(store, DEMO_MORNING, NOW).chances == ()
@@ -112,7 +113,11 @@ def test_the_command_reads_a_record(farm: Path, tmp_path: Path, capsys: pytest.C
     good, short = a_record(tmp_path / "good.csv", 12), a_record(tmp_path / "short.csv", 4)
     asked = ["--db", str(farm), "--on", "2026-04-14", "--station", "Low Weir"]
     assert run(["frost", str(good), *asked]) == FINE
-    assert "last freezes at Low Weir: 12 springs, 2014 to 2025" in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert "last freezes at Low Weir: 12 springs, 2014 to 2025" in out
+    # The last days are 20 April and up to 19 more: of these twelve the mean is day 119.8, the spread 6.28 d.
+    assert "0 °C or less still comes after Thu 30 Apr in half of years, after Fri 8 May in 1 of 10." in out
+    assert "-2 °C or less came in too few years to tell a day." in out
     assert run(["frost", str(short), *asked]) == REFUSED
     assert "holds 4 whole springs" in capsys.readouterr().err
 
@@ -236,3 +241,14 @@ def test_what_a_cover_counts_for_is_told_in_the_farms_scale(farm: Path) -> None:
     store.close()
     assert "Light to medium fabric counts for 1.8 to 3.6 °F in trials, but may give" in found.notes
     assert "°C" not in as_text(found)
+
+
+@pytest.mark.parametrize("highs", ["gone", "empty"])
+def test_a_record_of_lows_needs_no_highs(store: Store, tmp_path: Path, highs: str) -> None:
+    stamp, path = Stamp("Wren", NOW, DEMO_MORNING), a_record(tmp_path / "lows.csv", 12)
+    rows = [row.rsplit(",", 1)[0] for row in path.read_text().splitlines()]
+    if highs == "empty":
+        rows = [f"{rows[0]},high", *(f"{row}," for row in rows[1:])]
+    path.write_text("\n".join(rows) + "\n")
+    receipt, _ = keep_record(store, stamp, path, "Low Weir")
+    assert receipt.words == "last freezes at Low Weir: 12 springs, 2014 to 2025"

@@ -45,11 +45,13 @@ def _export(asked: argparse.Namespace) -> int:
 
 def _frost(asked: argparse.Namespace) -> int:
     from model.actions.frost import keep_record
+    from model.views.frost import dates_said, read
 
     store, stamp = pen(asked)
     receipt, found = keep_record(store, stamp, asked.file, asked.station)
     _say_defects(asked.file, found)
     print(f"{receipt.words}; {len(found.defects)} defects named.")
+    print(*dates_said(read(store, stamp.today, stamp.at)), sep="\n")
     return FINE
 
 
