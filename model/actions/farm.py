@@ -6,6 +6,7 @@ from model.crops import load_containers
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Container, Place, PlaceKind
+from model.papers import A4, USUAL_LABELS, read_label_sheet, read_paper
 from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Store, rows_of
@@ -24,6 +25,8 @@ DEFAULTS = {
     "offset_c": "",
     "mix_bag_l": "",
     "cover": Cover.NONE.value,
+    "paper": A4,
+    "label_sheet": USUAL_LABELS,
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -93,6 +96,10 @@ def set_setting(store: Store, name: str, value: str) -> None:
         value = f"{parse_offset(value):g}"
     if name == "mix_bag_l" and value.strip():
         value = f"{parse_bag(value):g}"
+    if name == "paper":
+        value = read_paper(value)
+    if name == "label_sheet":
+        value = str(read_label_sheet(value))
     with store.transaction() as session:
         session.merge(tables.Setting(name=name, value=clean(value)))
 
