@@ -7,7 +7,7 @@ Europe; of any other letter the accent is dropped, and what is left over becomes
 import unicodedata
 from collections.abc import Sequence
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from model.errors import BadInput
 from model.papers import PAPERS, LabelSheet
@@ -89,7 +89,8 @@ def printable(text: str) -> str:
 
 
 def _letter(char: str) -> str:
-    for tried in (char, *unicodedata.normalize("NFKD", char)[:1]):
+    bare: str = unicodedata.normalize("NFKD", char)[:1]
+    for tried in (char, bare):
         try:
             tried.encode("cp1252")
         except UnicodeEncodeError:
@@ -133,9 +134,9 @@ def _draw_label(canvas: "Canvas", found: Label, left: float, top: float, size: t
         _size(NAME, [found.label], room, 2 * step),
         found.label,
     )
-    size = _size(TEXT, found.lines, room, step * 0.9)
+    points = _size(TEXT, found.lines, room, step * 0.9)
     for number, line in enumerate(found.lines, start=1):
-        _write(canvas, (left + PAD_MM * MM, base - number * step), room, TEXT, size, line)
+        _write(canvas, (left + PAD_MM * MM, base - number * step), room, TEXT, points, line)
 
 
 def _size(font: str, lines: Sequence[str], room: float, most: float) -> float:
@@ -161,7 +162,8 @@ def _write(canvas: "Canvas", at: tuple[float, float], room: float, font: str, si
 def _draw_code(canvas: "Canvas", text: str, left: float, bottom: float, side: float) -> None:
     """A QR code (ISO/IEC 18004) of the label, with its white border, in a square."""
     from reportlab.graphics import renderPDF
-    from reportlab.graphics.barcode import createBarcodeDrawing
+    from reportlab.graphics import barcode
 
-    code = createBarcodeDrawing("QR", value=text, barLevel="M", barBorder=QUIET, width=side, height=side)
+    make: Any = barcode.createBarcodeDrawing
+    code = make("QR", value=text, barLevel="M", barBorder=QUIET, width=side, height=side)
     renderPDF.draw(code, canvas, left, bottom)
