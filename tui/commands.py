@@ -180,6 +180,7 @@ COMMANDS: tuple[Command, ...] = (
     _of_plan("change_target", "c", "change", "Change when, how many, into what or where.", "change"),
     _of_plan("drop_target", "x", "drop", "This line isn't wanted any more.", "drop"),
     _of_plan("sowing_session", "l", "session", "The sowing session: depth, seeds, labels, mix.", "session"),
+    _of_plan("write_calendar", "w", "calendar", "Write what is to come as a calendar file.", "calendar"),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 

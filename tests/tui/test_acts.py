@@ -192,6 +192,11 @@ STORIES: dict[str, Story] = {
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
     "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
+    "write_calendar": Story(
+        46,
+        "⏎",
+        seen=lambda hand: (Path.home() / "trayround.ics").is_file() and "events were written to" in hand.said,
+    ),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 
@@ -220,6 +225,12 @@ PRESSED = [
     for where in sorted(command.where - (PAGES - {PLAN} if command.where >= PAGES else set()))
     for key in command.key.split(",")
 ]
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is written to one's own folder is written here."""
+    monkeypatch.setenv("HOME", str(tmp_path))
 
 
 @pytest.fixture

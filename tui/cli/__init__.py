@@ -1,0 +1,1 @@
+"""The commands that need no screen, one module each."""
