@@ -5,15 +5,15 @@ Europe; of any other letter the accent is dropped, and what is left over becomes
 """
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from model.errors import BadInput
-from model.papers import PAPERS, LabelSheet
+from model.papers import A4, PAPERS, USUAL_LABELS, LabelSheet, read_label_sheet
 from model.text import clean
 from model.views.label_sheet import Label
-from model.views.sheet import BOXES, COLUMNS, LINES, Page
+from model.views.sheet import BOXES, COLUMNS, LINES, Page, Sheet, pages
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -44,12 +44,22 @@ LETTERS = str.maketrans(
 """Letters whose stroke is no accent that can be taken off."""
 
 
-def sheet_pdf(pages: Sequence[Page], paper: str, title: str) -> bytes:
+def of_sheet(sheet: Sheet, settings: Mapping[str, str]) -> bytes:
+    """The round sheet on the farm's paper."""
+    return sheet_pdf(pages(sheet), settings.get("paper", A4), f"round of {sheet.on.isoformat()}")
+
+
+def of_labels(labels: Sequence[Label], settings: Mapping[str, str], skip: int = 0) -> bytes:
+    """Labels on the farm's sheets of labels."""
+    return labels_pdf(labels, read_label_sheet(settings.get("label_sheet", USUAL_LABELS)), "labels", skip)
+
+
+def sheet_pdf(found: Sequence[Page], paper: str, title: str) -> bytes:
     """Pages of 60 lines of 80 columns on a paper; boxes are drawn."""
     width, height = (side * MM for side in PAPERS[paper])
     canvas, made = _canvas(width, height, title)
     left, step = (width - COLUMNS * ADVANCE) / 2, (height - 2 * MARGIN) / LINES
-    for page in pages:
+    for page in found:
         for number, row in enumerate(page):
             base = height - MARGIN - (number + 1) * step
             canvas.setFont(STRONG if row.strong else PLAIN, SIZE)

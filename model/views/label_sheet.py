@@ -35,20 +35,26 @@ class Label:
 
 def tray_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
     """A label for each of some standing trays; without numbers for those that were made on the day."""
-    return tuple(found for found, _ in _labels(store, today, numbers))
+    trays, classes = _wanted(store, today, numbers)
+    return tuple(_label(tray, _living(tray), classes) for tray in trays)
 
 
 def plant_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
     """A label for every plant that stands in some trays; without numbers in those that were made on the day."""
-    found = _labels(store, today, numbers)
-    many = sum(plants for _, plants in found)
+    trays, classes = _wanted(store, today, numbers)
+    many = sum(tray.have for tray in trays)
     if many > MOST_PLANTS:
         raise BadInput(f"That would be {many} labels.", f"Name fewer trays: {MOST_PLANTS} labels at most.")
-    return tuple(one for one, plants in found for _ in range(plants))
+    return tuple(
+        _label(tray, [sowing], classes)
+        for tray in trays
+        for sowing in _living(tray)
+        for _ in range(sowing.have)
+    )
 
 
-def _labels(store: Store, today: date, numbers: Sequence[int]) -> list[tuple[Label, int]]:
-    """Labels and how many plants each is for: one a tray, or one a sowing where they differ."""
+def _wanted(store: Store, today: date, numbers: Sequence[int]) -> tuple[list[Tray], Mapping[int, date]]:
+    """The trays that are labelled, and the days of the classes that they are for."""
     with store.reading() as rows:
         standing = {tray.number: tray for tray in standing_on(rows, today)}
         unknown = next((number for number in numbers if number not in standing), None)
@@ -63,7 +69,11 @@ def _labels(store: Store, today: date, numbers: Sequence[int]) -> list[tuple[Lab
         days = class_days(rows)
     # What was potted up is for the class that its parent was sown for.
     classes = {tray.id: day for tray in wanted if (day := days.get(tray.id) or days.get(tray.parent_id or 0))}
-    return [(_label(tray, classes), tray.have) for tray in wanted]
+    return wanted, classes
+
+
+def _living(tray: Tray) -> list[Sowing]:
+    return [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
 
 
 def _sown(tray: Tray, day: date) -> bool:
@@ -82,12 +92,11 @@ def class_days(rows: Rows) -> dict[int, date]:
     return days
 
 
-def _label(tray: Tray, classes: Mapping[int, date]) -> Label:
-    living = [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
-    lines = [line for sowing in living for line in _of_sowing(sowing)]
+def _label(tray: Tray, sowings: Sequence[Sowing], classes: Mapping[int, date]) -> Label:
+    lines = [line for sowing in sowings for line in _of_sowing(sowing)]
     if tray.id in classes:
         lines.append(f"class {short_day(classes[tray.id])}, not edible")
-    if any(sowing.treated is Treated.YES for sowing in living):
+    if any(sowing.treated is Treated.YES for sowing in sowings):
         lines.append("treated seed")
     return Label(label(tray.number), tuple(lines))
 

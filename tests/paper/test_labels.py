@@ -104,6 +104,9 @@ def test_every_plant_of_a_tray_gets_a_label_and_thousands_are_refused(store: Sto
     found = plant_labels(store, DEMO_MORNING, [12])
     assert len(found) == plants
     assert {one.label for one in found} == {"12N"}
+    # Of a mixed flat each plant has its own name.
+    flat = [one.lines[0] for one in plant_labels(store, DEMO_MORNING, [27])]
+    assert flat == ["lettuce Pale Ivy"] * 4 + ["mustard Rook"] * 4 + ["cilantro Quill"] * 4
     with pytest.raises(BadInput, match="labels"):
         plant_labels(store, DEMO_MORNING, [line.number for line in view.lines])
 
