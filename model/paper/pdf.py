@@ -171,8 +171,7 @@ def _write(canvas: "Canvas", at: tuple[float, float], room: float, font: str, si
 
 def _draw_code(canvas: "Canvas", text: str, left: float, bottom: float, side: float) -> None:
     """A QR code (ISO/IEC 18004) of the label, with its white border, in a square."""
-    from reportlab.graphics import renderPDF
-    from reportlab.graphics import barcode
+    from reportlab.graphics import barcode, renderPDF
 
     make: Any = barcode.createBarcodeDrawing
     code = make("QR", value=text, barLevel="M", barBorder=QUIET, width=side, height=side)

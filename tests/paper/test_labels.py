@@ -38,7 +38,7 @@ def stamp() -> Stamp:
     return Stamp("Wren", AT, DEMO_MORNING)
 
 
-def codes_of(pdf: bytes, scale: float = 4) -> list[list[str]]:
+def codes_of(pdf: bytes, scale: float = 2) -> list[list[str]]:
     """What a general reader of codes reads on each page, drawn at so many dots a point."""
     pypdfium2, zxingcpp = pytest.importorskip("pypdfium2"), pytest.importorskip("zxingcpp")
     document = pypdfium2.PdfDocument(pdf)
@@ -205,7 +205,7 @@ def test_labels_of_every_size_are_read_back(sheet: str) -> None:
     layout = read_label_sheet(sheet)
     numbers = [1, 7, 27, 43, 128, 999, 1234, HIGHEST][: layout.many]
     labels = [Label(label(number), ("kale Sedge Blue", "sown 4 Mar 2026  lot KA-25")) for number in numbers]
-    (found,) = codes_of(labels_pdf(labels, layout, "Labels"))
+    (found,) = codes_of(labels_pdf(labels, layout, "Labels"), scale=4)
     assert sorted(found) == sorted(label(number) for number in numbers)
 
 

@@ -18,7 +18,6 @@ from model.rules.verdict import Today
 from model.views import sheet as sheets
 from model.views.round import read_round
 from model.views.sheet import COLUMNS, LINES, Sheet, SheetLine, SheetPlace, pages, text
-from tests.bench.farms import big_farm
 from tests.hard_text import HARD
 
 AT = datetime(2026, 4, 14, 6, 30, tzinfo=UTC)
@@ -52,13 +51,13 @@ def test_sixty_trays_take_two_pages_of_eighty_columns_and_sixty_lines(demo_sheet
     print("pages for 60 trays:", len(found))
 
 
-def test_four_hundred_trays_take_eight_pages_at_most(tmp_path: Path) -> None:
-    path = tmp_path / "big.db"
-    big_farm(path, 400, 1)
-    found = printed_pages(sheets.read(open_farm(path), date(2026, 4, 14)))
+def test_four_hundred_trays_take_eight_pages_at_most(demo_sheet: Sheet) -> None:
+    places = tuple(SheetPlace(f"place {stop}", tuple(line(100 * stop + n) for n in range(40))) for stop in range(10))
+    found = printed_pages(replace(demo_sheet, places=places))
     assert sum("[ ][ ][ ]" in row for page in found for row in page) == 400
     assert len(found) <= 8
     assert max(len(page) for page in found) <= LINES + 1
+    assert max(len(row) for page in found for row in page) <= COLUMNS
     print("pages for 400 trays:", len(found))
 
 

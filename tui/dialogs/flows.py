@@ -11,7 +11,7 @@ from model.actions.opening import Store
 from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind, Container, ContainerKind, LossCause
-from model.labels import label, read_label
+from model.labels import either, label, one_slip, read_label
 from model.units import Temperature, show_temperature
 from model.views.choices import Choices, PlaceRoom
 from model.views.lines import TrayLine
@@ -88,6 +88,13 @@ def which_place(
         )
         if stack:
             return room.place.id, True
+
+
+def which_label(typed: str, lines: Sequence[TrayLine]) -> Flow[TrayLine]:
+    """Which of some labels stands on the tray: a slip is asked about, and no answer is likelier than another."""
+    options = [Option(f"{line.label}  {line.crop} {line.variety}, {line.place}", line) for line in lines]
+    chosen: TrayLine = yield Choose(f"{typed} can't be. {either(line.number for line in lines)}", options, -1)
+    return chosen
 
 
 def root_look(line: TrayLine) -> Flow[Wish]:
@@ -250,11 +257,13 @@ def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLin
     by_number = {line.number: line.tray_id for line in lines}
 
     def parse(text: str) -> tuple[int, ...]:
-        numbers = [read_label(word) for word in text.replace(",", " ").split()]
+        numbers = [read_label(word, by_number) for word in text.replace(",", " ").split()]
         for number in numbers:
             if number not in by_number:
+                meant = sorted(one_slip(number) & by_number.keys())
                 raise BadInput(
-                    f"Tray {label(number)} doesn't stand at {place}.", "Name trays of this place only."
+                    f"Tray {label(number)} doesn't stand at {place}.",
+                    "Name trays of this place only" + (f": {either(meant)}" if meant else "."),
                 )
         return tuple(by_number[number] for number in numbers)
 

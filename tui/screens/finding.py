@@ -10,7 +10,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from model.errors import TrayroundError
-from model.labels import label, read_label
+from model.labels import label, misread, read_label
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import ONE_TRAY, commands_of
@@ -126,13 +126,34 @@ class FindsTrays(Screen[None]):
             number = read_label(self._digits + letter)
         except TrayroundError as error:
             self._astray = True
-            self.say(self._as_command(letter) or str(error), bad=True)
+            words = self._as_command(letter) or str(error)
+            self.say(words, bad=True)
+            self._ask_which(int(self._digits), letter, words)
         else:
             if self._astray:
                 self.say(f"No tray {label(number)} stands. Enter opens one that is gone.", bad=True)
             else:
                 self.say(f"{label(number)} it is.")
                 self._digits = ""
+
+    def _ask_which(self, number: int, letter: str, words: str) -> None:
+        """Which label it is, where another tray's is one slip from what was typed."""
+        from tui.dialogs.ask import Ask
+        from tui.dialogs.flows import which_label
+
+        lines = {line.number: line for line in (self.session.view.lines if self.session.view else ())}
+        meant = [lines[slip] for slip in misread(number, letter) if slip in lines]
+        if meant:
+            found = [lines[number], *meant] if number in lines else meant
+            self.app.push_screen(Ask(words, which_label(f"{number}{letter}", found)), self._which)
+
+    def _which(self, line: TrayLine | TrayroundError | None) -> None:
+        """Take the tray that was meant under the hand; after Esc nothing has happened."""
+        self._forget()
+        self.say("")
+        if isinstance(line, TrayLine):
+            self.say_found(line)
+            self.go_to(line)
 
     def _as_command(self, letter: str) -> str:
         """How to do what a capital letter does to the tray whose number was typed; "" where it does nothing."""
