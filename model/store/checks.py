@@ -206,8 +206,9 @@ def _check_acts(sheets: Sheets, problems: Problems) -> None:
                     ACTS, row.line, column, f'"{row.cells["kind"]}" needs one.', f"Give the {column}."
                 )
         _check_same_tray(row, "sowing", tray_of, problems)
-        _check_same_tray(row, "of_act", act_tray, problems)
+        # Any other act that points at one was entered for the wrong tray first.
         if row.cells.get("kind") == ActKind.CORRECTED:
+            _check_same_tray(row, "of_act", act_tray, problems)
             _check_correction(row, problems)
 
 
