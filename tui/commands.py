@@ -6,8 +6,8 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-COVER = "cover"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER})
+COVER, PAPER = "cover", "paper"
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -57,6 +57,10 @@ def _of_stock(id: str, key: str, label: str, help: str) -> Command:
     return Command(id, key, label, help, frozenset({STOCK}), "the store", label)
 
 
+def _of_paper(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, frozenset({PAPER}), "on paper", label)
+
+
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({TONIGHT}), "this evening", on_line)
 
@@ -81,6 +85,7 @@ COMMANDS: tuple[Command, ...] = (
     _tray("resow", "R", "resow", "Sow again what didn't come up; it keeps its own date."),
     _tray("retire", "X", "retire", "What is left has done its work."),
     _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
+    _tray("relabel", "Y", "new label", "Another number for this tray, or labels that were swapped."),
     Command(
         "open", "enter", "open", "Everything about this tray.", frozenset({ROUND, FIRST}), ONE_TRAY, "open"
     ),
@@ -145,6 +150,15 @@ COMMANDS: tuple[Command, ...] = (
         *(frozenset({COLD}), "cold spell", "ways"),
     ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    _page("paper", "Q", "on paper", "The round as a sheet to tick by hand; sheet and labels as files."),
+    _any(
+        "from_paper",
+        "I",
+        "from paper",
+        "Enter what was written down: say when it was done, then the usual keys.",
+    ),
+    _of_paper("write_sheet", "p", "sheet", "Write the sheet, a PDF or plain text by its name."),
+    _of_paper("write_labels", "l", "labels", "Write labels for trays, or for every plant in them."),
     _of_stock("count_stock", "c", "count", "Count mix, clean containers of a kind, or seeds of a lot."),
     _of_stock("washed", "w", "washed", "Trays or pots were washed and are clean again."),
     _of_stock("bleach", "b", "bleach bath", "Water and bleach for a bath, from the strength on the label."),

@@ -263,8 +263,8 @@ def acts_in(rows: Rows, entry_id: int) -> list[Act]:
 
 def _act(row: Any) -> Act:
     act_id, entry_id, kind, day, who, at, *rest, told = row
-    when = _instant(told) if told else None
-    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *rest, told_at=when)
+    told_at = _instant(told) if told else None
+    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *(*rest, told_at))
 
 
 def last_act(rows: Rows, day: date, dead: Collection[int]) -> tuple[ActKind, str] | None:

@@ -181,6 +181,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         why=_why(verdict, living),
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
+        aliases=tray.aliases,
     )
 
 

@@ -240,7 +240,7 @@ def answer(sheet: Sheet) -> Answer:
         title="on paper",
         answer=(
             f"{sheet.trays} trays on {many} page{'s' if many != 1 else ''}; {unseen} not seen.",
-            "p writes the sheet, b labels; j enters what was ticked.",
+            "p writes the sheet, l labels; I enters what was ticked by hand.",
         ),
         heading=HEADING.removesuffix(" note"),
         lines=tuple(lines),

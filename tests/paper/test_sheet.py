@@ -52,7 +52,9 @@ def test_sixty_trays_take_two_pages_of_eighty_columns_and_sixty_lines(demo_sheet
 
 
 def test_four_hundred_trays_take_eight_pages_at_most(demo_sheet: Sheet) -> None:
-    places = tuple(SheetPlace(f"place {stop}", tuple(line(100 * stop + n) for n in range(40))) for stop in range(10))
+    places = tuple(
+        SheetPlace(f"place {stop}", tuple(line(100 * stop + n) for n in range(40))) for stop in range(10)
+    )
     found = printed_pages(replace(demo_sheet, places=places))
     assert sum("[ ][ ][ ]" in row for page in found for row in page) == 400
     assert len(found) <= 8

@@ -20,6 +20,7 @@ from tui.commands import (
     FROST,
     GATE,
     PAGES,
+    PAPER,
     PLAN,
     READINGS,
     ROUND,
@@ -105,6 +106,9 @@ STORIES: dict[str, Story] = {
     "resow": Story(46, "30⏎⏎⏎", [("lost", 46, 30), ("resown", 46, 30)]),
     "retire": Story(25, "y", [("retired", 25, 118)]),
     "correct": Story(30, "112mar⏎", [("corrected", 30, None)]),
+    "relabel": Story(
+        46, "n80⏎", [("relabelled", 46, None)], seen=lambda hand: hand.line(80).aliases == (46,)
+    ),
     "open": Story(46, seen=lambda hand: (hand.where, hand.under_hand) == (TRAY, 46)),
     "water_place": Story(46, "⏎", at_the_mat("watered")),
     "look_place": Story(46, "⏎", at_the_mat("looked at")),
@@ -189,6 +193,12 @@ STORIES: dict[str, Story] = {
     "keep_in": Story(46, acts=[("kept in", 20, None)], before="20"),
     "away": Story(46, "⏎+5⏎", seen=lambda hand: hand.where == COVER),
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
+    "paper": Story(46, seen=lambda hand: hand.where == PAPER),
+    "from_paper": Story(
+        46, "yesterday 7:10⏎", seen=lambda hand: hand.said.startswith("What follows was done at 7:10")
+    ),
+    "write_sheet": Story(46, "␛", seen=lambda hand: hand.where == PAPER),
+    "write_labels": Story(46, "12⏎t␛", seen=lambda hand: hand.where == PAPER),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
     "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),

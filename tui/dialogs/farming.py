@@ -8,6 +8,7 @@ from model.actions.opening import Store
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
+from model.papers import read_label_sheet, read_paper
 from model.units import (
     Measure,
     Temperature,
@@ -190,6 +191,11 @@ def _offset(text: str) -> str:
 
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
+    "paper": (read_paper, "A4 or letter"),
+    "label_sheet": (
+        lambda text: str(read_label_sheet(text)),
+        "paper, labels across x down, margins and gaps in mm, like A4 3x8 margins 7x13 gap 2x0",
+    ),
     "mix_bag_l": (_bag, "as printed on the bag, like 40 or 75"),
     "offset_c": (_offset, "in a hollow, by still nights: like 2, or 3f; - for warmer; empty for none"),
     "latitude": (_latitude, "degrees from the equator, like 51.5n or 33s; a map tells"),
@@ -211,6 +217,8 @@ def settings(choices: Choices) -> Flow[Change]:
         "offset_c": "how much colder it gets here than the forecast says, °C",
         "cover": "cover at hand for frosty nights",
         "mix_bag_l": "litres in a bag of mix",
+        "paper": "paper of the round sheet",
+        "label_sheet": "sheet of labels",
     }
     name: str = yield Choose(
         "Change what?",

@@ -254,7 +254,8 @@ def feed_place(place_id: int, place: str) -> Flow[Wish]:
 
 def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLine]) -> Flow[Wish]:
     """A whole place in one stroke, with exceptions by number."""
-    by_number = {line.number: line.tray_id for line in lines}
+    by_number = {number: line.tray_id for line in lines for number in line.aliases}
+    by_number |= {line.number: line.tray_id for line in lines}
 
     def parse(text: str) -> tuple[int, ...]:
         numbers = [read_label(word, by_number) for word in text.replace(",", " ").split()]

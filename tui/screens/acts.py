@@ -6,22 +6,20 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from rich.text import Text
 from textual.message import Message
 from textual.widgets import Static
 
-from model.days import say_day, short_day
+from model.days import short_day
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
-from model.text import clean
 from model.views.cautions import treated_lots
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
 from tui.screens.caution import show_cautions_of, show_when_treated
-from tui.screens.finding import FindsTrays, says_refusal
-from tui.screens.pages import OpensPages
+from tui.screens.finding import says_refusal
+from tui.screens.papers import Papers
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
@@ -50,7 +48,7 @@ class KeyLine(Static):
         super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
 
 
-class TrayActs(FindsTrays, OpensPages):
+class TrayActs(Papers):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     @property
@@ -390,10 +388,3 @@ class TrayActs(FindsTrays, OpensPages):
 
     def action_leave_app(self) -> None:
         self.app.exit()
-
-    def title_text(self, right: str) -> Text:
-        """Day, farm and person at the left, something at the right."""
-        view = self.session.view
-        left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {clean(self.session.person)}"
-        gap = max(3, self.size.width - 2 - cell_len(left) - cell_len(right))
-        return Text(left + " " * gap + right, no_wrap=True, overflow="ellipsis")
