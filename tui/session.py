@@ -48,7 +48,7 @@ class Session:
     ) -> None:
         self.path = path
         self.clock = clock
-        self.on = self._asked = on
+        self.on = self.asked_on = on
         self.told_at: datetime | None = None
         """When what is entered was done, while it is entered from paper."""
         self.make = make
@@ -148,14 +148,6 @@ class Session:
             return receipt
 
         return await self._in_thread(work)
-
-    async def tell(self, told_at: datetime | None) -> None:
-        """What follows was done at a time, on its day, and is entered from paper; None: it is done now."""
-        self.told_at, self.on = told_at, self._asked
-        if told_at is not None:
-            day = farm_day(told_at, self.settings.get("zone", "UTC"))
-            self.on = self._asked if day == self.today else day
-        await self.read_again()
 
     async def forecast(self) -> None:
         """Reckon the day's forecast from the whole record, in a thread of its own, and read the round on it."""

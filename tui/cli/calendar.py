@@ -13,9 +13,9 @@ def add(command: Callable[..., argparse.ArgumentParser]) -> None:
 
 def _calendar(asked: argparse.Namespace) -> int:
     from model.views import calendar
-    from tui.__main__ import FINE, _opened_now
+    from tui.cli.common import FINE, opened_now
 
-    store, today, now = _opened_now(asked)
+    store, today, now = opened_now(asked)
     view = calendar.read(store, today, now)
     put_out(asked, calendar.as_ical(view, now), f"{view.to_come} events were written to {asked.file}.")
     return FINE

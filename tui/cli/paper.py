@@ -1,13 +1,13 @@
 """trayround sheet and trayround labels: the round and its labels on paper."""
 
 import argparse
-from collections.abc import Callable
 from pathlib import Path
 
 from model.labels import read_label
+from tui.cli.common import FINE, Register, opened
 
 
-def add(command: Callable[..., argparse.ArgumentParser]) -> None:
+def add(command: Register) -> None:
     """The commands and their options."""
     sheet = command("sheet", _sheet, "print the round as a sheet to tick by hand")
     _add_pdf(sheet)
@@ -32,9 +32,8 @@ def _sheet(asked: argparse.Namespace) -> int:
     from model.views import sheet
     from model.views.outlook import reckon
     from model.views.settings import read_settings
-    from tui.__main__ import FINE, _open
 
-    store, today = _open(asked)
+    store, today = opened(asked)
     reckoned = reckon(store, today)
     found = sheet.read(store, today, outlooks=reckoned.outlooks, thirsts=reckoned.thirsts)
     if asked.pdf is None:
@@ -51,9 +50,8 @@ def _labels(asked: argparse.Namespace) -> int:
     from model.actions.files import write_file
     from model.views import label_sheet
     from model.views.settings import read_settings
-    from tui.__main__ import FINE, _open
 
-    store, today = _open(asked)
+    store, today = opened(asked)
     read = label_sheet.plant_labels if asked.plants else label_sheet.tray_labels
     found = read(store, today, [read_label(number) for number in asked.numbers])
     if asked.pdf is None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.text import Text
 
-from model.days import say_day, say_told
+from model.days import farm_day, say_day, say_told
 from model.errors import TrayroundError
 from model.text import clean
 from tui.screens.finding import FindsTrays, says_refusal
@@ -66,11 +66,13 @@ class Papers(FindsTrays, OpensPages):
 
     async def tell(self, told: datetime | None) -> None:
         """What follows is entered from paper and was done at a time; or it is done now again."""
-        before = self.session.told_at
-        await self.session.tell(told)
+        session, zone = self.session, self.session.settings.get("zone", "UTC")
+        before, session.told_at, session.on = session.told_at, told, session.asked_on
+        if told is not None and (day := farm_day(told, zone)) != session.today:
+            session.on = day
+        await session.read_again()
         await self.show_again()
         if told is not None:
-            zone = self.session.settings.get("zone", "UTC")
             self.say(
                 f"What follows was done at {say_told(told, self.session.today, zone)}.   I and now ends it"
             )
