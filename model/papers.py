@@ -64,14 +64,6 @@ class LabelSheet:
         )
 
 
-def read_paper(text: str) -> str:
-    """The name of a paper as it is kept."""
-    found = {name.lower(): name for name in PAPERS}.get(text.strip().lower())
-    if found is None:
-        raise BadInput(f"{text.strip()!r} is no paper.", f"Choose one of {', '.join(PAPERS)}.")
-    return found
-
-
 def read_label_sheet(text: str) -> LabelSheet:
     """A sheet of labels from what was typed: "A4 3x8 margins 7x13 gap 2x0"; margins and gaps are 0 unless said."""
     match = _SHEET.fullmatch(text.strip())
@@ -80,6 +72,7 @@ def read_label_sheet(text: str) -> LabelSheet:
             f"{text.strip()!r} is no sheet of labels.",
             f"Type paper, labels across x down, margins and gaps in mm, like {USUAL_LABELS}.",
         )
+    paper = next(name for name in PAPERS if name.lower() == match[1].lower())
     across, down = int(match[2]), int(match[3])
     left, top, gap_x, gap_y = (float((found or "0").replace(",", ".")) for found in match.groups()[3:])
     if not (1 <= across <= MOST_ACROSS and 1 <= down <= MOST_DOWN):
@@ -87,7 +80,7 @@ def read_label_sheet(text: str) -> LabelSheet:
             f"{across} x {down} labels can't be.",
             f"Give 1 to {MOST_ACROSS} across and 1 to {MOST_DOWN} down.",
         )
-    sheet = LabelSheet(read_paper(match[1]), across, down, left, top, gap_x, gap_y)
+    sheet = LabelSheet(paper, across, down, left, top, gap_x, gap_y)
     if sheet.width_mm < LEAST_MM[0] or sheet.height_mm < LEAST_MM[1]:
         size = f"{max(sheet.width_mm, 0):.0f} x {max(sheet.height_mm, 0):.0f} mm"
         raise BadInput(

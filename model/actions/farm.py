@@ -6,7 +6,7 @@ from model.crops import load_containers
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Container, Place, PlaceKind
-from model.papers import A4, USUAL_LABELS, read_label_sheet, read_paper
+from model.papers import A4, PAPERS, USUAL_LABELS, read_label_sheet
 from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Store, rows_of
@@ -36,6 +36,7 @@ CHOICES = {
     "theme": {"dark", "light"},
     "order": {"worst first", "bench order"},
     "cover": {cover.value for cover in Cover},
+    "paper": set(PAPERS),
 }
 
 USUAL_C = {
@@ -96,8 +97,6 @@ def set_setting(store: Store, name: str, value: str) -> None:
         value = f"{parse_offset(value):g}"
     if name == "mix_bag_l" and value.strip():
         value = f"{parse_bag(value):g}"
-    if name == "paper":
-        value = read_paper(value)
     if name == "label_sheet":
         value = str(read_label_sheet(value))
     with store.transaction() as session:

@@ -10,7 +10,7 @@ from model.crops import crop_name
 from model.days import short_day
 from model.errors import BadInput
 from model.facts import Sowing, Tray, Treated
-from model.labels import label
+from model.labels import label, read_label
 from model.store import reading_ahead
 from model.store.database import Rows, Store
 from model.text import clean
@@ -31,6 +31,13 @@ class Label:
     def text(self) -> str:
         """The label in plain text."""
         return "\n".join((self.label, *self.lines))
+
+
+def numbered(store: Store, today: date, words: Iterable[str]) -> list[int]:
+    """Tray numbers from what was typed; a slip is asked about."""
+    with store.reading() as rows:
+        standing = {tray.number for tray in standing_on(rows, today)}
+    return [read_label(word, standing) for word in words]
 
 
 def tray_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from model.actions import plan, shift, sow
 from model.actions.desk import Stamp
 from model.actions.farm import set_setting
-from model.actions.files import DEMO_MORNING
+from model.actions.files import DEMO_MORNING, export_folder, import_folder
 from model.actions.opening import open_farm
 from model.ahead import Purpose
-from model.errors import BadInput
+from model.errors import BadInput, ImportRefused
 from model.labels import HIGHEST, label
 from model.paper.pdf import MM, labels_pdf
 from model.papers import PAPERS, USUAL_LABELS, read_label_sheet
@@ -176,13 +176,23 @@ def test_the_settings_are_kept_as_they_are_read_and_refused_as_they_are_typed(st
     from model.views.settings import read_settings
 
     set_setting(store, "label_sheet", "LETTER 2 x 5 margin 4,5x12.7")
-    set_setting(store, "paper", "Letter")
+    set_setting(store, "paper", "letter")
     found = read_settings(store)
     assert (found["label_sheet"], found["paper"]) == ("letter 2x5 margins 4.5x12.7 gap 0x0", "letter")
     with pytest.raises(BadInput, match="no sheet of labels"):
         set_setting(store, "label_sheet", "small ones")
     with pytest.raises(BadInput, match="no paper"):
         set_setting(store, "paper", "papyrus")
+
+
+def test_a_sheet_that_can_not_be_is_refused_in_a_file_too(store: Store, tmp_path: Path) -> None:
+    export_folder(store, tmp_path / "out")
+    farm = tmp_path / "out" / "farm.csv"
+    farm.write_text(farm.read_text() + "label_sheet,A4 9x8\n")
+    with pytest.raises(ImportRefused) as refusal:
+        import_folder(tmp_path / "again.db", tmp_path / "out")
+    (problem,) = refusal.value.problems
+    assert "That leaves 23 x 37 mm for a label." in problem
 
 
 # PDF.

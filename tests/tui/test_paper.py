@@ -279,6 +279,16 @@ async def test_the_page_shows_the_sheet_and_writes_it_as_pdf_or_text(farm: Path,
         assert hand.said.startswith("Nothing was written.")
 
 
+async def test_from_the_page_the_keys_go_back_to_the_round(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        since = hand.last_act
+        await hand.type("nQI7:10⏎")
+        assert hand.where == ROUND
+        assert hand.said.startswith("What follows was done at 7:10.")
+        await hand.type("46w")
+        assert told(hand, since) == {instant(at(7, 10))}
+
+
 async def test_labels_are_written_from_the_page(farm: Path, tmp_path: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type(f"Ql12 43C⏎t{tmp_path / 'labels.txt'}⏎")

@@ -3,7 +3,6 @@
 import argparse
 from pathlib import Path
 
-from model.labels import read_label
 from tui.cli.common import FINE, Register, opened
 
 
@@ -53,7 +52,7 @@ def _labels(asked: argparse.Namespace) -> int:
 
     store, today = opened(asked)
     read = label_sheet.plant_labels if asked.plants else label_sheet.tray_labels
-    found = read(store, today, [read_label(number) for number in asked.numbers])
+    found = read(store, today, label_sheet.numbered(store, today, asked.numbers))
     if asked.pdf is None:
         print(label_sheet.text(found))
         return FINE

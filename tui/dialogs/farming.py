@@ -8,7 +8,7 @@ from model.actions.opening import Store
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
-from model.papers import read_label_sheet, read_paper
+from model.papers import read_label_sheet
 from model.units import (
     Measure,
     Temperature,
@@ -191,7 +191,6 @@ def _offset(text: str) -> str:
 
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
-    "paper": (read_paper, "A4 or letter"),
     "label_sheet": (
         lambda text: str(read_label_sheet(text)),
         "paper, labels across x down, margins and gaps in mm, like A4 3x8 margins 7x13 gap 2x0",

@@ -26,16 +26,17 @@ def when(today: date, now: datetime, zone: str, told: datetime | None) -> Flow[T
         "When was it done?" if told is None else "When was what follows done?",
         parse,
         "" if told is None else NOW,
-        "as on the sheet, like 7:10 or yesterday 7:10; then the keys of the round. now ends it, and so does z",
+        "as on the sheet, like 7:10 or yesterday 7:10"
+        + ("; y first where another did it" if told is None else "; Enter: what follows is done now"),
     )
     return (found,)
 
 
-def which_labels(made: Sequence[int]) -> Flow[tuple[tuple[int, ...], bool]]:
+def which_labels(made: Sequence[int], among: Collection[int]) -> Flow[tuple[tuple[int, ...], bool]]:
     """Trays by number, none for those that were made today, and whether every plant gets a label."""
 
     def parse(text: str) -> tuple[int, ...]:
-        numbers = tuple(read_label(word) for word in text.replace(",", " ").split())
+        numbers = tuple(read_label(word, among) for word in text.replace(",", " ").split())
         if not numbers:
             raise BadInput("No tray is named.", "Type the numbers on the labels, with spaces between.")
         return numbers

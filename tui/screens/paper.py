@@ -1,6 +1,7 @@
 """The round on paper: the sheet as it would be printed, with what is ticked already; sheet and labels as files."""
 
 from collections.abc import Awaitable, Callable
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from model.views.answer import Answer
 from tui.commands import PAPER, bindings_of
 from tui.screens.answer import MOVES, AnswerScreen
 from tui.screens.finding import says_refusal
+from tui.screens.papers import Papers
 
 Chosen = tuple[Path, bool] | TrayroundError | None
 """A file and whether it may be written over; why not; or nothing after Esc."""
@@ -25,6 +27,12 @@ class PaperScreen(AnswerScreen):
     async def read(self) -> Answer:
         """The sheet as the record has it now."""
         return sheet.answer(await self._sheet())
+
+    async def tell(self, told: datetime | None) -> None:
+        """The keys that enter the sheet are those of the screen behind it."""
+        await self.action_back()
+        front = self.app.screen
+        await (front.tell(told) if isinstance(front, Papers) else super().tell(told))
 
     async def _sheet(self) -> sheet.Sheet:
         now, today, outlooks = self.now, self.session.today, self.session.outlooks
@@ -71,8 +79,10 @@ class PaperScreen(AnswerScreen):
         from tui.dialogs.paper import which_labels
 
         view = self.session.view
-        made = [line.number for line in view.lines if line.here_days == 0] if view else []
-        self.app.push_screen(Ask("Labels", which_labels(sorted(made))), self._which_labels)
+        lines = view.lines if view else ()
+        made = [line.number for line in lines if line.here_days == 0]
+        standing = {line.number for line in lines}
+        self.app.push_screen(Ask("Labels", which_labels(sorted(made), standing)), self._which_labels)
 
     @says_refusal
     async def _which_labels(self, chosen: "tuple[tuple[int, ...], bool] | TrayroundError | None") -> None:
