@@ -147,10 +147,10 @@ async def test_script_25_the_rest_of_a_round_that_the_power_cut_parted_comes_fro
 ) -> None:
     async with at_the_farm(farm, clock=at(7, 5)) as hand:
         begun = hand.last_act
-        await hand.type("nN14 17⏎62 63 58 ⏎W46⏎n50 51 W⏎n4 112 230 222 ⏎")
+        await hand.type("nN14 17⏎62 63 58 ⏎W46⏎n50 51 W⏎n4 112 230 222 ⏎24w17w35w34w55w")
         keys, before = hand.keys, hand.acts(begun)
         path = a_power_cut(farm, tmp_path / "after.db")
-    assert len(before) >= 28
+    assert len(before) == 36
     async with at_the_farm(path, clock=NOON) as hand:
         # Nothing that was said to be kept is gone, and the readings of the night are there.
         assert hand.acts(begun) == before
@@ -158,15 +158,17 @@ async def test_script_25_the_rest_of_a_round_that_the_power_cut_parted_comes_fro
         since = hand.last_act
         await hand.type("nI7:10⏎")
         assert hand.place == "Slats"
-        await hand.type("13d24l17wF⏎W27⏎")
-        await hand.type("nI7:20⏎33x3⏎640wW⏎")
-        await hand.type("nI7:30⏎7d20w28wW⏎n32aleaves curl⏎41wW⏎")
+        await hand.type("13dF⏎W27⏎")
+        await hand.type("nI7:20⏎33x3⏎61d31dW⏎")
+        await hand.type("nI7:30⏎7d20d28dW⏎n32asoft⏎41dW⏎")
         await hand.type("z")
         assert (hand.view.unseen, hand.view.closed) == (0, "complete")
         times = told(hand, since)
         assert times == {instant(at(7, minute)) for minute in (10, 20, 30)}
-        lines = hand.rows("SELECT count(*) FROM entry WHERE told_at IS NOT NULL")
-        assert lines[0][0] >= 14
+        ((lines,),) = hand.rows(
+            "SELECT count(*) FROM entry WHERE told_at IS NOT NULL AND words NOT LIKE 'round closed%'"
+        )
+        assert lines == 14
         assert keys + hand.keys <= BOTH_SESSIONS
         print("keys in both sessions:", keys, "+", hand.keys, "acts before the cut:", len(before))
 
@@ -200,8 +202,7 @@ async def test_script_7_a_new_label_keeps_the_old_number_as_another_name(farm: P
         await hand.type("␛43CYn80⏎")
         assert hand.said.startswith("relabelled: 43C is 80B")
         assert hand.rows("SELECT kind, old, new FROM act WHERE id > ?", since) == [("relabelled", "43", "80")]
-        await hand.type("46")
-        await hand.type("43")
+        await hand.type("46T43")
         assert hand.said == "43C is now 80B  parsley Brook, Shelf"
         assert hand.under_hand == 80
         await hand.type("Cw")
