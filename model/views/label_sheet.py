@@ -100,7 +100,7 @@ def class_days(rows: Rows) -> dict[int, date]:
 
 
 def _label(tray: Tray, sowings: Sequence[Sowing], classes: Mapping[int, date]) -> Label:
-    lines = [line for sowing in sowings for line in _of_sowing(sowing)]
+    lines = [line for sowing in sowings for line in _of_sowing(sowing, len(sowings) == 1)]
     if tray.id in classes:
         lines.append(f"class {short_day(classes[tray.id])}, not edible")
     if any(sowing.treated is Treated.YES for sowing in sowings):
@@ -108,10 +108,14 @@ def _label(tray: Tray, sowings: Sequence[Sowing], classes: Mapping[int, date]) -
     return Label(label(tray.number), tuple(lines))
 
 
-def _of_sowing(sowing: Sowing) -> tuple[str, str]:
-    lot = f"  lot {clean(sowing.lot)}" if sowing.lot else ""
+def _of_sowing(sowing: Sowing, alone: bool) -> tuple[str, ...]:
+    """What and when, and the lot: on a line of its own unless several sowings share the label."""
+    what = clean(f"{crop_name(sowing.crop)} {sowing.variety}")
     day = f"sown {short_day(sowing.sown_on)} {sowing.sown_on.year}"
-    return clean(f"{crop_name(sowing.crop)} {sowing.variety}"), day + lot
+    if not sowing.lot:
+        return what, day
+    lot = f"lot {clean(sowing.lot)}"
+    return (what, day, lot) if alone else (what, f"{day}  {lot}")
 
 
 def text(labels: Iterable[Label]) -> str:

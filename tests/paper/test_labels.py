@@ -53,12 +53,12 @@ def codes_of(pdf: bytes, scale: float = 2) -> list[list[str]]:
 
 def test_a_label_names_number_letter_variety_crop_day_and_lot(store: Store) -> None:
     (found,) = tray_labels(store, DEMO_MORNING, [12])
-    assert found.text == "12N\neggplant Morrow\nsown 27 Feb 2026  lot EG-25"
+    assert found.text == "12N\neggplant Morrow\nsown 27 Feb 2026\nlot EG-25"
 
 
 def test_treated_seed_is_named_on_the_label(store: Store) -> None:
     (found,) = tray_labels(store, DEMO_MORNING, [47])
-    assert found.lines == ("sweet corn Amberly", "sown 30 Mar 2026  lot SC-25", "treated seed")
+    assert found.lines == ("sweet corn Amberly", "sown 30 Mar 2026", "lot SC-25", "treated seed")
 
 
 def test_a_mixed_flat_has_one_label_with_every_sowing(store: Store) -> None:
@@ -224,7 +224,7 @@ def test_the_text_and_the_page_are_what_was_asked_for(store: Store) -> None:
     pdf = labels_pdf(tray_labels(store, DEMO_MORNING, [12, 47]), layout, "Labels")
     (page,) = pypdf.PdfReader(BytesIO(pdf)).pages
     assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx((612, 792), abs=0.01)
-    for words in ("12N", "eggplant Morrow", "sown 27 Feb 2026  lot EG-25", "47R", "treated seed"):
+    for words in ("12N", "eggplant Morrow", "sown 27 Feb 2026", "lot EG-25", "47R", "treated seed"):
         assert words in page.extract_text()
 
 

@@ -59,5 +59,6 @@ def _labels(asked: argparse.Namespace) -> int:
     from model.paper.pdf import of_labels
 
     write_file(asked.pdf, of_labels(found, read_settings(store), asked.skip), over=asked.over)
-    print(f"{len(found)} label{'s' if len(found) != 1 else ''} were written to {asked.pdf}.")
+    many = "1 label was" if len(found) == 1 else f"{len(found)} labels were"
+    print(f"{many} written to {asked.pdf}.")
     return FINE
