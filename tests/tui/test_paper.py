@@ -185,10 +185,11 @@ async def test_script_7_the_letter_of_another_tray_is_asked_about_and_never_take
         assert "43C  parsley Brook, Shelf" in hand.shown
         assert "48W  tomato Ostrel, Shelf" in hand.shown
         await hand.press("enter")
-        assert hand.asks, "no answer is likelier than the other"
-        await hand.type("w")
-        assert hand.asks
-        await hand.type("2")
+        assert hand.refused, "no answer is likelier than the other"
+        # Keys typed ahead for the next tray stay in the field, and the same slip is asked about again.
+        await hand.type("43W⏎")
+        assert hand.refused == "43 ends in C, not in W. Read the label again: 43C or 48W?"
+        await hand.type("␛43W48W⏎")
         assert hand.under_hand == 48
         await hand.type("w43W␛d")
         assert hand.acts(since) == [("watered", 48, None), ("left dry", 43, None)]

@@ -90,10 +90,24 @@ def which_place(
             return room.place.id, True
 
 
-def which_label(typed: str, lines: Sequence[TrayLine]) -> Flow[TrayLine]:
-    """Which of some labels stands on the tray: a slip is asked about, and no answer is likelier than another."""
-    options = [Option(f"{line.label}  {line.crop} {line.variety}, {line.place}", line) for line in lines]
-    chosen: TrayLine = yield Choose(f"{typed} can't be. {either(line.number for line in lines)}", options, -1)
+def which_label(typed: str, meant: Sequence[TrayLine], standing: Sequence[TrayLine]) -> Flow[TrayLine]:
+    """Which label stands on the tray. It is typed whole: a key that was meant for the next tray mustn't answer."""
+    by_number = {line.number: line for line in standing}
+
+    def parse(text: str) -> TrayLine:
+        number = read_label(text, by_number)
+        if number not in by_number:
+            raise BadInput(f"No tray {label(number)} stands.", "Read the label again, or leave with Esc.")
+        return by_number[number]
+
+    rows = [f"{line.label}  {line.crop} {line.variety}, {line.place}" for line in meant]
+    chosen: TrayLine = yield Type(
+        f"{typed} can't be. {either(line.number for line in meant)}",
+        parse,
+        "",
+        "its number",
+        lambda _text: rows,
+    )
     return chosen
 
 

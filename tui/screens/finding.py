@@ -150,7 +150,9 @@ class FindsTrays(Screen[None]):
         meant = [lines[slip] for slip in misread(number, letter) if slip in lines]
         if meant:
             found = [lines[number], *meant] if number in lines else meant
-            self.app.push_screen(Ask(words, which_label(f"{number}{letter}", found)), self._which)
+            self.app.push_screen(
+                Ask(words, which_label(f"{number}{letter}", found, (*lines.values(),))), self._which
+            )
 
     def _which(self, line: TrayLine | TrayroundError | None) -> None:
         """Take the tray that was meant under the hand; after Esc nothing has happened."""
