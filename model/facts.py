@@ -381,3 +381,5 @@ class Act:
     old: str | None = None
     new: str | None = None
     promise_id: int | None = None
+    told_at: datetime | None = None
+    """The time that was told with it, where it was written on paper before it was entered."""

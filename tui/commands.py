@@ -6,9 +6,9 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-COVER = "cover"
+COVER, PAPER = "cover", "paper"
 PROMISES, HEALTH = "promises", "health"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PROMISES, HEALTH})
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER, PROMISES, HEALTH})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -62,6 +62,10 @@ def _of_promises(id: str, key: str, label: str, help: str, on_line: str) -> Comm
     return Command(id, key, label, help, frozenset({PROMISES}), "promises", on_line)
 
 
+def _of_paper(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, frozenset({PAPER}), "on paper", label)
+
+
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({TONIGHT}), "this evening", on_line)
 
@@ -87,9 +91,9 @@ COMMANDS: tuple[Command, ...] = (
     _tray("retire", "X", "retire", "What is left has done its work."),
     _tray(
         "more",
-        "j",
+        "full_stop",
         "more",
-        "Rarer acts: handed over, looks sick, sprayed, new number, variety uncertain, trace.",
+        "Rarer acts: handed over, looks sick, sprayed, new label, variety uncertain.",
     ),
     _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
     Command(
@@ -155,15 +159,31 @@ COMMANDS: tuple[Command, ...] = (
         *("ways", "enter", "ways through", "Every way through the cold for this sowing, side by side."),
         *(frozenset({COLD}), "cold spell", "ways"),
     ),
-    _page("promises", "Q", "promises", "Who is promised what by when; what there is, and what is short."),
+    _page(
+        "promises",
+        "equals_sign",
+        "promises",
+        "Who is promised what by when; what there is, and what is short.",
+    ),
     _of_promises(
         "fulfil", "enter", "hand over", "Hand over what was promised, from named trays.", "hand over"
     ),
     _of_promises("add_promise", "a", "add", "Promise plants to a role or an order number.", "add"),
     _of_promises("change_promise", "c", "change", "Change how many, or for when.", "change"),
     _of_promises("drop_promise", "x", "drop", "The promise doesn't hold any more.", "drop"),
-    _page("health", "I", "health", "What looked sick, who shared a bench with it, what a label withholds."),
+    _page(
+        "health", "plus", "health", "What looked sick, who shared a bench with it, what a label withholds."
+    ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    _page("paper", "Q", "on paper", "The round as a sheet to tick by hand; sheet and labels as files."),
+    _any(
+        "from_paper",
+        "I",
+        "from paper",
+        "Enter what was written down: say when it was done, then the usual keys.",
+    ),
+    _of_paper("write_sheet", "p", "sheet", "Write the sheet, a PDF or plain text by its name."),
+    _of_paper("write_labels", "l", "labels", "Write labels for trays, or for every plant in them."),
     _of_stock("count_stock", "c", "count", "Count mix, clean containers of a kind, or seeds of a lot."),
     _of_stock("washed", "w", "washed", "Trays or pots were washed and are clean again."),
     _of_stock("read_lots", "l", "lots", "Seed lots: age, germination test with its limits, seeds a cell."),
@@ -200,6 +220,7 @@ COMMANDS: tuple[Command, ...] = (
     _of_plan("change_target", "c", "change", "Change when, how many, into what or where.", "change"),
     _of_plan("drop_target", "x", "drop", "This line isn't wanted any more.", "drop"),
     _of_plan("sowing_session", "l", "session", "The sowing session: depth, seeds, labels, mix.", "session"),
+    _of_plan("write_calendar", "w", "calendar", "Write what is to come as a calendar file.", "calendar"),
     Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
 )
 
@@ -208,6 +229,9 @@ KEY_NAMES = {
     "enter": "Enter",
     "question_mark": "?",
     "escape": "Esc",
+    "full_stop": ".",
+    "equals_sign": "=",
+    "plus": "+",
     "right": "→",
     "left": "←",
 }

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -48,7 +48,9 @@ class Session:
     ) -> None:
         self.path = path
         self.clock = clock
-        self.on = on
+        self.on = self.asked_on = on
+        self.told_at: datetime | None = None
+        """When what is entered was done, while it is entered from paper."""
         self.make = make
         self.view: RoundView | None = None
         self.settings: dict[str, str] = {}
@@ -131,7 +133,7 @@ class Session:
             from model.actions.desk import Stamp
             from model.views.round import reread
 
-            stamp = Stamp(self.person, self.clock.now(), self.today)
+            stamp = Stamp(self.person, self.clock.now(), self.today, told_at=self.told_at)
             receipt = wish(self.store, stamp)
             self.touched = True
             view, alone = self.view, False

@@ -1,6 +1,7 @@
 """Taking back, bringing back and correcting. Nothing is erased: each of these is an entry of its own."""
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
@@ -32,7 +33,8 @@ def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
 def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
     chosen = None
     try:
-        with entry(store, stamp) as pen:
+        # Taking back is done now, whatever time is told of what is entered.
+        with entry(store, replace(stamp, told_at=None)) as pen:
             mine, dead = _of_the_day(pen, zone), reading.dead_entries(pen.rows)
             chosen = _newest(mine, dead) if back else _last_undone(mine, dead)
             if chosen is None:

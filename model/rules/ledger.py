@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from model.days import say_day
 from model.entered import SowingBirth, TrayBirth
@@ -195,7 +195,27 @@ def corrected(acts: Sequence[Act], sowings: Iterable[Sowing]) -> list[Act]:
                 by_id[act.id] = replace(act, count=int(new))
             case "score", new:
                 by_id[act.id] = replace(act, score=int(new))
-    return sorted(by_id.values(), key=lambda act: (act.day, act.id))
+    return as_done(by_id.values())
+
+
+def as_done(acts: Iterable[Act]) -> list[Act]:
+    """Acts in the order in which they were done: by day, then by entry; a time that was told outdoes the entry's.
+
+    What is entered from paper at noon goes before what was entered at eight that day, if it was done at seven.
+    """
+    in_order = sorted(acts, key=lambda act: (act.day, act.id))
+    for act in [act for act in in_order if act.told_at is not None]:
+        in_order.remove(act)
+        later = (
+            at for at, other in enumerate(in_order) if other.day == act.day and _when(other) > _when(act)
+        )
+        behind = (at for at, other in enumerate(in_order) if (other.day, other.id) > (act.day, act.id))
+        in_order.insert(min([*later, *behind], default=len(in_order)), act)
+    return in_order
+
+
+def _when(act: Act) -> datetime:
+    return act.told_at or act.at
 
 
 def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:

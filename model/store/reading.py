@@ -256,7 +256,10 @@ def entries(rows: Rows, since: datetime | None = None) -> list[EntryRow]:
 
 _ACTS = (
     "SELECT act.id, entry_id, kind, day, person.name, entered_at, tray_id, sowing_id, place_id, count, score, cause, "
-    "text, of_act_id, field, old, new, promise_id FROM act JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
+    "text, of_act_id, field, old, new, promise_id, told_at FROM act JOIN entry ON entry.id = coalesce("
+    # An act that was entered for the wrong tray keeps who did it and when, wherever it counts now.
+    "(SELECT was.entry_id FROM act AS was WHERE was.id = act.of_act_id AND act.kind <> 'corrected'), act.entry_id) "
+    "JOIN person ON person.id = person_id "
 )
 
 
@@ -277,8 +280,9 @@ def acts_in(rows: Rows, entry_id: int) -> list[Act]:
 
 
 def _act(row: Any) -> Act:
-    act_id, entry_id, kind, day, who, at, *rest = row
-    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *rest)
+    act_id, entry_id, kind, day, who, at, *rest, told = row
+    told_at = _instant(told) if told else None
+    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *(*rest, told_at))
 
 
 def last_act(rows: Rows, day: date, dead: Collection[int]) -> tuple[ActKind, str] | None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from model.asof import standing_on
 from model.days import ago, say_window, short_day
@@ -168,9 +169,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         ready=(leading.ready.start, leading.ready.end) if leading.ready else None,
         risk=leading.risk,
         due=verdict.due,
-        due_words=due_words(verdict.due[0], today) if verdict.due else "",
-        due_task=WORDS.get(verdict.due[0].task, (verdict.due[0].task.value,))[0] if verdict.due else "",
-        due_now=any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
+        **_due(verdict, today),
         water=verdict.water,
         water_words=_water_words(verdict, today),
         seen=verdict.water.today,
@@ -181,7 +180,18 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         why=_why(verdict, living),
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
+        aliases=tray.aliases,
     )
+
+
+def _due(verdict: Verdict, today: date) -> dict[str, Any]:
+    """What is due, in words and in one; whether it is due now."""
+    first = verdict.due[0] if verdict.due else None
+    return {
+        "due_words": due_words(first, today) if first else "",
+        "due_task": WORDS.get(first.task, (first.task.value,))[0] if first else "",
+        "due_now": any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
+    }
 
 
 def _least_night(verdict: Verdict, living: Sequence[Sowing], on: Grounds) -> float | None:

@@ -62,6 +62,10 @@ def loaded_by(statement: str) -> set[str]:
         ),
         ("import tui.screens.mat, model.views.mat, model.science.rota", {"highspy", "numpy", "sqlmodel"}),
         (
+            "import tui.screens.paper, tui.cli.paper, model.views.label_sheet, model.paper",
+            {"reportlab", "PIL", "sqlmodel", "sqlalchemy"},
+        ),
+        (
             "import model.science.root_fill, model.science.emergence",
             {"sqlite3", "model.rules", "model.store"},
         ),

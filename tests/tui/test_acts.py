@@ -21,6 +21,7 @@ from tui.commands import (
     GATE,
     HEALTH,
     PAGES,
+    PAPER,
     PLAN,
     PROMISES,
     READINGS,
@@ -212,9 +213,20 @@ STORIES: dict[str, Story] = {
     "keep_in": Story(46, acts=[("kept in", 20, None)], before="20"),
     "away": Story(46, "⏎+5⏎", seen=lambda hand: hand.where == COVER),
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
+    "paper": Story(46, seen=lambda hand: hand.where == PAPER),
+    "from_paper": Story(
+        46, "yesterday 7:10⏎", seen=lambda hand: hand.said.startswith("What follows was done at 7:10")
+    ),
+    "write_sheet": Story(46, "␛", seen=lambda hand: hand.where == PAPER),
+    "write_labels": Story(46, "12⏎t␛", seen=lambda hand: hand.where == PAPER),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
     "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
+    "write_calendar": Story(
+        46,
+        "⏎",
+        seen=lambda hand: (Path.home() / "trayround.ics").is_file() and "events were written to" in hand.said,
+    ),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 
@@ -243,6 +255,12 @@ PRESSED = [
     for where in sorted(command.where - (PAGES - {PLAN} if command.where >= PAGES else set()))
     for key in command.key.split(",")
 ]
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is written to one's own folder is written here."""
+    monkeypatch.setenv("HOME", str(tmp_path))
 
 
 @pytest.fixture
