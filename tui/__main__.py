@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import ImportRefused, TrayroundError
-from tui.cli import calendar
+from tui.cli import calendar, summary
 
 if TYPE_CHECKING:
     from model.actions.desk import Stamp
@@ -89,6 +89,7 @@ def parser() -> argparse.ArgumentParser:
     cover.add_argument("--for", dest="for_whom", default="", metavar="NAME", help="who covers")
     cover.add_argument("--json", action="store_true", help="as one JSON object")
     calendar.add(command)
+    summary.add(command)
     taken_in = command("import", _import, "read a folder of CSV files into a new database")
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
