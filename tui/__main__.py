@@ -9,7 +9,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.errors import ImportRefused, TrayroundError
+from model.errors import BadInput, ImportRefused, TrayroundError
 from tui.cli import calendar, summary
 
 if TYPE_CHECKING:
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from model.weather.reading import WeatherFile
     from tui.session import Session
 
+MOST_NAME = 40
+"""Characters of a helper's name that are kept."""
 FINE, REFUSED, MISUSED = 0, 1, 2
 """Exit codes: done; refused or failed with a sentence that says what to do; the command was mistyped or has no terminal."""
 
@@ -66,6 +68,7 @@ def parser() -> argparse.ArgumentParser:
         parents=[_options()],
     )
     top.add_argument("--version", action="version", version=f"trayround {_version()}")
+    top.add_argument("--helper", metavar="NAME", help="open a plain round for somebody who stands in")
     top.set_defaults(run=_app, db=None, on=None, ascii=False)
     commands = top.add_subparsers(metavar="COMMAND")
 
@@ -153,17 +156,38 @@ def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
     from model.days import SystemClock
     from tui.headstart import found, read_ahead
 
+    helper = _helper(asked)
     reader = read_ahead(path, SystemClock(), asked.on)
     # Nothing made while starting is garbage; looking for some takes a tenth of the start. The app turns it on again.
     gc.disable()
     from tui.session import Session
 
     ahead = (lambda: found(reader)) if reader is not None else (lambda: None)
-    session = Session(path, SystemClock(), on=asked.on, make=make, ahead=ahead)
-    from tui.app import TrayroundApp
+    session = Session(path, SystemClock(), on=asked.on, make=make, helper=helper, ahead=ahead)
     from tui.words import ASCII, UNICODE
 
-    return _run_app(TrayroundApp(session, ASCII if asked.ascii else UNICODE), session)
+    signs = ASCII if asked.ascii else UNICODE
+    if helper:
+        from tui.helper import HelperApp
+
+        return _run_app(HelperApp(session, signs), session)
+    from tui.app import TrayroundApp
+
+    return _run_app(TrayroundApp(session, signs), session)
+
+
+def _helper(asked: argparse.Namespace) -> str:
+    """Who stands in; "" where nobody does."""
+    from model.text import clean
+
+    if asked.helper is None:
+        return ""
+    name = clean(asked.helper, MOST_NAME).strip()
+    if not name:
+        raise BadInput(
+            "The helper has no name.", "Give one after --helper; what is entered is kept under it."
+        )
+    return name
 
 
 def _run_app(app: "TrayroundApp", session: "Session") -> int:

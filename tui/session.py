@@ -44,12 +44,15 @@ class Session:
         *,
         on: date | None = None,
         make: bool = True,
+        helper: str = "",
         ahead: Callable[[], Found | None] = lambda: None,
     ) -> None:
         self.path = path
         self.clock = clock
         self.on = on
         self.make = make
+        self.helper = helper
+        """Who stands in, where somebody does."""
         self.view: RoundView | None = None
         self.settings: dict[str, str] = {}
         self._store: Store | None = None
@@ -69,7 +72,7 @@ class Session:
     @property
     def person(self) -> str:
         """Who is on the round."""
-        return self.settings.get("person", "grower")
+        return self.helper or self.settings.get("person", "grower")
 
     async def open(self) -> RoundView:
         """The day's round, once the file is open."""

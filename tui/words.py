@@ -24,6 +24,7 @@ RISK_WORDS: Mapping[Risk, str] = {
 }
 
 FLAG_WORDS: Mapping[str, str] = {
+    "call": "call",
     "never up": "never",
     "late up": "late",
     "too warm": "warm",

@@ -24,6 +24,8 @@ DEFAULTS = {
     "offset_c": "",
     "mix_bag_l": "",
     "cover": Cover.NONE.value,
+    "phone": "",
+    "alone": "no",
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -33,6 +35,7 @@ CHOICES = {
     "theme": {"dark", "light"},
     "order": {"worst first", "bench order"},
     "cover": {cover.value for cover in Cover},
+    "alone": {"no", "yes"},
 }
 
 USUAL_C = {

@@ -210,6 +210,8 @@ def _flags(at: Case, stage: Stage) -> Iterator[str]:
 
 
 def _tray_flags(tray: Tray, today: date, seen: Today) -> Iterator[str]:
+    if tray.calls:
+        yield "call"
     days = days_unseen(tray, today)
     if tray.standing and seen is Today.UNSEEN and days >= UNSEEN_DAYS:
         yield f"unseen {days} d"

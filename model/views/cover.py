@@ -23,6 +23,7 @@ from model.store import reading
 from model.store.database import Store
 from model.units import Temperature
 from model.views.answer import Answer
+from model.views.calling import number_of
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
 from model.views.plan import crop_of, planned
@@ -115,6 +116,8 @@ class CoverSheet:
     """Nights without a forecast that counts, where something stands outside."""
     days: tuple[CoverDay, ...]
     room: tuple[RoomInside, ...]
+    phone: str
+    """The number to call, or a line to write it on."""
     scale: Temperature
 
 
@@ -148,7 +151,8 @@ def read(
     with store.reading() as rows:
         standing = standing_on(rows, today)
         on = grounds(rows, standing, outlooks)
-        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(reading.settings(rows)))
+        settings = reading.settings(rows)
+        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(settings))
         sowings = planned(rows, today)
     walk = sorted(on.places.values(), key=lambda place: (place.walk, place.id))
     found = list(_openings(standing, on, first, last, today))
@@ -178,6 +182,7 @@ def read(
             for day in days
         ),
         room=tuple(rooms_inside(on.places, standing)),
+        phone=number_of(settings),
         scale=out.scale,
     )
 

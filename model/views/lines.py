@@ -51,6 +51,8 @@ class TrayLine:
     """At most eight words."""
     why: tuple[str, ...]
     """At most four lines."""
+    called: str = ""
+    """Who called the grower about it and when, while nobody has answered; "" where nobody did."""
     value_of_look: float = 0.0
     """How much a look at its roots today lowers the chance of acting wrongly [-]."""
     least_night_c: float | None = None

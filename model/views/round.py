@@ -5,12 +5,13 @@ from dataclasses import replace
 from datetime import date
 
 from model.asof import standing_on
-from model.days import ago, say_window, short_day
+from model.days import ago, say_day, say_window, short_day
 from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
+from model.rules.rank import call_words
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Thirst, Today, Verdict
 from model.store import reading
@@ -148,6 +149,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
     living = [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
     sown_on = min(sowing.sown_on for sowing in living)
     place = on.places[tray.place_id]
+    called = [f'{call.who} called {say_day(call.day)}: "{call.text}"' for call in tray.calls[-1:]]
     return TrayLine(
         tray_id=tray.id,
         number=tray.number,
@@ -178,7 +180,8 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, living),
+        why=(*called, *_why(verdict, living))[:WHY_LINES],
+        called=call_words(tray.calls[-1], today) if tray.calls else "",
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
     )

@@ -188,10 +188,15 @@ def _offset(text: str) -> str:
     return f"{parse_offset(text):g}" if text.strip() else ""
 
 
+def _phone(text: str) -> str:
+    return "" if text.strip() == "-" else some_text(text)
+
+
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
     "mix_bag_l": (_bag, "as printed on the bag, like 40 or 75"),
     "offset_c": (_offset, "in a hollow, by still nights: like 2, or 3f; - for warmer; empty for none"),
+    "phone": (_phone, "stands on cover sheets and before helpers; - for none"),
     "latitude": (_latitude, "degrees from the equator, like 51.5n or 33s; a map tells"),
 }
 """How settings that aren't just words are read, and what they look like."""
@@ -211,6 +216,8 @@ def settings(choices: Choices) -> Flow[Change]:
         "offset_c": "how much colder it gets here than the forecast says, °C",
         "cover": "cover at hand for frosty nights",
         "mix_bag_l": "litres in a bag of mix",
+        "phone": "phone number that a helper calls",
+        "alone": "remind a helper to tell somebody of start and end",
     }
     name: str = yield Choose(
         "Change what?",

@@ -45,6 +45,8 @@ class FindsTrays(Screen[None]):
     WHERE: ClassVar[str] = ""
     HAS_LETTERS: ClassVar[bool] = True
     """Whether a capital after digits is the letter on a label; where capitals open pages it isn't."""
+    GONE: ClassVar[str] = "Enter opens one that is gone."
+    """What to do about a number that leads to no standing tray."""
     session: Session
     signs: Signs
     _digits = ""
@@ -52,6 +54,14 @@ class FindsTrays(Screen[None]):
     """Whether digits were typed that lead to no standing tray, or to one that a letter spoke against."""
     _lost: TrayLine | None = None
     """The tray that went from under the hand by what another window entered."""
+
+    async def show_again(self) -> None:
+        """Show what is new in the session's view."""
+        raise NotImplementedError
+
+    async def show_news(self) -> None:
+        """Show what another window entered."""
+        await self.show_again()
 
     def go_to(self, line: TrayLine) -> None:
         """Take a tray under the hand, wherever it stands."""
@@ -109,7 +119,7 @@ class FindsTrays(Screen[None]):
         elif view and any(str(line.number).startswith(digits) for line in view.lines):
             self.say(f"{digits}…")
         else:
-            self.say(f"No tray {digits} stands. Enter opens one that is gone.", bad=True)
+            self.say(f"No tray {digits} stands. {self.GONE}", bad=True)
 
     @says_refusal
     async def _open_gone(self) -> None:
@@ -129,7 +139,7 @@ class FindsTrays(Screen[None]):
             self.say(self._as_command(letter) or str(error), bad=True)
         else:
             if self._astray:
-                self.say(f"No tray {label(number)} stands. Enter opens one that is gone.", bad=True)
+                self.say(f"No tray {label(number)} stands. {self.GONE}", bad=True)
             else:
                 self.say(f"{label(number)} it is.")
                 self._digits = ""
