@@ -6,6 +6,7 @@ from pathlib import Path
 from sqlite3 import connect
 
 import pytest
+from rich.cells import cell_len
 
 from model.actions import growth, helping, record, walk
 from model.actions.farm import keep_place, set_setting
@@ -155,12 +156,12 @@ async def test_a_farm_without_a_tray_says_so(tmp_path: Path) -> None:
 @pytest.mark.parametrize("text", [text for text in HARD if text])
 async def test_hostile_names_and_helpers_are_drawn(farm: Path, text: str) -> None:
     store = open_farm(farm)
-    keep_place(store, a_place(id=1, name=text, kind=PlaceKind.HEAT_MAT))
+    keep_place(store, a_place(id=1, name=text, kind=PlaceKind.HEAT_MAT, walk=1))
     store.close()
     setting(farm, "phone", text)
     async with at_the_farm(farm, helper=text) as hand:
         await hand.type("wn?␛b")
-        assert all(len(row) <= 80 for row in hand.shown.splitlines())
+        assert all(cell_len(row) <= 80 for row in hand.shown.splitlines())
         assert hand.line(46).seen is Today.WATERED
 
 

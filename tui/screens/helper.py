@@ -119,7 +119,7 @@ class HelperScreen(FindsTrays):
     def _draw(self, page: HelperPage) -> None:
         view = self.session.view
         places = view.places if view else ()
-        left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {self.session.person}, helping"
+        left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {clean(self.session.person)}, helping"
         right = f"not seen {page.unseen} of {len(view.lines) if view else 0}" if page.unseen else "all seen"
         width = self.size.width - 2 * MARGIN
         self.query_one("#title", Static).update(fit(left, width - len(right) - 1) + " " + right)
