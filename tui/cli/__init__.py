@@ -1,1 +1,1 @@
-"""The commands that need no screen, one module each."""
+"""Commands that print or read and never draw; each module adds its own."""

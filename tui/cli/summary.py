@@ -1,12 +1,12 @@
 """trayround summary: the farm on one page of text."""
 
 import argparse
-from collections.abc import Callable
 
+from tui.cli.common import FINE, Register, opened
 from tui.cli.written import add_file, put_out
 
 
-def add(command: Callable[..., argparse.ArgumentParser]) -> None:
+def add(command: Register) -> None:
     """The command and its options."""
     made = command("summary", _summary, "write the farm on one page of text")
     add_file(made)
@@ -15,9 +15,8 @@ def add(command: Callable[..., argparse.ArgumentParser]) -> None:
 
 def _summary(asked: argparse.Namespace) -> int:
     from model.views import summary
-    from tui.__main__ import FINE, _open
 
-    store, today = _open(asked)
+    store, today = opened(asked)
     page = summary.text(summary.read(store, today, names=asked.names), ascii_only=asked.ascii)
     put_out(asked, f"{page}\n".encode(), f"The summary was written to {asked.file}.")
     return FINE
