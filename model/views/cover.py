@@ -158,10 +158,8 @@ def read(
     found = list(_openings(standing, on, first, last, today))
     outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
     told = {night.night: night for night in out.nights}
-    days = [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
-    works = {
-        day: tuple(_night(outside, walk, told.get(day), today, (out.offset_c, cover_c))) for day in days[:-1]
-    }
+    days, helps = _days(first, last), (out.offset_c, cover_c)
+    works = {day: tuple(_night(outside, walk, told.get(day), today, helps)) for day in days[:-1]}
     return CoverSheet(
         on=today,
         first=first,
@@ -174,10 +172,10 @@ def read(
         not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
         days=tuple(
             CoverDay(
-                day=day,
-                told_c=_told(told.get(day), works.get(day, ()), out.offset_c),
-                jobs=tuple(_jobs([o for o in found if o.day == day], walk, last)),
-                nights=works.get(day, ()),
+                day,
+                _told(told.get(day), works.get(day, ()), out.offset_c),
+                tuple(_jobs([o for o in found if o.day == day], walk, last)),
+                works.get(day, ()),
             )
             for day in days
         ),
@@ -185,6 +183,11 @@ def read(
         phone=number_of(settings),
         scale=out.scale,
     )
+
+
+def _days(first: date, last: date) -> list[date]:
+    """Every day from the first to the last."""
+    return [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
 
 
 def _told(night: NightTold | None, works: Iterable[NightWork], offset_c: float) -> float | None:

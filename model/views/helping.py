@@ -82,5 +82,5 @@ def _line(line: TrayLine) -> HelperLine:
         what=f"{line.crop} {line.variety}",
         todo=todo(line.stage, line.seen, dries),
         seen=line.seen,
-        called=bool(line.called),
+        called=line.called,
     )
