@@ -63,6 +63,7 @@ def read(store: Store, today: date, outlooks: Outlooks | None = None, *, names: 
         ones = {one.target.id: len(one.sown) for one in planned(rows, today)}
         targets = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
         sown, losses = list(_sown(rows, since, today)), _losses(rows, date(today.year, 1, 1), today)
+        promised = list(_promised(rows, names=names))
         people = _people(rows, since, today) if names else None
     week = sum(count for day, _, count in losses if day >= since)
     year = Counter[str]()
@@ -70,9 +71,10 @@ def read(store: Store, today: date, outlooks: Outlooks | None = None, *, names: 
         year[cause] += count
     sections = [
         _section("WHERE THINGS STAND", list(_places(view)), 10),
-        _section("READY", list(_ready(view)), 7),
-        _section(f"GOING OUT BY {_day(today + SOON)}", list(_going(view, today)), 7),
-        _section("WANTED", [_wanted(target, ones.get(target.id)) for target in targets], 8),
+        _section("READY", list(_ready(view)), 6),
+        _section(f"GOING OUT BY {_day(today + SOON)}", list(_going(view, today)), 6),
+        _section("WANTED", [_wanted(target, ones.get(target.id)) for target in targets], 5),
+        _section("PROMISED", promised, 4),
         _section(f"SOWN SINCE {_day(since)}", sown, 5),
         _section(
             f"LOST THIS YEAR ({week} since {say_day(since)})",
@@ -177,6 +179,21 @@ def _wanted(target: Target, sown: int | None) -> str:
     trays = f"; {_trays(sown)} sown" if sown else ""
     name = _fit(f"{crop_name(target.crop)} {target.variety}")
     return f"{name}{_plants(target.plants):<14}{purpose} {days}{trays}"
+
+
+def _promised(rows: Rows, *, names: bool) -> Iterator[str]:
+    """Promises that hold, the soonest first; to whom only where names are asked for."""
+    found = rows(
+        "SELECT promise.id, to_whom, promise.crop, coalesce(variety.name, ''), plants, due_on, replaces FROM promise "
+        "LEFT JOIN variety ON variety.id = variety_id "
+        f"WHERE entry_id NOT IN ({reading.listed(reading.dead_entries(rows))}) ORDER BY due_on, promise.id"
+    )
+    older = {replaces for *_, replaces in found}
+    for number, whom, crop, variety, plants, due, _ in found:
+        if plants and number not in older:
+            whose = f"   {clean(whom)}" if names else ""
+            name = _fit(f"{crop_name(crop)} {variety}".strip())
+            yield f"{name}{_plants(plants):<14}{short_day(date.fromisoformat(due))}{whose}"
 
 
 def _sown(rows: Rows, since: date, today: date) -> Iterator[str]:

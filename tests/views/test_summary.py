@@ -3,16 +3,19 @@
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from model.actions import growth, plan, record, shift
+from model.actions.desk import entry
 from model.actions.farm import keep_place, set_setting
 from model.actions.files import demo_folder, import_folder
 from model.actions.plan import Want
 from model.actions.sow import Sow, SowPart, sow
 from model.ahead import Purpose
 from model.facts import LossCause
+from model.store import tables
 from model.store.database import Store, open_store
 from model.views import summary
 from tests.bench.farms import MORNING, big_farm
@@ -90,6 +93,27 @@ def test_losses_are_as_they_stand_after_corrections(store: Store, stamp: StampMa
     ]
 
 
+def promise(store: Store, stamp: StampMaker, **values: Any) -> int:
+    usual = {"to_whom": "plot 4", "crop": "tomato", "plants": 12, "due_on": day(30)}
+    with entry(store, stamp()) as pen:
+        return pen.add(tables.Promise(entry_id=pen.entry_id, **(usual | values)))
+
+
+def test_promises_that_hold_are_there_and_to_whom_only_with_names(store: Store, stamp: StampMaker) -> None:
+    first = promise(store, stamp)
+    promise(store, stamp, plants=9, replaces=first)
+    promise(store, stamp, crop="kale", due_on=day(20))
+    dropped = promise(store, stamp, crop="leek")
+    promise(store, stamp, crop="leek", plants=0, replaces=dropped)
+    promise(store, stamp, crop="basil")
+    record.undo(store, stamp(), "UTC")
+    assert part(page_of(store), "PROMISED") == [
+        "kale                    12 plants     4 May",
+        "tomato                  9 plants      14 May",
+    ]
+    assert part(page_of(store, names=True), "PROMISED")[0].endswith("4 May   plot 4")
+
+
 def test_nobody_is_named_unless_it_is_asked_for(store: Store, stamp: StampMaker, containers: Ids) -> None:
     tray = sown(store, stamp, containers, "kale Copse", 3)
     growth.note(store, stamp("Jory"), tray, "ask Jory about this")
@@ -132,7 +156,7 @@ def test_hostile_names_leave_it_a_page(store: Store, stamp: StampMaker, containe
 def test_an_empty_farm_says_nothing_in_each_part(store: Store) -> None:
     page = page_of(store)
     one_page(page)
-    assert page.count("  nothing") == 6
+    assert page.count("  nothing") == 7
 
 
 def test_the_command_prints_it_or_writes_it(
