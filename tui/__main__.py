@@ -9,13 +9,16 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.errors import ImportRefused, TrayroundError
-from tui.cli import answers, calendar, files, paper
+from model.errors import BadInput, ImportRefused, TrayroundError
+from tui.cli import answers, calendar, files, paper, summary
 from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
     from tui.app import TrayroundApp
     from tui.session import Session
+
+MOST_NAME = 40
+"""Characters of a helper's name that are kept."""
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -51,6 +54,7 @@ def parser() -> argparse.ArgumentParser:
         parents=[_options()],
     )
     top.add_argument("--version", action="version", version=f"trayround {_version()}")
+    top.add_argument("--helper", metavar="NAME", help="open a plain round for somebody who stands in")
     top.set_defaults(run=_app, db=None, on=None, ascii=False)
     commands = top.add_subparsers(metavar="COMMAND")
 
@@ -62,7 +66,7 @@ def parser() -> argparse.ArgumentParser:
         return made
 
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    for module in (answers, calendar, paper, files):
+    for module in (answers, calendar, summary, paper, files):
         module.add(command)
     return top
 
@@ -104,17 +108,38 @@ def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
     from model.days import SystemClock
     from tui.headstart import found, read_ahead
 
+    helper = _helper(asked)
     reader = read_ahead(path, SystemClock(), asked.on)
     # Nothing made while starting is garbage; looking for some takes a tenth of the start. The app turns it on again.
     gc.disable()
     from tui.session import Session
 
     ahead = (lambda: found(reader)) if reader is not None else (lambda: None)
-    session = Session(path, SystemClock(), on=asked.on, make=make, ahead=ahead)
-    from tui.app import TrayroundApp
+    session = Session(path, SystemClock(), on=asked.on, make=make, helper=helper, ahead=ahead)
     from tui.words import ASCII, UNICODE
 
-    return _run_app(TrayroundApp(session, ASCII if asked.ascii else UNICODE), session)
+    signs = ASCII if asked.ascii else UNICODE
+    if helper:
+        from tui.helper import HelperApp
+
+        return _run_app(HelperApp(session, signs), session)
+    from tui.app import TrayroundApp
+
+    return _run_app(TrayroundApp(session, signs), session)
+
+
+def _helper(asked: argparse.Namespace) -> str:
+    """Who stands in; "" where nobody does."""
+    from model.text import clean
+
+    if asked.helper is None:
+        return ""
+    name = clean(asked.helper, MOST_NAME).strip()
+    if not name:
+        raise BadInput(
+            "The helper has no name.", "Give one after --helper; what is entered is kept under it."
+        )
+    return name
 
 
 def _run_app(app: "TrayroundApp", session: "Session") -> int:

@@ -8,6 +8,8 @@ ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
 COVER, PAPER = "cover", "paper"
 PROMISES, HEALTH = "promises", "health"
+HELPER = "helper"
+"""The round of somebody who stands in."""
 PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER, PROMISES, HEALTH})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
@@ -34,6 +36,10 @@ def _tray(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Com
     return Command(id, key, label, help, AT_TRAY, ONE_TRAY, on_line)
 
 
+def _helped(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY | {HELPER}, ONE_TRAY, on_line)
+
+
 def _place(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
     return Command(id, key, label, help, frozenset({ROUND}), "a whole place", on_line)
 
@@ -44,6 +50,10 @@ def _all(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Comm
 
 def _any(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
     return Command(id, key, label, help, AT_TRAY | PAGES | {READINGS}, "everywhere", on_line)
+
+
+def _ever(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY | PAGES | {READINGS, HELPER}, "everywhere", on_line)
 
 
 def _page(id: str, key: str, label: str, help: str) -> Command:
@@ -71,9 +81,9 @@ def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
 
 
 COMMANDS: tuple[Command, ...] = (
-    _tray("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
-    _tray("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
-    _tray("look", "l", "looked", "Say that it was looked at."),
+    _helped("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
+    _helped("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
+    _helped("look", "l", "looked", "Say that it was looked at."),
     _tray("do_due", "space", "do what is due", "Tick what is due; a number is asked for.", on_line="due"),
     _tray("root_look", "r", "roots", "A look at the roots, 0 to 4."),
     _tray("finger", "h", "finger", "A finger in the mix: dry, just moist or wet."),
@@ -86,7 +96,7 @@ COMMANDS: tuple[Command, ...] = (
     _tray("feed", "f", "fed", "This tray was fed; the label has the dose."),
     _tray("lose", "x", "lost", "Plants were lost: how many, and why."),
     _tray("count", "k", "count", "Count the good plants; the other cells are empty."),
-    _tray("note", "a", "note", "Add a note to the tray."),
+    _helped("note", "a", "note", "Add a note to the tray."),
     _tray("resow", "R", "resow", "Sow again what didn't come up; it keeps its own date."),
     _tray("retire", "X", "retire", "What is left has done its work."),
     _tray(
@@ -105,8 +115,18 @@ COMMANDS: tuple[Command, ...] = (
     _place("look_place", "L", "all looked", "The whole place was looked at, not watered."),
     _place("leave_place", "D", "all left", "The whole place was looked at and left dry."),
     _place("feed_place", "F", "all fed", "The whole place was fed."),
-    _place("next_place", "n,right", "next place", "Go on to the next place.", on_line="next"),
-    _place("previous_place", "b,left", "place before", "Go back to the place before."),
+    Command(
+        *("call", "c", "call", "The grower is wanted here; it stands first for them."),
+        *(frozenset({HELPER}), ONE_TRAY, "call"),
+    ),
+    Command(
+        *("next_place", "n,right", "next place", "Go on to the next place."),
+        *(frozenset({ROUND, HELPER}), "a whole place", "next"),
+    ),
+    Command(
+        *("previous_place", "b,left", "place before", "Go back to the place before."),
+        *(frozenset({ROUND, HELPER}), "a whole place"),
+    ),
     _place(
         "second_pass",
         "M",
@@ -134,7 +154,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("sow", "s", "sow", "A new sowing; Enter repeats the last one.", on_line="sow"),
     _any("read", "N", "read", "Low and high of a place, soil, or tonight's forecast."),
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
-    _any("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
+    _ever("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _any("redo", "U", "redo", "Bring back what was taken back."),
     Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
     _all("person", "y", "who", "Say who is on the round."),
@@ -143,7 +163,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("timings", "T", "timings", "How long things take here: the default beside your own."),
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
     _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
-    _any("help", "question_mark", "help", "What can be done here.", on_line="help"),
+    _ever("help", "question_mark", "help", "What can be done here.", on_line="help"),
     _page("plan", "A", "plan", "What to sow when, and what it takes; what was planned and not done."),
     _page("mat", "O", "mat", "Who stands on the mat when, who can do without, and the next free days."),
     _page("gate", "g", "gate", "Whether today is the day to set out: GO, WAIT or UNKNOWN."),
@@ -221,7 +241,9 @@ COMMANDS: tuple[Command, ...] = (
     _of_plan("drop_target", "x", "drop", "This line isn't wanted any more.", "drop"),
     _of_plan("sowing_session", "l", "session", "The sowing session: depth, seeds, labels, mix.", "session"),
     _of_plan("write_calendar", "w", "calendar", "Write what is to come as a calendar file.", "calendar"),
-    Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
+    Command(
+        "leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST, HELPER}), "everywhere"
+    ),
 )
 
 KEY_NAMES = {

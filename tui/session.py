@@ -44,6 +44,7 @@ class Session:
         *,
         on: date | None = None,
         make: bool = True,
+        helper: str = "",
         ahead: Callable[[], Found | None] = lambda: None,
     ) -> None:
         self.path = path
@@ -52,6 +53,8 @@ class Session:
         self.told_at: datetime | None = None
         """When what is entered was done, while it is entered from paper."""
         self.make = make
+        self.helper = helper
+        """Who stands in, where somebody does."""
         self.view: RoundView | None = None
         self.settings: dict[str, str] = {}
         self._store: Store | None = None
@@ -71,7 +74,7 @@ class Session:
     @property
     def person(self) -> str:
         """Who is on the round."""
-        return self.settings.get("person", "grower")
+        return self.helper or self.settings.get("person", "grower")
 
     async def open(self) -> RoundView:
         """The day's round, once the file is open."""

@@ -39,6 +39,8 @@ DEFAULTS = {
     "frost_risk": "",
     "paper": A4,
     "label_sheet": USUAL_LABELS,
+    "phone": "",
+    "alone": "no",
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -50,6 +52,7 @@ CHOICES = {
     "cover": {cover.value for cover in Cover},
     "bed_cover": {cover.value for cover in Cover},
     "paper": set(PAPERS),
+    "alone": {"no", "yes"},
 }
 
 NUMBERS: Mapping[str, Callable[[str], float]] = {

@@ -20,9 +20,9 @@ from model.store.reading import EntryRow
 from model.text import clean
 
 
-def undo(store: Store, stamp: Stamp, zone: str) -> Receipt:
-    """Take back the person's newest entry of today that still stands."""
-    return _turn(store, stamp, zone, back=True)
+def undo(store: Store, stamp: Stamp, zone: str, only: Collection[ActKind] | None = None) -> Receipt:
+    """Take back the person's newest entry of today that still stands; `only` where all of it is of some kinds."""
+    return _turn(store, stamp, zone, back=True, only=only)
 
 
 def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
@@ -30,7 +30,9 @@ def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
     return _turn(store, stamp, zone, back=False)
 
 
-def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
+def _turn(
+    store: Store, stamp: Stamp, zone: str, *, back: bool, only: Collection[ActKind] | None = None
+) -> Receipt:
     chosen = None
     try:
         # Taking back is done now, whatever time is told of what is entered.
@@ -42,6 +44,8 @@ def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
                     f"There is nothing of {stamp.who}'s today to {'take' if back else 'bring'} back.",
                     "An older entry is mended with correct the record.",
                 )
+            if only is not None:
+                _refuse_others(pen, chosen, only)
             (_refuse_if_stood_on if back else _refuse_if_gone)(pen, chosen.id)
             pen.undoes = _tip(chosen, mine).id
             pen.touched |= _trays_of(reading.acts_in(pen.rows, chosen.id))
@@ -99,6 +103,13 @@ def _tip(chosen: EntryRow, mine: list[EntryRow]) -> EntryRow:
     while tip.id in by_target:
         tip = by_target[tip.id]
     return tip
+
+
+def _refuse_others(pen: Pen, chosen: EntryRow, only: Collection[ActKind]) -> None:
+    """Refuse an entry that is more than acts of some kinds: a reading, a tray that was sown."""
+    kinds = {act.kind for act in reading.acts_in(pen.rows, chosen.id)}
+    if not kinds or not kinds <= set(only):
+        raise UndoRefused(f"{chosen.words!r} is an entry of the grower's.", "The grower takes it back.")
 
 
 def _refuse_if_stood_on(pen: Pen, entry_id: int) -> None:

@@ -8,8 +8,10 @@ from model.days import say_day
 from model.entered import SowingBirth, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import (
+    HELPING,
     Act,
     ActKind,
+    Call,
     Finger,
     Look,
     LossCause,
@@ -225,8 +227,10 @@ def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:
 def _apply(tray: Tray, act: Act) -> Tray:
     mark, before = Mark(act.day, act.who), tray.seen
     if act.kind not in NOT_AT_THE_TRAY:
-        # Whoever else stands at the tray has answered a call.
-        tray = replace(tray, seen=mark, calls=tuple(call for call in tray.calls if call.who == act.who))
+        # Whoever else stands at the tray has answered a call, but for those who stand in: they can't decide.
+        helping = act.kind is ActKind.CALLED or act.text == HELPING
+        calls = tuple(call for call in tray.calls if helping or call.who == act.who)
+        tray = replace(tray, seen=mark, calls=calls)
     match act.kind:
         case ActKind.LOOKED:
             return replace(tray, looked=mark)
@@ -239,7 +243,7 @@ def _apply(tray: Tray, act: Act) -> Tray:
         case ActKind.NOTE:
             return replace(tray, note=act.text or "")
         case ActKind.CALLED:
-            return replace(tray, calls=(*tray.calls, mark), note=act.text or tray.note)
+            return replace(tray, calls=(*tray.calls, Call(act.day, act.who, act.text or "")))
         case ActKind.LOOKED_SICK:
             return replace(tray, sick=(*tray.sick, act.day))
         case ActKind.SPRAYED:

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from model.facts import Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
+from model.facts import Call, Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
 
 _day = date.fromisoformat
 
@@ -35,7 +35,7 @@ def from_text(text: str) -> Tray:
         Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"])) for w in raw["withheld"]
     )
     raw["sick"] = tuple(_day(day) for day in raw["sick"])
-    raw["calls"] = tuple(Mark(_day(call["day"]), call["who"]) for call in raw["calls"])
+    raw["calls"] = tuple(Call(_day(call["day"]), call["who"], call["text"]) for call in raw["calls"])
     return Tray(**raw)
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from model.asof import standing_on
-from model.days import ago, say_window, short_day
+from model.days import ago, say_day, say_window, short_day
 from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
@@ -177,7 +177,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, living),
+        why=_why(verdict, living, tray),
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
         aliases=tray.aliases,
@@ -234,11 +234,12 @@ def _water_words(verdict: Verdict, today: date) -> str:
     return ago(note.last_on, today) if note.last_on else "never"
 
 
-def _why(verdict: Verdict, living: Sequence[Sowing]) -> tuple[str, ...]:
-    """At most four lines: the facts that decide, then the water. In a shared tray they say of which sowing they tell."""
-    reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1]]
+def _why(verdict: Verdict, living: Sequence[Sowing], tray: Tray) -> tuple[str, ...]:
+    """At most four lines: an open call, the facts that decide, the water. In a shared tray they say of which sowing."""
+    calls = [f'{call.who} called {say_day(call.day)}: "{call.text}"' for call in tray.calls[-1:]]
+    reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1 - len(calls)]]
     if len(living) > 1:
         leading = next(sowing for sowing in living if sowing.id == verdict.leading.sowing_id)
         alone = [sowing.variety for sowing in living].count(leading.variety) == 1
         reasons[0] = f"{leading.variety if alone else 'sown ' + short_day(leading.sown_on)}: {reasons[0]}"
-    return (*reasons, verdict.water.text)
+    return (*calls, *reasons, verdict.water.text)

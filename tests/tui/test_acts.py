@@ -20,6 +20,7 @@ from tui.commands import (
     FROST,
     GATE,
     HEALTH,
+    HELPER,
     PAGES,
     PAPER,
     PLAN,
@@ -114,6 +115,7 @@ STORIES: dict[str, Story] = {
     "lose": Story(12, "3⏎2", [("lost", 12, 3)]),
     "count": Story(12, "60⏎", [("counted", 12, 60)]),
     "note": Story(46, "soft stems⏎", [("note", 46, None)]),
+    "call": Story(46, "soft stems⏎", [("called", 46, None)]),
     "resow": Story(46, "30⏎⏎⏎", [("lost", 46, 30), ("resown", 46, 30)]),
     "retire": Story(25, "y", [("retired", 25, 118)]),
     "more": Story(46, "sspots⏎", [("looked sick", 46, None)]),
@@ -281,7 +283,7 @@ async def test_every_action_does_its_work_on_every_screen_where_it_stands(
     story = STORIES[command.id]
     if where in {READINGS, *PAGES}:
         story = AT_READINGS.get(command.id, story)
-    async with at_the_farm(farm) as hand:
+    async with at_the_farm(farm, helper="Pip" if where == HELPER else "") as hand:
         await hand.stand(where, story.tray)
         since = hand.last_act
         await hand.type(story.before)
@@ -290,7 +292,7 @@ async def test_every_action_does_its_work_on_every_screen_where_it_stands(
         assert not hand.asks, hand.shown
         assert story.seen(hand), hand.shown
         assert sorted(hand.acts(since), key=str) == sorted(story.acts, key=str)
-        assert hand.who(since) <= {"Wren"}
+        assert hand.who(since) <= {"Pip" if where == HELPER else "Wren"}
 
 
 @pytest.mark.parametrize("where", [FIRST, ROUND, TRAY, READINGS])

@@ -1,19 +1,18 @@
 """trayround calendar: the days to come as a file that calendar programs take in."""
 
 import argparse
-from collections.abc import Callable
 
+from tui.cli.common import FINE, Register, opened_now
 from tui.cli.written import add_file, put_out
 
 
-def add(command: Callable[..., argparse.ArgumentParser]) -> None:
+def add(command: Register) -> None:
     """The command and its options."""
     add_file(command("calendar", _calendar, "write what is to come as a calendar file"))
 
 
 def _calendar(asked: argparse.Namespace) -> int:
     from model.views import calendar
-    from tui.cli.common import FINE, opened_now
 
     store, today, now = opened_now(asked)
     view = calendar.read(store, today, now)

@@ -180,8 +180,15 @@ def _or_none(parse: Callable[[str], float]) -> Callable[[str], str]:
 
 
 NONE = "-"
+
+
+def _phone(text: str) -> str:
+    return "" if text.strip() == NONE else some_text(text)
+
+
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
+    "phone": (_phone, "stands on cover sheets and before helpers; - for none"),
     "label_sheet": (
         lambda text: str(read_label_sheet(text)),
         "paper, labels across x down, margins and gaps in mm, like A4 3x8 margins 7x13 gap 2x0",
@@ -221,6 +228,8 @@ def settings(choices: Choices) -> Flow[Change]:
         "bed_cover": "cover that goes over what is set out",
         "paper": "paper of the round sheet",
         "label_sheet": "sheet of labels",
+        "phone": "phone number that a helper calls",
+        "alone": "remind a helper to tell somebody of start and end",
     }
     name: str = yield Choose(
         "Change what?",

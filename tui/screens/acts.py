@@ -55,10 +55,6 @@ class TrayActs(ChangesFarm, Papers):
         """Id of the place where the hand is."""
         return self.line.place_id if self.line else None
 
-    async def show_again(self) -> None:
-        """Show what is new in the session's view."""
-        raise NotImplementedError
-
     async def show_news(self) -> None:
         """Show what another window entered, and say so where it took the tray from under the hand."""
         await self.show_after()

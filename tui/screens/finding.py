@@ -47,6 +47,8 @@ class FindsTrays(Screen[None]):
     WHERE: ClassVar[str] = ""
     HAS_LETTERS: ClassVar[bool] = True
     """Whether a capital after digits is the letter on a label; where capitals open pages it isn't."""
+    GONE: ClassVar[str] = "Enter opens one that is gone."
+    """What to do about a number that leads to no standing tray."""
     session: Session
     signs: Signs
     _digits = ""
@@ -59,6 +61,14 @@ class FindsTrays(Screen[None]):
     def now(self) -> datetime:
         """The instant, on the day that is looked at."""
         return as_if(self.session.clock.now(), self.session.today, self.session.settings.get("zone", "UTC"))
+
+    async def show_again(self) -> None:
+        """Show what is new in the session's view."""
+        raise NotImplementedError
+
+    async def show_news(self) -> None:
+        """Show what another window entered."""
+        await self.show_again()
 
     def go_to(self, line: TrayLine) -> None:
         """Take a tray under the hand, wherever it stands."""
@@ -117,7 +127,7 @@ class FindsTrays(Screen[None]):
         elif view and any(str(line.number).startswith(digits) for line in view.lines):
             self.say(f"{digits}…")
         else:
-            self.say(f"No tray {digits} stands. Enter opens one that is gone.", bad=True)
+            self.say(f"No tray {digits} stands. {self.GONE}", bad=True)
 
     @says_refusal
     async def _open_gone(self) -> None:
@@ -140,7 +150,7 @@ class FindsTrays(Screen[None]):
         else:
             line = self._stands()
             if line is None:
-                self.say(f"No tray {label(number)} stands. Enter opens one that is gone.", bad=True)
+                self.say(f"No tray {label(number)} stands. {self.GONE}", bad=True)
             elif line.number != number:
                 self.say_found(line)
                 self._digits = ""
