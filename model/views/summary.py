@@ -15,7 +15,7 @@ from model.facts import ActKind
 from model.rules.ledger import corrected
 from model.rules.outlook import Outlooks
 from model.rules.verdict import Stage, Task
-from model.store import births, reading, reading_ahead
+from model.store import births, reading, reading_ahead, reading_owed
 from model.store.database import Rows, Store
 from model.text import clean
 from model.views.answer import WIDTH, in_ascii
