@@ -13,7 +13,7 @@ from model.errors import ImportRefused, TrayroundError
 
 if TYPE_CHECKING:
     from model.actions.desk import Stamp
-    from model.actions.opening import Store
+    from model.actions.opening import Store, Where
     from model.weather.reading import WeatherFile
     from tui.session import Session
 
@@ -103,7 +103,7 @@ def parser() -> argparse.ArgumentParser:
 def _options() -> argparse.ArgumentParser:
     """The options of every command. Each parser needs its own: a default set on one would hold for all."""
     options = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    options.add_argument("--db", type=Path, metavar="FILE", help="the farm's file")
+    options.add_argument("--db", metavar="FILE", help="the farm's file, or postgresql://user@host/name")
     options.add_argument("--on", type=_day, metavar="DATE", help="a day, like 2026-04-14")
     options.add_argument(
         "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
@@ -127,14 +127,14 @@ def _version() -> str:
         return "(not installed)"
 
 
-def _path(asked: argparse.Namespace) -> Path:
-    from model.actions.opening import default_path
+def _where(asked: argparse.Namespace) -> "Where":
+    from model.actions.opening import default_path, where_of
 
-    return asked.db or default_path()
+    return where_of(asked.db) if asked.db else default_path()
 
 
 def _app(asked: argparse.Namespace) -> int:
-    return _show(asked, _path(asked), make=True) if _has_terminal() else MISUSED
+    return _show(asked, _where(asked), make=True) if _has_terminal() else MISUSED
 
 
 def _has_terminal() -> bool:
@@ -146,17 +146,17 @@ def _has_terminal() -> bool:
     return False
 
 
-def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
+def _show(asked: argparse.Namespace, where: "Where", *, make: bool) -> int:
     from model.days import SystemClock
     from tui.headstart import found, read_ahead
 
-    reader = read_ahead(path, SystemClock(), asked.on)
+    reader = read_ahead(where, SystemClock(), asked.on)
     # Nothing made while starting is garbage; looking for some takes a tenth of the start. The app turns it on again.
     gc.disable()
     from tui.session import Session
 
     ahead = (lambda: found(reader)) if reader is not None else (lambda: None)
-    session = Session(path, SystemClock(), on=asked.on, make=make, ahead=ahead)
+    session = Session(where, SystemClock(), on=asked.on, make=make, ahead=ahead)
     from tui.app import TrayroundApp
     from tui.words import ASCII, UNICODE
 
@@ -181,12 +181,12 @@ def _demo(asked: argparse.Namespace) -> int:
     from model.actions.files import make_demo
 
     with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:
-        path = asked.db or Path(folder) / "demo.db"
+        where = _where(asked) if asked.db else Path(folder) / "demo.db"
         # The day is settled once: the demo farm's zone may be on another day than this machine.
         asked.on = asked.on or date.today()  # noqa: DTZ011
-        store = make_demo(path, asked.on)
+        store = make_demo(where, asked.on)
         store.close()
-        return _show(asked, path, make=False)
+        return _show(asked, where, make=False)
 
 
 def _open(asked: argparse.Namespace) -> "tuple[Store, date]":
@@ -194,7 +194,7 @@ def _open(asked: argparse.Namespace) -> "tuple[Store, date]":
     from model.days import SystemClock, farm_day
     from model.views.settings import read_settings
 
-    store = open_farm(_path(asked))
+    store = open_farm(_where(asked))
     zone = read_settings(store).get("zone", "UTC")
     return store, asked.on or farm_day(SystemClock().now(), zone)
 
@@ -245,9 +245,9 @@ def _cover(asked: argparse.Namespace) -> int:
 def _import(asked: argparse.Namespace) -> int:
     from model.actions.files import import_folder
 
-    path = _path(asked)
-    import_folder(path, asked.folder).close()
-    print(f"{asked.folder} is now in {path}.")
+    where = _where(asked)
+    import_folder(where, asked.folder).close()
+    print(f"{asked.folder} is now in {where}.")
     return FINE
 
 
@@ -256,7 +256,7 @@ def _export(asked: argparse.Namespace) -> int:
 
     store, _today = _open(asked)
     export_folder(store, asked.folder)
-    print(f"{store.path} was written to {asked.folder}.")
+    print(f"{store.name} was written to {asked.folder}.")
     return FINE
 
 

@@ -55,7 +55,7 @@ _OUT = {
     "stock.csv": "SELECT stock.id, entry_id, day, what, container.name, crop, variety.name, lot.name, amount FROM stock "
     "LEFT JOIN container ON container.id = container_id LEFT JOIN lot ON lot.id = lot_id "
     "LEFT JOIN variety ON variety.id = variety_id ORDER BY stock.id",
-    "freezes.csv": "SELECT id, entry_id, station, at_c, source, half_on, tenth_on, years FROM freeze ORDER BY id",
+    "freezes.csv": 'SELECT id, entry_id, station, at_c, source, half_on, tenth_on, years FROM "freeze" ORDER BY id',
     "cautions.csv": "SELECT key, season, seen_on, person.name FROM caution JOIN person ON person.id = person_id "
     "ORDER BY season, key",
 }

@@ -3,8 +3,12 @@
 import sqlite3
 from contextlib import closing
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from model.errors import NewerFile, StoreTrouble
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, Engine
 
 HEAD = "0003"
 """Newest revision in migrations/versions; a test holds the two together."""
@@ -60,21 +64,26 @@ def create(path: Path) -> None:
         connection.execute("COMMIT")
 
 
-def bring_up_to_date(path: Path) -> None:
-    """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
-    found = version(path)
-    if found == HEAD:
-        return
+def is_behind(found: str | None, name: str, kind: str = "file") -> bool:
+    """Whether a record of some revision has to be brought up to date; a newer or a foreign one is refused."""
     if found is None:
         raise StoreTrouble(
-            f"{path.name} is no trayround database.", "Name another file; this one was not touched."
+            f"{name} is no trayround database.", f"Name another {kind}; this one was not touched."
         )
     if found not in KNOWN:
         raise NewerFile(
-            f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
-            "Bring trayround up to date; the file was not touched.",
+            f"{name} was written by a later release (schema {found}, this one knows {HEAD}).",
+            f"Bring trayround up to date; the {kind} was not touched.",
         )
-    copy = copy_aside(path, found)
+    return found != HEAD
+
+
+def bring_up_to_date(path: Path) -> None:
+    """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
+    found = version(path)
+    if not is_behind(found, path.name):
+        return
+    copy = copy_aside(path, str(found))
     try:
         upgrade(path)
     except MigrationFailed as error:
@@ -94,10 +103,7 @@ def copy_aside(path: Path, revision: str) -> Path:
 
 def upgrade(path: Path) -> None:
     """Run the pending revisions in one transaction."""
-    from alembic import command
-    from alembic.config import Config
     from sqlalchemy import URL, create_engine, event
-    from sqlalchemy.exc import SQLAlchemyError
 
     engine = create_engine(URL.create("sqlite", database=str(path.absolute())))
 
@@ -106,14 +112,25 @@ def upgrade(path: Path) -> None:
         # Without our own BEGIN a revision that fails half-way leaves its tables behind.
         connection.isolation_level = None
 
+    @event.listens_for(engine, "begin")
+    def on_begin(connection: "Connection") -> None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+    run_revisions(engine)
+
+
+def run_revisions(engine: "Engine") -> None:
+    """Run the pending revisions in one transaction that begins as the engine says, then let the engine go."""
+    from alembic import command
+    from alembic.config import Config
+    from sqlalchemy.exc import SQLAlchemyError
+
     config = Config()
     config.set_main_option("script_location", str(HERE / "migrations"))
     try:
-        with engine.connect() as connection:
-            connection.exec_driver_sql("BEGIN IMMEDIATE")
+        with engine.begin() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
-            connection.exec_driver_sql("COMMIT")
     except SQLAlchemyError as error:
         raise MigrationFailed(str(getattr(error, "orig", error))) from error
     finally:
