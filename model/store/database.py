@@ -58,9 +58,13 @@ class Store(ABC):
     path: Path | None = None
     """The file, where it is one."""
 
-    def __init__(self, name: str) -> None:
-        self.name = name
+    def __init__(self, where: Where) -> None:
+        self.where = where
+
+    @property
+    def name(self) -> str:
         """What people call it: the path of a file, the address of a server without a password."""
+        return str(self.where)
 
     @abstractmethod
     def reading(self) -> AbstractContextManager[Rows]:
@@ -108,7 +112,7 @@ class FileStore(Store):
     path: Path
 
     def __init__(self, path: Path) -> None:
-        super().__init__(str(path))
+        super().__init__(path)
         self.path = path
 
     @contextmanager

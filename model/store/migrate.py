@@ -132,6 +132,7 @@ def run_revisions(engine: "Engine") -> None:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
     except SQLAlchemyError as error:
-        raise MigrationFailed(str(getattr(error, "orig", error))) from error
+        # What follows the first line is the row itself.
+        raise MigrationFailed(str(getattr(error, "orig", error)).partition("\n")[0]) from error
     finally:
         engine.dispose()

@@ -38,6 +38,11 @@ BEGIN = (
 
 ONCE_MORE = "Nothing was saved; try once more."
 KEEPER = "ask whoever keeps the server"
+LOST = (
+    "The link to the server was lost.",
+    "Look whether the last entry stands there before you type it again.",
+)
+"""Where it was lost in the moment of saving nobody here can tell on which side of it."""
 
 CURES = {
     "55P03": ("Another window is writing to the record.", ONCE_MORE),
@@ -46,8 +51,8 @@ CURES = {
     "53": ("The server has no room for one more.", f"Nothing was saved; close a window, or {KEEPER}."),
     "25006": ("The record can only be read here.", f"For the right to write, {KEEPER}."),
     "42501": ("The record can only be read here.", f"For the right to write, {KEEPER}."),
-    "57P": ("The server was stopped.", "Look whether the last entry stands there before it is typed again."),
-    "08": ("The server went away.", "Look whether the last entry stands there before it is typed again."),
+    "57P": LOST,
+    "08": LOST,
 }
 """What happened and what to do, by the beginning of the server's own code for it."""
 
@@ -144,7 +149,7 @@ class ServerStore(Store):
     """One database on a server."""
 
     def __init__(self, server: Server) -> None:
-        super().__init__(str(server))
+        super().__init__(server)
         self._server = server
         self._idle: list[Link] = []
         """Links that are open and that nobody reads through just now; making one takes longer than most reads."""
