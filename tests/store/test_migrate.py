@@ -15,8 +15,8 @@ from model.facts import ActKind
 from model.store import migrate, reading, tables
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
-from tests.store.looking import every_row, kept, kept_anew
 from tests.store.conftest import NextRelease
+from tests.store.looking import every_row, kept, kept_anew
 from tests.store.names import KALE
 
 

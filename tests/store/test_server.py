@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, time
 from importlib import import_module
-from itertools import count
 from pathlib import Path
 from random import Random
 

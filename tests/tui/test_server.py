@@ -1,0 +1,126 @@
+"""The program on a farm that lies on a server: opened, walked with another window beside it, printed, and away."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from model.actions.desk import Stamp
+from model.actions.files import DEMO_MORNING, make_demo
+from model.actions.opening import open_farm
+from model.actions.walk import mark_trays
+from model.days import FixedClock
+from model.facts import ActKind, Mark
+from model.rules.verdict import Today
+from model.store import reading
+from model.store.address import Server
+from tests import servers
+from tests.tui.hand import at_the_farm
+from tui.__main__ import FINE, REFUSED, run
+from tui.headstart import read_ahead
+
+pytestmark = servers.needed
+
+JORY = Stamp("Jory", datetime(2026, 4, 14, 6, 45, tzinfo=UTC), DEMO_MORNING, "jory")
+ON = ["--on", DEMO_MORNING.isoformat()]
+Printed = pytest.CaptureFixture[str]
+
+
+@pytest.fixture
+def empty() -> Iterator[Server]:
+    server = servers.new_database()
+    yield server
+    servers.drop(server)
+
+
+@pytest.fixture
+def farm_there(empty: Server) -> Server:
+    """The demo farm on the server."""
+    make_demo(empty, DEMO_MORNING).close()
+    return empty
+
+
+def address(server: Server) -> str:
+    """What somebody types after --db, with the password in it."""
+    return servers.ADDRESS.replace("/postgres?", f"/{server.database}?")
+
+
+async def test_two_windows_on_one_server_see_each_other(farm_there: Server) -> None:
+    other = open_farm(farm_there)
+    async with at_the_farm(farm_there) as hand:
+        assert "60" in hand.shown
+        await hand.type("n46w")
+        tray = hand.line(46).tray_id
+        assert hand.line(46).water.today is Today.WATERED, hand.said
+        with other.reading() as rows:
+            assert reading.trays(rows, [tray])[tray].watered == Mark(DEMO_MORNING, "Wren")
+        mark_trays(other, JORY, ActKind.FED, [tray, hand.line(4).tray_id])
+        mark_trays(other, replace(JORY, uid="water"), ActKind.WATERED, [hand.line(4).tray_id])
+        await hand.app._news()
+        assert (hand.line(4).water.today, hand.line(4).water.by) == (Today.WATERED, "Jory")
+        await hand.type("u")
+        assert "watered 46T" in hand.said
+    other.close()
+
+
+async def test_a_server_that_goes_away_is_said_and_the_next_key_finds_it_again(farm_there: Server) -> None:
+    async with at_the_farm(farm_there) as hand:
+        await hand.type("n46")
+        with servers.link(servers.the_server()) as keeper:
+            keeper.execute(f"ALTER DATABASE {farm_there.database} ALLOW_CONNECTIONS false")
+            keeper.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = %s",
+                (farm_there.database,),
+            )
+            await hand.type("w")
+            assert "can't be reached" in hand.said
+            assert "for-tests" not in hand.shown
+            assert hand.line(46).water.today is Today.UNSEEN
+            keeper.execute(f"ALTER DATABASE {farm_there.database} ALLOW_CONNECTIONS true")
+        await hand.type("w")
+        assert hand.line(46).water.today is Today.WATERED
+
+
+def test_a_farm_goes_onto_a_server_and_out_again(
+    farm: Path, empty: Server, tmp_path: Path, capsys: Printed
+) -> None:
+    there, files, back = ["--db", address(empty)], tmp_path / "files", tmp_path / "back"
+    assert run(["round", *there, *ON]) == REFUSED
+    assert "There is no farm in" in capsys.readouterr().err
+    assert run(["export", "--db", str(farm), str(files)]) == FINE
+    assert run(["import", *there, str(files)]) == FINE
+    assert run(["export", *there, str(back)]) == FINE
+    told = capsys.readouterr().out
+    assert f"{files} is now in {empty}.\n" in told
+    assert f"{empty} was written to {back}.\n" in told
+    assert {path.name: path.read_bytes() for path in back.iterdir()} == {
+        path.name: path.read_bytes() for path in files.iterdir()
+    }
+    assert run(["round", *there, *ON, "--json"]) == FINE
+    on_server = capsys.readouterr().out
+    assert run(["round", "--db", str(farm), *ON, "--json"]) == FINE
+    assert capsys.readouterr().out == on_server
+    assert run(["import", *there, str(files)]) == REFUSED
+    assert "nothing is imported over another" in capsys.readouterr().err
+
+
+def test_no_command_prints_the_password(empty: Server, tmp_path: Path, capsys: Printed) -> None:
+    there = address(empty)
+    for wrong in (
+        there,
+        there.replace("for-tests", "for-tests/x"),
+        there.replace("/postgres?", "/nowhere?"),
+        there.replace("grower", "nobody"),
+        there + "&colour=green",
+        there.replace("host=", "host=/nowhere"),
+    ):
+        assert run(["round", "--db", wrong]) == REFUSED
+        printed = capsys.readouterr()
+        assert printed.err.startswith("trayround: ")
+        assert "for-tests" not in printed.out + printed.err
+
+
+def test_a_server_has_no_head_start(farm_there: Server) -> None:
+    assert read_ahead(farm_there, FixedClock(DEMO_MORNING), DEMO_MORNING) is None
