@@ -56,13 +56,10 @@ def where_of(text: str) -> Where:
     try:
         parts = urlsplit(text)
         options = dict(parse_qsl(parts.query, strict_parsing=bool(parts.query)))
-        # A folder may stand there in percent codes, and has its capitals.
-        at = parts.netloc.lower().rfind(parts.hostname or "")
-        host = parts.netloc[at:][: len(parts.hostname or "")]
         named = {
             "user": parts.username,
             "password": parts.password,
-            "host": host,
+            "host": parts.hostname,
             "port": parts.port,
         }
     except ValueError:

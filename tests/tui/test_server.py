@@ -18,7 +18,8 @@ from model.store import reading
 from model.store.address import Server
 from tests import servers
 from tests.tui.hand import at_the_farm
-from tui.__main__ import FINE, REFUSED, run
+from tui.__main__ import run
+from tui.cli.common import FINE, REFUSED
 from tui.headstart import read_ahead
 
 pytestmark = servers.needed
