@@ -44,6 +44,11 @@ def named(database: str, **options: str) -> Server:
     return replace(server, shown=server.shown.replace("/postgres?", f"/{database}?"), options=told)
 
 
+def address_of(server: Server) -> str:
+    """What somebody types after --db, with the password in it."""
+    return ADDRESS.replace("/postgres?", f"/{server.database}?")
+
+
 def new_database(copy_of: Server | None = None) -> Server:
     """An empty database, or a copy of one that nobody has open."""
     name = f"farm_{uuid4().hex}"

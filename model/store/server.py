@@ -48,9 +48,9 @@ CURES = {
     "55P03": ("Another window is writing to the record.", ONCE_MORE),
     "40": ("Another window is writing to the record.", ONCE_MORE),
     "53100": ("The server's disk is full.", f"Nothing was saved; {KEEPER} to make room."),
-    "53": ("The server has no room for one more.", f"Nothing was saved; close a window, or {KEEPER}."),
+    "53": ("The server is at the end of its room.", f"Nothing was saved; close a window, or {KEEPER}."),
     "25006": ("The record can only be read here.", f"For the right to write, {KEEPER}."),
-    "42501": ("The record can only be read here.", f"For the right to write, {KEEPER}."),
+    "42501": ("The server gives this name no right to do that.", f"Nothing was saved; {KEEPER} for it."),
     "57P": LOST,
     "08": LOST,
 }

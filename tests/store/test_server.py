@@ -1,5 +1,8 @@
 """A farm on a server: the same acts give the same views, bytes and refusals as in a file, with two writers too."""
 
+import os
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -445,7 +448,7 @@ def test_somebody_who_may_only_read_reads_and_no_more(helper: Store, stamp: Stam
     with helper.reading() as rows:
         assert len(reading.standing_trays(rows)) == 3
     before = state(helper)
-    with told("can only be read here", "ask whoever keeps the server"):
+    with told("gives this name no right to do that", "ask whoever keeps the server"):
         walk.mark_trays(helper, stamp(), ActKind.WATERED, [KALE])
     assert state(helper) == before
 
@@ -494,3 +497,74 @@ def test_many_looks_go_through_one_link(bench: Store) -> None:
     assert len(found) == 1
     with bench.reading() as first, bench.reading() as second:
         assert looks(first) != looks(second)
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("53100", "disk is full"),
+        ("53300", "at the end of its room"),
+        ("55P03", "Another window is writing"),
+        ("40001", "Another window is writing"),
+        ("40P01", "Another window is writing"),
+        ("25006", "can only be read"),
+        ("57P01", "link to the server was lost"),
+        ("08006", "link to the server was lost"),
+        ("22001", "refused the entry"),
+    ],
+)
+def test_every_trouble_of_a_server_has_a_word_and_a_cure(code: str, words: str) -> None:
+    from psycopg.errors import lookup
+
+    from model.store.server import trouble
+
+    said = trouble(lookup(code)("inner words"))
+    assert words in said.what_happened
+    assert said.what_to_do.endswith(".")
+
+
+MOMENTS = 6
+"""Ends by force, each at a moment of its own."""
+
+TICK = (
+    "import os, sys; from model.store.address import where_of; from tests.store.ticking import main; "
+    "main(where_of(os.environ['FARM_THERE']), int(sys.argv[1]))"
+)
+
+
+def ticked_and_ended(where: str, seed: int) -> list[str]:
+    """Let a program enter one thing after the other, end it by force at some moment; the lines it got out."""
+    walker = subprocess.Popen(
+        [sys.executable, "-c", TICK, str(seed)],
+        cwd=Path(__file__).parents[2],
+        env={**os.environ, "FARM_THERE": where},
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        encoding="ascii",
+    )
+    assert walker.stdin is not None
+    assert walker.stdout is not None
+    walker.stdin.write("go\n")
+    walker.stdin.flush()
+    heard = [walker.stdout.readline() for _ in range(Random(seed).randint(1, 12))]
+    walker.kill()
+    rest, _ = walker.communicate()
+    return [line for line in [*heard, *rest.splitlines(keepends=True)] if line.endswith("\n")]
+
+
+@on_server
+def test_nothing_that_was_acknowledged_is_lost_when_the_program_is_ended_by_force(bench: Store) -> None:
+    assert isinstance(bench.where, Server)
+    where, acknowledged = servers.address_of(bench.where), {}
+    for seed in range(MOMENTS):
+        for line in ticked_and_ended(where, seed):
+            entry_id, _, words = line.rstrip("\n").partition(" ")
+            acknowledged[int(entry_id)] = words
+        with bench.reading() as rows:
+            on_record = {row.id: row.words.encode("unicode_escape").decode() for row in reading.entries(rows)}
+        assert {i: on_record.get(i) for i in acknowledged} == acknowledged
+        assert "" not in on_record.values(), "half an entry"
+    assert len(acknowledged) >= MOMENTS
+    now = kept(bench)
+    assert kept_anew(bench) == now

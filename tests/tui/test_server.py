@@ -43,11 +43,6 @@ def farm_there(empty: Server) -> Server:
     return empty
 
 
-def address(server: Server) -> str:
-    """What somebody types after --db, with the password in it."""
-    return servers.ADDRESS.replace("/postgres?", f"/{server.database}?")
-
-
 async def test_two_windows_on_one_server_see_each_other(farm_there: Server) -> None:
     other = open_farm(farm_there)
     async with at_the_farm(farm_there) as hand:
@@ -87,7 +82,7 @@ async def test_a_server_that_goes_away_is_said_and_the_next_key_finds_it_again(f
 def test_a_farm_goes_onto_a_server_and_out_again(
     farm: Path, empty: Server, tmp_path: Path, capsys: Printed
 ) -> None:
-    there, files, back = ["--db", address(empty)], tmp_path / "files", tmp_path / "back"
+    there, files, back = ["--db", servers.address_of(empty)], tmp_path / "files", tmp_path / "back"
     assert run(["round", *there, *ON]) == REFUSED
     assert "There is no farm in" in capsys.readouterr().err
     assert run(["export", "--db", str(farm), str(files)]) == FINE
@@ -108,7 +103,7 @@ def test_a_farm_goes_onto_a_server_and_out_again(
 
 
 def test_no_command_prints_the_password(empty: Server, tmp_path: Path, capsys: Printed) -> None:
-    there = address(empty)
+    there = servers.address_of(empty)
     for wrong in (
         there,
         there.replace("for-tests", "for-tests/x"),
