@@ -78,6 +78,14 @@ def farm_there() -> Iterator[Server]:
 
 
 @pytest.fixture
+def empty_there() -> Iterator[Server]:
+    """A database on the test server without a table."""
+    server = servers.new_database()
+    yield server
+    servers.drop(server)
+
+
+@pytest.fixture
 def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
     """A fresh small farm: six places, the shipped containers, no tray; in a file, or where asked for on a server."""
     if getattr(request, "param", "file") == "server":

@@ -1,6 +1,5 @@
 """The program on a farm that lies on a server: opened, walked with another window beside it, printed, and away."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -30,22 +29,15 @@ Printed = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def empty() -> Iterator[Server]:
-    server = servers.new_database()
-    yield server
-    servers.drop(server)
-
-
-@pytest.fixture
-def farm_there(empty: Server) -> Server:
+def demo_there(empty_there: Server) -> Server:
     """The demo farm on the server."""
-    make_demo(empty, DEMO_MORNING).close()
-    return empty
+    make_demo(empty_there, DEMO_MORNING).close()
+    return empty_there
 
 
-async def test_two_windows_on_one_server_see_each_other(farm_there: Server) -> None:
-    other = open_farm(farm_there)
-    async with at_the_farm(farm_there) as hand:
+async def test_two_windows_on_one_server_see_each_other(demo_there: Server) -> None:
+    other = open_farm(demo_there)
+    async with at_the_farm(demo_there) as hand:
         assert "60" in hand.shown
         await hand.type("n46w")
         tray = hand.line(46).tray_id
@@ -61,36 +53,36 @@ async def test_two_windows_on_one_server_see_each_other(farm_there: Server) -> N
     other.close()
 
 
-async def test_a_server_that_goes_away_is_said_and_the_next_key_finds_it_again(farm_there: Server) -> None:
-    async with at_the_farm(farm_there) as hand:
+async def test_a_server_that_goes_away_is_said_and_the_next_key_finds_it_again(demo_there: Server) -> None:
+    async with at_the_farm(demo_there) as hand:
         await hand.type("n46")
         with servers.link(servers.the_server()) as keeper:
-            keeper.execute(f"ALTER DATABASE {farm_there.database} ALLOW_CONNECTIONS false")
+            keeper.execute(f"ALTER DATABASE {demo_there.database} ALLOW_CONNECTIONS false")
             keeper.execute(
                 "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = %s",
-                (farm_there.database,),
+                (demo_there.database,),
             )
             await hand.type("w")
             assert "can't be reached" in hand.said
             assert "for-tests" not in hand.shown
             assert hand.line(46).water.today is Today.UNSEEN
-            keeper.execute(f"ALTER DATABASE {farm_there.database} ALLOW_CONNECTIONS true")
+            keeper.execute(f"ALTER DATABASE {demo_there.database} ALLOW_CONNECTIONS true")
         await hand.type("w")
         assert hand.line(46).water.today is Today.WATERED
 
 
 def test_a_farm_goes_onto_a_server_and_out_again(
-    farm: Path, empty: Server, tmp_path: Path, capsys: Printed
+    farm: Path, empty_there: Server, tmp_path: Path, capsys: Printed
 ) -> None:
-    there, files, back = ["--db", servers.address_of(empty)], tmp_path / "files", tmp_path / "back"
+    there, files, back = ["--db", servers.address_of(empty_there)], tmp_path / "files", tmp_path / "back"
     assert run(["round", *there, *ON]) == REFUSED
     assert "There is no farm in" in capsys.readouterr().err
     assert run(["export", "--db", str(farm), str(files)]) == FINE
     assert run(["import", *there, str(files)]) == FINE
     assert run(["export", *there, str(back)]) == FINE
     told = capsys.readouterr().out
-    assert f"{files} is now in {empty}.\n" in told
-    assert f"{empty} was written to {back}.\n" in told
+    assert f"{files} is now in {empty_there}.\n" in told
+    assert f"{empty_there} was written to {back}.\n" in told
     assert {path.name: path.read_bytes() for path in back.iterdir()} == {
         path.name: path.read_bytes() for path in files.iterdir()
     }
@@ -102,8 +94,8 @@ def test_a_farm_goes_onto_a_server_and_out_again(
     assert "nothing is imported over another" in capsys.readouterr().err
 
 
-def test_no_command_prints_the_password(empty: Server, tmp_path: Path, capsys: Printed) -> None:
-    there = servers.address_of(empty)
+def test_no_command_prints_the_password(empty_there: Server, tmp_path: Path, capsys: Printed) -> None:
+    there = servers.address_of(empty_there)
     for wrong in (
         there,
         there.replace("for-tests", "for-tests/x"),
@@ -118,5 +110,5 @@ def test_no_command_prints_the_password(empty: Server, tmp_path: Path, capsys: P
         assert "for-tests" not in printed.out + printed.err
 
 
-def test_a_server_has_no_head_start(farm_there: Server) -> None:
-    assert read_ahead(farm_there, FixedClock(DEMO_MORNING), DEMO_MORNING) is None
+def test_a_server_has_no_head_start(demo_there: Server) -> None:
+    assert read_ahead(demo_there, FixedClock(DEMO_MORNING), DEMO_MORNING) is None
