@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import ImportRefused, TrayroundError
+from tui.cli import care
 
 if TYPE_CHECKING:
     from model.actions.desk import Stamp
@@ -97,6 +98,7 @@ def parser() -> argparse.ArgumentParser:
     weather = command("import-weather", _import_weather, "read daily lows and highs of a file into a place")
     weather.add_argument("file", type=Path, metavar="FILE")
     weather.add_argument("--place", required=True, metavar="NAME", help="the place where they were read")
+    care.add(command)
     return top
 
 

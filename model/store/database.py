@@ -38,10 +38,18 @@ CURES = {
     "SQLITE_CORRUPT": ("The file is damaged.", "Go back to a backup copy; this file was not touched."),
 }
 
+DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
+"""What SQLite says of a file that something wrote over or cut short."""
 
-def trouble(error: sqlite3.Error) -> StoreTrouble:
-    """Our word for an error of SQLite, by its own name for it."""
+
+def trouble(error: sqlite3.Error, path: Path | None = None) -> StoreTrouble:
+    """Our word for an error of SQLite, by its own name for it; a damaged file's with the way back to a backup."""
     name = getattr(error, "sqlite_errorname", "") or ""
+    if path is not None and name.startswith(DAMAGE):
+        from model.store.backup import way_back
+
+        if way := way_back(path):
+            return StoreTrouble("The file is damaged.", way)
     for start, (what, cure) in CURES.items():
         if name.startswith(start):
             return StoreTrouble(what, cure)
@@ -68,7 +76,7 @@ class Store:
             finally:
                 connection.close()
         except sqlite3.Error as error:
-            raise trouble(error) from error
+            raise trouble(error, self.path) from error
 
     @contextmanager
     def transaction(self) -> Iterator["Session"]:
@@ -82,7 +90,7 @@ class Store:
                 session.commit()
         except DBAPIError as error:
             if isinstance(error.orig, sqlite3.Error):
-                raise trouble(error.orig) from error
+                raise trouble(error.orig, self.path) from error
             raise
 
     def close(self) -> None:
@@ -129,6 +137,7 @@ def open_store(path: Path, *, make: bool = False) -> Store:
         if path.is_dir():
             raise NoDatabase(f"{path} is a folder.", "Name a file in it.")
         if not path.exists() or path.stat().st_size == 0 or migrate.is_blank(path):
+            _refuse_if_lost(path)
             if not make:
                 raise NoDatabase(
                     f"There is no database at {path}.",
@@ -139,9 +148,20 @@ def open_store(path: Path, *, make: bool = False) -> Store:
         else:
             migrate.bring_up_to_date(path)
     except sqlite3.Error as error:
-        raise trouble(error) from error
+        raise trouble(error, path) from error
     except OSError as error:
         raise StoreTrouble(
             f"{path} can't be opened ({error.strerror}).", "Check the folder and your rights to it."
         ) from error
     return Store(path)
+
+
+def _refuse_if_lost(path: Path) -> None:
+    """Make no new farm where backups tell that there was one."""
+    from model.store.backup import folder_of, way_back
+
+    if way := way_back(path):
+        raise NoDatabase(
+            f"There is no record left in {path.name}, but there are backups of it.",
+            f"{way} To begin anew instead, move {folder_of(path).name} away.",
+        )

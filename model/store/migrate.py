@@ -2,6 +2,7 @@
 
 import sqlite3
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 from model.errors import NewerFile, StoreTrouble
@@ -62,34 +63,43 @@ def create(path: Path) -> None:
 
 def bring_up_to_date(path: Path) -> None:
     """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
-    found = version(path)
+    found = known_version(path)
     if found == HEAD:
         return
-    if found is None:
-        raise StoreTrouble(
-            f"{path.name} is no trayround database.", "Name another file; this one was not touched."
-        )
-    if found not in KNOWN:
-        raise NewerFile(
-            f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
-            "Bring trayround up to date; the file was not touched.",
-        )
-    copy = copy_aside(path, found)
+    from model.store import backup
+
+    copy = backup.make(path, datetime.now(UTC), f"before-{found}").path
     try:
         upgrade(path)
     except MigrationFailed as error:
         raise StoreTrouble(
             f"{path.name} could not be brought up to date ({error}).",
-            f"It was left as it was, and a copy is {copy.name}; go on with the earlier release.",
+            f"It was left as it was, and a copy is {copy}; go on with the earlier release.",
         ) from error
 
 
-def copy_aside(path: Path, revision: str) -> Path:
-    """A whole copy of the file beside it, made before its schema changes."""
-    copy = path.with_name(f"{path.name}.before-{revision}")
-    with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(copy)) as target:
-        source.backup(target)
-    return copy
+def known_version(path: Path) -> str:
+    """The schema revision of a file of ours; a newer or a foreign one is refused."""
+    found = version(path)
+    if found in KNOWN:
+        return found
+    if found is None or found < HEAD:
+        raise _not_ours(path)
+    raise NewerFile(
+        f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
+        "Bring trayround up to date; the file was not touched.",
+    )
+
+
+def _not_ours(path: Path) -> StoreTrouble:
+    """What to say of a database that isn't of this program, or is no more since something wrote over it."""
+    from model.store import backup
+
+    if way := backup.way_back(path):
+        return StoreTrouble(f"{path.name} is damaged.", way)
+    return StoreTrouble(
+        f"{path.name} is no trayround database.", "Name another file; this one was not touched."
+    )
 
 
 def upgrade(path: Path) -> None:
