@@ -85,6 +85,21 @@ class TrayroundApp(KeysInOrder[str]):
         await self.session.warm()
         await self._forecast()
         gc.enable()
+        await self._back_up()
+
+    async def _back_up(self) -> None:
+        """The day's backup, once the round is on the screen; a disk that can't take it never stops the round."""
+        from model.actions.care import daily
+
+        session = self.session
+        zone = session.settings.get("zone", "UTC")
+        try:
+            await session.apart(lambda: daily(session.path, session.clock.now(), zone))
+        except TrayroundError as error:
+            for screen in reversed(self.screen_stack):
+                if isinstance(screen, TrayActs):
+                    screen.say(f"No backup today. {error}", bad=True)
+                    return
 
     async def _forecast(self) -> None:
         """The day's forecast, once the round is on the screen; what can't be read now is read with the next news."""
@@ -111,6 +126,7 @@ class TrayroundApp(KeysInOrder[str]):
                         await screen.show_news()
                 await self.session.forecast()
                 await self._show_all_again()
+                await self._back_up()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

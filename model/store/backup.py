@@ -120,8 +120,8 @@ def copy_to(path: Path, goal: Path) -> None:
             source.backup(target)
             # One file that can be read where nothing can be written.
             target.execute("PRAGMA journal_mode=DELETE")
-        if found := defects(draft):
-            raise damaged(path, found[0])
+        if defects(draft):
+            raise damaged(path)
         _sync(draft)
         draft.replace(goal)
         _sync(goal.parent)
@@ -234,10 +234,11 @@ def said_moment(at: datetime, zone: str) -> str:
 # A damaged file.
 
 
-def damaged(path: Path, how: str = "") -> StoreTrouble:
+def damaged(path: Path) -> StoreTrouble:
     """What to say of a file that can't be read whole, with the way back to the newest good backup."""
-    what = f"{path.name} is damaged" + (f" ({how})." if how else ".")
-    return StoreTrouble(what, way_back(path) or "There is no good backup beside it; it was not touched.")
+    return StoreTrouble(
+        f"{path.name} is damaged.", way_back(path) or "There is no good backup beside it; it was not touched."
+    )
 
 
 def way_back(path: Path) -> str:

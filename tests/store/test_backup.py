@@ -1,5 +1,6 @@
 """Backups: made whole or not at all, counted by number, verified; and put in the place of a record that is kept aside."""
 
+import os
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -98,8 +99,6 @@ def test_a_draft_whose_making_was_broken_off_goes_with_a_later_backup(store: Sto
     old, new = folder / ".0001_x.db.1.part", folder / ".0001_x.db.2.part"
     for draft in (old, new):
         draft.write_bytes(b"half")
-    import os
-
     os.utime(old, (0, 0))
     backup.make(store.path, MORNING)
     assert (old.exists(), new.exists()) == (False, True)
