@@ -61,7 +61,9 @@ def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool, entry_id: int | 
         words = chosen.words if chosen else ""
         raise UndoRefused(
             f"{words!r} can't be {'taken' if back else 'brought'} back: {error.what_happened}",
-            "Take back the later entries first, or correct the record.",
+            "Take back the later entries first, or correct the record."
+            if back
+            else "Bring back first what it stands on.",
         ) from error
     return pen.done()
 

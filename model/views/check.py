@@ -167,9 +167,8 @@ _ORPHANS = {
 
 _UNDO = {
     "entry {} takes back one that came after it": "SELECT id FROM entry WHERE undoes >= id",
-    "entry {} is taken back twice": "SELECT undoes FROM entry WHERE undoes IS NOT NULL "
-    "GROUP BY undoes HAVING count(*) > 1",
-    "entry {} has no id of its own": "SELECT id FROM entry WHERE uid = ''",
+    "entry {} takes back an entry of another person": "SELECT entry.id FROM entry JOIN entry AS older "
+    "ON older.id = entry.undoes WHERE older.person_id <> entry.person_id",
 }
 
 

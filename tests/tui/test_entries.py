@@ -68,7 +68,7 @@ async def test_an_entry_that_a_later_one_stands_on_is_refused_with_the_reason(fa
         assert hand.said.startswith("took back: potted up 12N")
         assert hand.line(12).plants > 0
         await hand.type("⇡b")
-        assert hand.said.endswith("Take back the later entries first, or correct the record."), hand.said
+        assert hand.said.endswith("isn't on record. Bring back first what it stands on."), hand.said
 
 
 async def test_an_entry_that_was_put_right_since_is_taken_back_only_after_that(farm: Path) -> None:
