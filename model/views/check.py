@@ -157,9 +157,9 @@ _ORPHANS = {
     + "".join(f" AND id NOT IN (SELECT entry_id FROM {table})" for table in HAS_ROWS),
     "tray id {} was never sown": "SELECT id FROM tray WHERE id NOT IN (SELECT tray_id FROM sowing)",
     "act {} is of a sowing in another tray": "SELECT act.id FROM act JOIN sowing ON sowing.id = sowing_id "
-    "WHERE act.tray_id IS NOT sowing.tray_id",
+    "WHERE coalesce(act.tray_id, 0) <> sowing.tray_id",
     "act {} corrects an act of another tray": "SELECT act.id FROM act JOIN act AS older ON older.id = act.of_act_id "
-    "WHERE act.tray_id IS NOT older.tray_id OR older.id >= act.id",
+    "WHERE coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id",
     "tray id {} came of a later one": "SELECT id FROM tray WHERE parent_id >= id",
     "sowing {} came of a later one": "SELECT id FROM sowing WHERE from_sowing_id >= id",
 }
