@@ -98,6 +98,8 @@ _POINTERS = (
     ("sowing", "target_id", "target"),
     ("target", "replaces", "target"),
     ("pin", "target_id", "target"),
+    ("promise", "replaces", "promise"),
+    ("act", "promise_id", "promise"),
 )
 """Rows that point at a row of an earlier entry, besides those that stand in a tray: table, column, where to."""
 

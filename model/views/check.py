@@ -8,8 +8,9 @@ from itertools import pairwise
 from pathlib import Path
 
 from model.days import farm_day, say_day
+from model.entered import TrayBirth
 from model.errors import BadInput, NoDatabase, NotEnough
-from model.facts import Tray, TrayBirth
+from model.facts import Tray
 from model.labels import label
 from model.rules.ledger import COUNTS, fold
 from model.store import backup, births, migrate, projection, reading
@@ -19,7 +20,10 @@ from model.views.answer import WIDTH, Answer, AnswerLine
 
 MOST = 20
 """Findings of one kind that are told."""
-HAS_ROWS = ("act", "tray", "sowing", "reading", "stock", "target", "pin", "freeze")
+HAS_ROWS = (
+    *("act", "tray", "sowing", "reading", "stock", "target", "pin", "freeze"),
+    *("promise", "verdict", "clash"),
+)
 """Tables of what an entry can put down."""
 CURES = {
     "the file": "Go back to a backup: trayround restore lists them.",
@@ -141,12 +145,12 @@ def _shared(folded: Mapping[int, Tray]) -> list[str]:
 
 def _not_as_acts(rows: Rows, folded: Mapping[int, Tray]) -> list[str]:
     """Trays whose kept facts aren't what their acts say."""
-    kept = {
-        i: (standing, text) for i, standing, text in rows("SELECT tray_id, standing, facts FROM tray_now")
+    kept: dict[int, tuple[object, ...]] = {
+        i: tuple(row) for i, *row in rows("SELECT tray_id, standing, number, facts FROM tray_now")
     }
     found = []
     for tray_id, tray in folded.items():
-        if kept.pop(tray_id, None) != (tray.standing, projection.to_text(tray)):
+        if kept.pop(tray_id, None) != (tray.standing, tray.number, projection.to_text(tray)):
             found.append(f"what is kept of tray {label(tray.number)} isn't what its acts say")
     return found + [f"something is kept of tray id {i}, which was taken back" for i in kept]
 

@@ -106,7 +106,9 @@ def test_backup_and_restore_do_what_they_say(farm: Path, tmp_path: Path, capsys:
     assert run(["backup", *at]) == FINE
     assert "the newest 14 stay" in capsys.readouterr().out
     then = every_row(farm)
-    change(farm, "INSERT INTO entry VALUES (9001, 'x', 1, '2026-04-14 05:45:00.000000', 'fed 46T', NULL)")
+    change(
+        farm, "INSERT INTO entry VALUES (9001, 'x', 1, '2026-04-14 05:45:00.000000', 'fed 46T', NULL, NULL)"
+    )
     assert run(["restore", *at]) == FINE
     assert "lacks 1 entry: Tue 14 Apr, Wren" in capsys.readouterr().out
     assert run(["restore", "1", *at]) == FINE
@@ -168,7 +170,7 @@ FAULTS = {
     "nothing kept": ("DELETE FROM tray_now WHERE tray_id = 46", "trays", "isn't what its acts say"),
     "half an entry": ("UPDATE entry SET words = '' WHERE id = 600", "orphans", "entry 600 has no words"),
     "an empty entry": (
-        "INSERT INTO entry VALUES (9001, 'x', 1, '2026-04-14 05:45:00.000000', 'fed', NULL)",
+        "INSERT INTO entry VALUES (9001, 'x', 1, '2026-04-14 05:45:00.000000', 'fed', NULL, NULL)",
         "orphans",
         "entry 9001 put nothing down",
     ),
