@@ -17,7 +17,7 @@ from typing import Any
 
 from model.days import farm_day, local_time, say_day
 from model.errors import BadInput, StoreTrouble
-from model.store.database import trouble
+from model.store.database import UNREADABLE, trouble
 
 KEPT = 14
 """How many backups stay."""
@@ -125,7 +125,7 @@ def copy_to(path: Path, goal: Path) -> None:
         _sync(draft)
         draft.replace(goal)
         _sync(goal.parent)
-    except sqlite3.Error as error:
+    except UNREADABLE as error:
         raise trouble(error, path) from error
     finally:
         for end in ("", *SIDES):
@@ -152,21 +152,48 @@ def _sync(path: Path) -> None:
 
 
 def defects(path: Path) -> list[str]:
-    """What SQLite itself finds wrong with a file; nothing in a sound one."""
+    """What is wrong with a file as a database, and with the kind of its values; nothing in a sound one."""
     try:
         with closing(_looking(path)) as connection:
             found = [words for (words,) in connection.execute("PRAGMA integrity_check(20)") if words != "ok"]
-            return found + [
+            found += [
                 f"row {row} of {table} points at no {parent}"
                 for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check")
             ]
-    except sqlite3.Error as error:
+            return found or _wrong_kinds(connection)
+    except UNREADABLE as error:
         return [str(error)]
+
+
+_RIGHT = {
+    "INTEGER": "typeof({0}) = 'integer'",
+    "BOOLEAN": "{0} IN (0, 1)",
+    "FLOAT": "typeof({0}) IN ('real', 'integer')",
+    "DATE": "typeof({0}) = 'text' AND date({0}) = {0}",
+    "DATETIME": "typeof({0}) = 'text' AND datetime({0}) IS NOT NULL",
+}
+"""When a value is of the kind of its column; any other column holds text."""
+
+
+def _wrong_kinds(connection: sqlite3.Connection) -> list[str]:
+    """Columns that hold what they can't: the database itself takes any value anywhere."""
+    found = []
+    for (table,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall():
+        # Text that isn't text at all is found by reading it.
+        for _ in connection.execute(f"SELECT * FROM {table}"):
+            pass
+        for _, column, kind, *_ in connection.execute(f"PRAGMA table_info({table})").fetchall():
+            right = _RIGHT.get(kind, "typeof({0}) = 'text'").format(column)
+            sql = f"SELECT count(*) FROM {table} WHERE {column} IS NOT NULL AND NOT ({right})"
+            ((count,),) = connection.execute(sql)
+            if count:
+                found.append(f"{count} rows of {table} hold no {kind.lower()} in {column}")
+    return found
 
 
 def is_good(path: Path) -> bool:
     """Whether a copy is sound and holds a farm."""
-    with suppress(sqlite3.Error), closing(_looking(path)) as connection:
+    with suppress(*UNREADABLE), closing(_looking(path)) as connection:
         farm = connection.execute("SELECT 1 FROM setting WHERE name = 'zone'").fetchone()
         return farm is not None and not defects(path)
     return False
@@ -183,7 +210,7 @@ def newest_good(path: Path) -> Backup | None:
 def written(path: Path) -> dict[str, Written]:
     """Every entry by its uid, as far as the file can still be read: from its beginning on, and from its end back."""
     found: dict[str, Written] = {}
-    with suppress(sqlite3.Error), closing(_looking(path)) as connection:
+    with suppress(*UNREADABLE), closing(_looking(path)) as connection:
         people = dict(_as_far_as_it_goes(connection, "SELECT id, name FROM person"))
         for order in ("", " DESC"):
             sql = f"SELECT uid, person_id, entered_at, words FROM entry ORDER BY id{order}"
@@ -195,7 +222,7 @@ def written(path: Path) -> dict[str, Written]:
 
 
 def _as_far_as_it_goes(connection: sqlite3.Connection, sql: str) -> Iterator[Any]:
-    with suppress(sqlite3.Error):
+    with suppress(*UNREADABLE):
         yield from connection.execute(sql)
 
 
@@ -220,7 +247,7 @@ def said_lacking(entries: Iterable[Written], zone: str) -> str:
 
 def zone_of(path: Path) -> str:
     """The farm's time zone, as a file has it."""
-    with suppress(sqlite3.Error), closing(_looking(path)) as connection:
+    with suppress(*UNREADABLE), closing(_looking(path)) as connection:
         found = connection.execute("SELECT value FROM setting WHERE name = 'zone'").fetchone()
         return str(found[0]) if found else "UTC"
     return "UTC"
@@ -297,7 +324,7 @@ def _alone_with(path: Path) -> Iterator[None]:
         try:
             connection.execute("PRAGMA journal_mode=DELETE")
             connection.execute("BEGIN EXCLUSIVE")
-        except sqlite3.Error as error:
+        except UNREADABLE as error:
             if getattr(error, "sqlite_errorname", "").startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
                 raise StoreTrouble(
                     "Another window has the record open.", "Close it, then restore. Nothing was changed."

@@ -41,10 +41,18 @@ CURES = {
 DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
 """What SQLite says of a file that something wrote over or cut short."""
 
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a file may end with: where a name in its schema was written over, even the message can't be read."""
 
-def trouble(error: sqlite3.Error, path: Path | None = None) -> StoreTrouble:
+STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError)
+"""What making sense of a row ends with where something wrote over its values."""
+
+
+def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:
     """Our word for an error of SQLite, by its own name for it; a damaged file's with the way back to a backup."""
     name = getattr(error, "sqlite_errorname", "") or ""
+    if isinstance(error, UnicodeDecodeError) or "Could not decode" in str(error):
+        name = "SQLITE_CORRUPT"
     if path is not None and name.startswith(DAMAGE):
         from model.store.backup import way_back
 
@@ -75,8 +83,11 @@ class Store:
                 yield lambda sql, *values: connection.execute(sql, values).fetchall()
             finally:
                 connection.close()
-        except sqlite3.Error as error:
+        except UNREADABLE as error:
             raise trouble(error, self.path) from error
+        except STRANGE as error:
+            _refuse_if_damaged(self.path, error)
+            raise
 
     @contextmanager
     def transaction(self) -> Iterator["Session"]:
@@ -147,7 +158,7 @@ def open_store(path: Path, *, make: bool = False) -> Store:
             migrate.create(path)
         else:
             migrate.bring_up_to_date(path)
-    except sqlite3.Error as error:
+    except UNREADABLE as error:
         raise trouble(error, path) from error
     except OSError as error:
         raise StoreTrouble(
@@ -165,3 +176,11 @@ def _refuse_if_lost(path: Path) -> None:
             f"There is no record left in {path.name}, but there are backups of it.",
             f"{way} To begin anew instead, move {folder_of(path).name} away.",
         )
+
+
+def _refuse_if_damaged(path: Path, error: Exception) -> None:
+    """Say so where an error came of a damaged file; any other error is one of ours."""
+    from model.store.backup import damaged, defects
+
+    if defects(path):
+        raise damaged(path) from error

@@ -2,7 +2,7 @@
 
 from functools import cache
 from pathlib import Path
-from tempfile import mkdtemp
+from tempfile import TemporaryDirectory
 
 from model.actions.files import demo_folder, import_folder
 
@@ -10,9 +10,7 @@ from model.actions.files import demo_folder, import_folder
 @cache
 def demo_bytes() -> bytes:
     """The demo farm's file, imported once."""
-    path = Path(mkdtemp(prefix="trayround-faults-")) / "demo.db"
-    import_folder(path, demo_folder()).close()
-    data = path.read_bytes()
-    path.unlink()
-    path.parent.rmdir()
-    return data
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "demo.db"
+        import_folder(path, demo_folder()).close()
+        return path.read_bytes()
