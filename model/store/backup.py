@@ -126,7 +126,8 @@ def copy_to(path: Path, goal: Path) -> None:
         draft.replace(goal)
         _sync(goal.parent)
     except UNREADABLE as error:
-        raise trouble(error, path) from error
+        found = trouble(error, path)
+        raise StoreTrouble(f"No copy was made. {found.what_happened}", found.what_to_do) from error
     finally:
         for end in ("", *SIDES):
             _beside(draft, end).unlink(missing_ok=True)

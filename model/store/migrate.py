@@ -125,6 +125,9 @@ def upgrade(path: Path) -> None:
             command.upgrade(config, "head")
             connection.exec_driver_sql("COMMIT")
     except SQLAlchemyError as error:
-        raise MigrationFailed(str(getattr(error, "orig", error))) from error
+        found = getattr(error, "orig", error)
+        if getattr(found, "sqlite_errorname", "") == "SQLITE_FULL":
+            raise found from error
+        raise MigrationFailed(str(found)) from error
     finally:
         engine.dispose()
