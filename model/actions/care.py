@@ -1,23 +1,41 @@
 """Never lose it: backups made, listed and put in the place of the record."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
-from model.errors import BadInput, NoDatabase, StoreTrouble
-from model.store import backup
+from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
+from model.store import backup, reading
 from model.store.backup import folder_of, said_lacking, said_moment, zone_of
+from model.store.database import Store
 from model.store.migrate import known_version
+
+CLOCKS_APART = timedelta(minutes=5)
+"""How far the clocks of two computers may be apart without a word."""
 
 MOST_NAMED = 30
 """Missing entries that are named one by one."""
 
 
-def daily(path: Path, now: datetime, zone: str) -> bool:
-    """Make the day's backup if there is none yet; whether one was made."""
-    if not backup.is_due(path, now, zone):
-        return False
-    backup.make(path, now)
-    return True
+def take_care(path: Path, now: datetime, zone: str) -> str:
+    """Make the day's backup if there is none yet; what a person should know of it or of the clock, "" for nothing."""
+    try:
+        if backup.is_due(path, now, zone):
+            backup.make(path, now)
+        return _clock_behind(path, now, zone)
+    except TrayroundError as error:
+        return f"No backup today. {error}"
+
+
+def _clock_behind(path: Path, now: datetime, zone: str) -> str:
+    """A sentence where the record goes on after the present instant, as it does once a clock was set back."""
+    with Store(path).reading() as rows:
+        later = reading.entries(rows, now + CLOCKS_APART)
+    if not later:
+        return ""
+    return (
+        f"The clock of this computer says {said_moment(now, zone)}, but the record goes on until "
+        f"{said_moment(max(entry.at for entry in later), zone)}. Put the clock right; nothing is lost."
+    )
 
 
 def back_up(path: Path, now: datetime, goal: Path | None = None) -> str:

@@ -11,7 +11,7 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from multiprocessing import get_context
-from multiprocessing.connection import Connection
+from multiprocessing.connection import Connection, wait
 from pathlib import Path
 from random import Random
 from time import monotonic
@@ -22,8 +22,9 @@ from model.actions.opening import load_writers, open_farm
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind
 from model.store import backup, migrate, reading
-from model.store.database import open_store
+from model.store.database import Store, open_store
 from model.views import check
+from model.views.round import read_round
 from tests.builders import TODAY, day
 from tests.conftest import PLACES
 from tests.faults.first_release import first_release
@@ -38,6 +39,8 @@ PATIENCE_S = 60.0
 
 Say = Callable[[object], None]
 Said = Sequence[object]
+PRELOAD = ["tests.faults.kills", "model.store.tables", "alembic.command"]
+"""What a process would otherwise import before its turn."""
 _processes = get_context("forkserver")
 
 
@@ -230,9 +233,52 @@ def ended_after(name: str, path: Path, seed: int, wait_s: float) -> list[object]
     return said
 
 
+def _walker(path: Path, seed: int, pipe: Connection) -> None:
+    """A round as the program walks it: after each entry the round is read again."""
+
+    def say(words: object) -> None:
+        pipe.send(words)
+        read_round(Store(path), TODAY)
+
+    load_writers()
+    tick_on(path, seed, say)
+
+
+def write_together(path: Path, seconds: float) -> list[list[object]]:
+    """Two programs enter rounds into one file at once, then both are ended by force; what each had said."""
+    _processes.set_forkserver_preload(PRELOAD)
+    a_farm(path)
+    pipes, children = [], []
+    for seed in (1, 2):
+        reader, writer = _processes.Pipe(duplex=False)
+        child = _processes.Process(target=_walker, args=(path, seed, writer))
+        child.start()
+        writer.close()
+        pipes.append(reader)
+        children.append(child)
+    said: list[list[object]] = [[], []]
+    try:
+        for reader in pipes:
+            assert reader.poll(PATIENCE_S), "it never began"
+        end = monotonic() + seconds
+        while (left := end - monotonic()) > 0:
+            for reader in wait(pipes, left):
+                said[pipes.index(reader)].append(reader.recv())
+    finally:
+        for child in children:
+            child.kill()
+            child.join()
+    for reader, heard in zip(pipes, said, strict=True):
+        with suppress(EOFError, OSError):
+            while reader.poll():
+                heard.append(reader.recv())
+        reader.close()
+    return said
+
+
 def end_at_moments(name: str, folder: Path, moments: int, seed: int = 0) -> Count:
     """End a scenario at some random moments, each on a fresh copy of its record, and check each."""
-    _processes.set_forkserver_preload(["tests.faults.kills", "model.store.tables", "alembic.command"])
+    _processes.set_forkserver_preload(PRELOAD)
     scenario, die, count = SCENARIOS[name], Random(seed), Count()
     begun = folder / "begun"
     begun.mkdir()

@@ -7,12 +7,15 @@ from random import Random
 
 from model.actions import growth, opening, record, shift, sow, walk
 from model.actions.desk import Receipt, Stamp
-from model.errors import UndoRefused
+from model.errors import BadInput, NotEnough, StoreTrouble, UndoRefused
 from model.facts import ActKind, LossCause
 from model.store import reading
 from model.store.database import Store, open_store
 from tests.builders import TODAY, day
 from tests.store.names import KALE, MAT, SLATS, TOMATO
+
+BUSY = "busy"
+"""Said where another writer kept this one waiting too long: refused in words, to be tried once more."""
 
 READY = "ready"
 """Said before the first entry, since starting takes longer than ticking."""
@@ -56,6 +59,12 @@ def tick_on(path: Path, seed: int, say: Callable[[object], None], back: int = 0)
         stamp = Stamp(f"walker {seed}", at, TODAY, day=day(-back) if back else None, told_at=told)
         try:
             receipt = tick(store, stamp, die, containers)
-        except UndoRefused:
+        except (UndoRefused, BadInput, NotEnough):
+            # Another writer may have taken what this one was about to.
+            continue
+        except StoreTrouble as error:
+            if "Another window" not in error.what_happened:
+                raise
+            say(BUSY)
             continue
         say((receipt.entry_id, receipt.words))

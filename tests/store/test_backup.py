@@ -53,17 +53,22 @@ def test_a_backup_holds_what_is_still_in_the_write_ahead_log(bench: Store, stamp
 
 def test_the_day_of_the_farm_decides_whether_a_backup_is_due(store: Store) -> None:
     late = datetime(2026, 4, 14, 23, 30, tzinfo=UTC)
-    assert care.daily(store.path, late, "Europe/London")
+    care.take_care(store.path, late, "Europe/London")
+    assert numbers(store.path) == [1]
     # It is a quarter past midnight on the farm since half past eleven in Greenwich, summer time.
-    assert not care.daily(store.path, late + timedelta(hours=1), "Europe/London")
-    assert care.daily(store.path, late + timedelta(hours=24), "Europe/London")
+    care.take_care(store.path, late + timedelta(hours=1), "Europe/London")
+    assert numbers(store.path) == [1]
+    care.take_care(store.path, late + timedelta(hours=24), "Europe/London")
     assert numbers(store.path) == [2, 1]
 
 
 def test_a_clock_that_was_set_back_makes_no_older_backup(bench: Store, stamp: StampMaker) -> None:
     backup.make(bench.path, MORNING)
     walk.mark_trays(bench, stamp(), ActKind.WATERED, [KALE])
-    assert care.daily(bench.path, MORNING - timedelta(days=400), "UTC")
+    words = care.take_care(bench.path, MORNING - timedelta(days=400), "UTC")
+    assert words.startswith(
+        "The clock of this computer says Mon 10 Mar 6:30, but the record goes on until Tue 14 Apr"
+    )
     newest = backup.newest_good(bench.path)
     assert newest is not None
     assert newest.number == 2
