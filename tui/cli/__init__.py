@@ -1,1 +1,1 @@
-"""The commands, by what they are about."""
+"""Commands that print or read and never draw; each module adds its own."""

@@ -1,15 +1,13 @@
 """Never lose it: backup, restore and check on the command line."""
 
 import argparse
-from collections.abc import Callable
 from pathlib import Path
 
-FINE, FOUND = 0, 1
-"""Exit codes: all is well; something was found. A refusal ends with 1 too."""
+from tui.cli.common import FINE, REFUSED, Register, path_of
 
 
-def add(command: Callable[..., argparse.ArgumentParser]) -> None:
-    """Register the commands of this module."""
+def add(command: Register) -> None:
+    """Put down the commands that keep the record safe."""
     kept = command("backup", _backup, "make a whole copy of the record, beside it or under a name")
     kept.add_argument("file", nargs="?", type=Path, metavar="FILE", help="a new file for the copy")
     back = command("restore", _restore, "list the backups, or put one in the place of the record")
@@ -19,18 +17,11 @@ def add(command: Callable[..., argparse.ArgumentParser]) -> None:
     checked.add_argument("--json", action="store_true", help="as one JSON object")
 
 
-def _path(asked: argparse.Namespace) -> Path:
-    from model.actions.opening import default_path
-
-    found: Path = asked.db or default_path()
-    return found
-
-
 def _backup(asked: argparse.Namespace) -> int:
     from model.actions.care import back_up
     from model.days import SystemClock
 
-    print(back_up(_path(asked), SystemClock().now(), asked.file))
+    print(back_up(path_of(asked), SystemClock().now(), asked.file))
     return FINE
 
 
@@ -38,7 +29,7 @@ def _restore(asked: argparse.Namespace) -> int:
     from model.actions.care import listed, restore
     from model.days import SystemClock
 
-    path = _path(asked)
+    path = path_of(asked)
     lines = listed(path) if asked.wanted is None else restore(path, asked.wanted, SystemClock().now())
     print(*lines, sep="\n")
     return FINE
@@ -49,7 +40,7 @@ def _check(asked: argparse.Namespace) -> int:
     from model.views import check
     from model.views.answer import as_json, as_text
 
-    path = _path(asked)
+    path = path_of(asked)
     if asked.rebuild:
         from model.actions.files import rebuild
         from model.actions.opening import open_farm
@@ -57,4 +48,4 @@ def _check(asked: argparse.Namespace) -> int:
         rebuild(open_farm(path))
     page = check.read(path, SystemClock().now())
     print(as_json(page) if asked.json else as_text(check.answer(page), ascii_only=asked.ascii))
-    return FINE if page.sound else FOUND
+    return FINE if page.sound else REFUSED
