@@ -28,7 +28,7 @@ class EntriesScreen(AnswerScreen):
         receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone, entry_id))
         await self.show_again()
         self.say(f"{receipt.words}." + ("   b brings it back" if name == "take_back" else ""))
-        self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
+        self.run_worker(self.refine(receipt.tray_ids), exit_on_error=False)
 
     async def action_take_back(self) -> None:
         await self._turn_this("take_back")
