@@ -9,7 +9,7 @@ from model.store.backup import folder_of, said_lacking, said_moment, zone_of
 from model.store.database import Store
 from model.store.migrate import known_version
 
-CLOCKS_APART = timedelta(minutes=5)
+CLOCKS_APART = timedelta(hours=1)
 """How far the clocks of two computers may be apart without a word."""
 
 MOST_NAMED = 30

@@ -1,6 +1,7 @@
 """The full counts of the faults, which take too long for every day: `python -m tests.faults.long [part ...]`.
 
-Parts: kills, damage, rows, keys, writers; all of them where none is named. A failure ends it with a traceback.
+Parts: kills, damage, rows, keys, writers; all of them where none is named. `kills:40` does another count than the full
+one. A failure ends it with a traceback.
 """
 
 import sys
@@ -18,21 +19,14 @@ from tests.faults.fingers import KEYS, Typed, type_all
 from tests.faults.kills import SCENARIOS, assert_kept, end_at_moments, write_together
 from tests.faults.rows import MANGLES, Change, take_in
 
-MOMENTS = 200
-FILES = 1000
-ROWS = 10_000
-SEQUENCES = 400
-"""Sequences of keys; about twenty-five keys each."""
-SECONDS = 60
-
 calm = settings(deadline=None, database=None, suppress_health_check=list(HealthCheck))
 
 
-def kills(folder: Path) -> None:
+def kills(folder: Path, moments: int) -> None:
     for name in SCENARIOS:
         here = folder / name.replace(" ", "-")
         here.mkdir()
-        count = end_at_moments(name, here, MOMENTS, seed=1)
+        count = end_at_moments(name, here, moments, seed=1)
         print(
             f"ended by force in {name}: {count.moments} moments, {count.in_the_middle} of them in the middle; "
             f"{count.acknowledged} acknowledged, 0 lost",
@@ -40,22 +34,22 @@ def kills(folder: Path) -> None:
         )
 
 
-def damage(folder: Path) -> None:
+def damage(folder: Path, files: int) -> None:
     counts: Counter[str] = Counter()
-    for seed in range(FILES):
+    for seed in range(files):
         with TemporaryDirectory(dir=folder) as here:
             meet(Path(here) / "farm.db", Random(seed), counts)
     told = ", ".join(f"{count} {how}" for how, count in sorted(counts.items()))
-    print(f"damaged files: {FILES}: {told}; 0 tracebacks, 0 written to, all gone back from", flush=True)
+    print(f"damaged files: {files}: {told}; 0 tracebacks, 0 written to, all gone back from", flush=True)
 
 
-def rows(folder: Path) -> None:
+def rows(folder: Path, wanted: int) -> None:
     counts = Counter[str]()
 
-    @settings(calm, max_examples=ROWS)
+    @settings(calm, max_examples=wanted)
     @given(changes=st.lists(MANGLES, min_size=1, max_size=3))
     def mangle(changes: list[Change]) -> None:
-        if counts["rows"] < ROWS:
+        if counts["rows"] < wanted:
             with TemporaryDirectory(dir=folder) as here:
                 counts["taken, and sound" if take_in(Path(here), changes) else "refused in words"] += 1
             counts["rows"] += len(changes)
@@ -64,10 +58,10 @@ def rows(folder: Path) -> None:
     print(f"bad rows: {dict(counts)}; 0 tracebacks, 0 half taken", flush=True)
 
 
-def keys(folder: Path) -> None:
+def keys(folder: Path, sequences: int) -> None:
     typed = Typed()
 
-    @settings(calm, max_examples=SEQUENCES)
+    @settings(calm, max_examples=sequences)
     @given(keys=KEYS)
     def press(keys: list[str]) -> None:
         with TemporaryDirectory(dir=folder) as here:
@@ -81,26 +75,34 @@ def keys(folder: Path) -> None:
     )
 
 
-def writers(folder: Path) -> None:
-    said = write_together(folder / "farm.db", SECONDS)
+def writers(folder: Path, seconds: int) -> None:
+    said = write_together(folder / "farm.db", seconds)
     first, second = ([entry for entry in heard if isinstance(entry, tuple)] for heard in said)
     assert not {i for i, _ in first} & {i for i, _ in second}
     assert_kept(folder / "farm.db", [*first, *second])
     busy = sum(words == "busy" for heard in said for words in heard)
     print(
-        f"two writers for {SECONDS} s: {len(first)} and {len(second)} entries, 0 lost, {busy} told to try again"
+        f"two writers for {seconds} s: {len(first)} and {len(second)} entries, 0 lost, {busy} told to try again"
     )
 
 
-PARTS = {"kills": kills, "damage": damage, "rows": rows, "keys": keys, "writers": writers}
+PARTS = {
+    "kills": (kills, 200),
+    "damage": (damage, 1000),
+    "rows": (rows, 10_000),
+    "keys": (keys, 400),
+    "writers": (writers, 60),
+}
+"""Each part with its full count: moments of each scenario, files, rows, sequences of about 25 keys, seconds."""
 
 
-def main(names: list[str]) -> None:
+def main(asked: list[str]) -> None:
     """Run the parts that are named, or all."""
-    for name in names or PARTS:
+    for name, _, count in (word.partition(":") for word in asked or PARTS):
+        part, full = PARTS[name]
         began = monotonic()
         with TemporaryDirectory(prefix="trayround-faults-") as folder:
-            PARTS[name](Path(folder))
+            part(Path(folder), int(count or full))
         print(f"    {name}: {monotonic() - began:.0f} s", flush=True)
 
 
