@@ -40,10 +40,26 @@ CURES = {
     "SQLITE_CORRUPT": ("The file is damaged.", "Go back to a backup copy; this file was not touched."),
 }
 
+DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
+"""What SQLite says of a file that something wrote over or cut short."""
 
-def trouble(error: sqlite3.Error) -> StoreTrouble:
-    """Our word for an error of SQLite, by its own name for it."""
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a file may end with: where a name in its schema was written over, even the message can't be read."""
+
+STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError)
+"""What making sense of a row ends with where something wrote over its values."""
+
+
+def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:
+    """Our word for an error of SQLite, by its own name for it; a damaged file's with the way back to a backup."""
     name = getattr(error, "sqlite_errorname", "") or ""
+    if isinstance(error, UnicodeDecodeError) or "Could not decode" in str(error):
+        name = "SQLITE_CORRUPT"
+    if path is not None and name.startswith(DAMAGE):
+        from model.store.backup import way_back
+
+        if way := way_back(path):
+            return StoreTrouble("The file is damaged.", way)
     for start, (what, cure) in CURES.items():
         if name.startswith(start):
             return StoreTrouble(what, cure)
@@ -126,8 +142,11 @@ class FileStore(Store):
                 yield lambda sql, *values: connection.execute(sql, values).fetchall()
             finally:
                 connection.close()
-        except sqlite3.Error as error:
-            raise trouble(error) from error
+        except UNREADABLE as error:
+            raise trouble(error, self.path) from error
+        except STRANGE as error:
+            _refuse_if_damaged(self.path, error)
+            raise
 
     def plain(self, session: "Session", sql: str, values: tuple[Any, ...]) -> list[Any]:
         """Rows of an SQL text inside a transaction."""
@@ -136,7 +155,7 @@ class FileStore(Store):
 
     def trouble(self, error: BaseException) -> StoreTrouble | None:
         """Our word for an error of SQLite."""
-        return trouble(error) if isinstance(error, sqlite3.Error) else None
+        return trouble(error, self.path) if isinstance(error, sqlite3.Error) else None
 
     @cached_property
     def _engine(self) -> "Engine":
@@ -190,6 +209,7 @@ def _open_file(path: Path, make: bool) -> FileStore:
         if path.is_dir():
             raise NoDatabase(f"{path} is a folder.", "Name a file in it.")
         if not path.exists() or path.stat().st_size == 0 or migrate.is_blank(path):
+            _refuse_if_lost(path)
             if not make:
                 raise NoDatabase(
                     f"There is no database at {path}.",
@@ -199,10 +219,29 @@ def _open_file(path: Path, make: bool) -> FileStore:
             migrate.create(path)
         else:
             migrate.bring_up_to_date(path)
-    except sqlite3.Error as error:
-        raise trouble(error) from error
+    except UNREADABLE as error:
+        raise trouble(error, path) from error
     except OSError as error:
         raise StoreTrouble(
             f"{path} can't be opened ({error.strerror}).", "Check the folder and your rights to it."
         ) from error
     return FileStore(path)
+
+
+def _refuse_if_lost(path: Path) -> None:
+    """Make no new farm where backups tell that there was one."""
+    from model.store.backup import folder_of, way_back
+
+    if way := way_back(path):
+        raise NoDatabase(
+            f"There is no record left in {path.name}, but there are backups of it.",
+            f"{way} To begin anew instead, move {folder_of(path).name} away.",
+        )
+
+
+def _refuse_if_damaged(path: Path, error: Exception) -> None:
+    """Say so where an error came of a damaged file; any other error is one of ours."""
+    from model.store.backup import damaged, defects
+
+    if defects(path):
+        raise damaged(path) from error

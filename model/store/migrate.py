@@ -2,6 +2,7 @@
 
 import sqlite3
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -64,41 +65,61 @@ def create(path: Path) -> None:
         connection.execute("COMMIT")
 
 
-def is_behind(found: str | None, name: str, kind: str = "file") -> bool:
-    """Whether a record of some revision has to be brought up to date; a newer or a foreign one is refused."""
-    if found is None:
+def is_behind(found: str | None, name: str) -> bool:
+    """Whether a database on a server has to be brought up to date; a newer or a foreign one is refused."""
+    if found is None or (found not in KNOWN and found < HEAD):
         raise StoreTrouble(
-            f"{name} is no trayround database.", f"Name another {kind}; this one was not touched."
+            f"{name} is no trayround database.", "Name another database; this one was not touched."
         )
     if found not in KNOWN:
-        raise NewerFile(
-            f"{name} was written by a later release (schema {found}, this one knows {HEAD}).",
-            f"Bring trayround up to date; the {kind} was not touched.",
-        )
+        raise newer(name, found, "database")
     return found != HEAD
 
 
 def bring_up_to_date(path: Path) -> None:
     """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
-    found = version(path)
-    if not is_behind(found, path.name):
+    found = known_version(path)
+    if found == HEAD:
         return
-    copy = copy_aside(path, str(found))
+    from model.store import backup
+
+    copy = backup.make(path, datetime.now(UTC), f"before-{found}").path
     try:
         upgrade(path)
     except MigrationFailed as error:
         raise StoreTrouble(
             f"{path.name} could not be brought up to date ({error}).",
-            f"It was left as it was, and a copy is {copy.name}; go on with the earlier release.",
+            f"It was left as it was, and a copy is {copy}; go on with the earlier release.",
         ) from error
 
 
-def copy_aside(path: Path, revision: str) -> Path:
-    """A whole copy of the file beside it, made before its schema changes."""
-    copy = path.with_name(f"{path.name}.before-{revision}")
-    with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(copy)) as target:
-        source.backup(target)
-    return copy
+def known_version(path: Path) -> str:
+    """The schema revision of a file of ours; a newer or a foreign one is refused."""
+    found = version(path)
+    if found in KNOWN:
+        return found
+    if found is None or found < HEAD:
+        raise _not_ours(path)
+    raise newer(path.name, found)
+
+
+def newer(name: str, found: str, kind: str = "file") -> NewerFile:
+    """What to say of a record that a later release wrote."""
+    return NewerFile(
+        f"{name} was written by a later release (schema {found}, this one knows {HEAD}).",
+        f"Bring trayround up to date; the {kind} was not touched.",
+    )
+
+
+def _not_ours(path: Path) -> StoreTrouble:
+    """What to say of a database that isn't of this program, or is no more since something wrote over it."""
+    from model.store import backup
+
+    if way := backup.way_back(path):
+        return StoreTrouble(f"{path.name} is damaged.", way)
+    return StoreTrouble(
+        f"{path.name} is no trayround database.", "Name another file; this one was not touched."
+    )
 
 
 def upgrade(path: Path) -> None:
@@ -132,7 +153,10 @@ def run_revisions(engine: "Engine") -> None:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
     except SQLAlchemyError as error:
+        found = getattr(error, "orig", error)
+        if getattr(found, "sqlite_errorname", "") == "SQLITE_FULL":
+            raise found from error
         # What follows the first line is the row itself.
-        raise MigrationFailed(str(getattr(error, "orig", error)).partition("\n")[0]) from error
+        raise MigrationFailed(str(found).partition("\n")[0]) from error
     finally:
         engine.dispose()

@@ -243,7 +243,7 @@ class ServerStore(Store):
             found = rows("SELECT version_num FROM alembic_version") if "alembic_version" in tables else []
             # Tables without a setting are what an import leaves that was refused.
             farm = bool(found and "setting" in tables and rows("SELECT 1 FROM setting LIMIT 1"))
-        if tables and migrate.is_behind(found[0][0] if found else None, self.name, "database"):
+        if tables and migrate.is_behind(found[0][0] if found else None, self.name):
             self._upgrade()
         elif not tables and make:
             self._create()

@@ -12,7 +12,7 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 from model.actions import walk
 from model.errors import NewerFile, StoreTrouble
 from model.facts import ActKind
-from model.store import migrate, reading, tables
+from model.store import backup, migrate, reading, tables
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
 from tests.store.conftest import NextRelease
@@ -78,7 +78,7 @@ def test_a_present_file_is_opened_without_alembic(farm_file: Path, monkeypatch: 
         raise AssertionError("a present file was migrated")
 
     monkeypatch.setattr(migrate, "upgrade", never)
-    monkeypatch.setattr(migrate, "copy_aside", never)
+    monkeypatch.setattr(backup, "make", never)
     open_store(farm_file).close()
     assert copies_beside(farm_file) == []
 
@@ -87,7 +87,7 @@ def test_a_present_file_is_opened_without_alembic(farm_file: Path, monkeypatch: 
 
 
 def copies_beside(path: Path) -> list[Path]:
-    return sorted(path.parent.glob(f"{path.name}.before-*"))
+    return [copy.path for copy in backup.backups(path)]
 
 
 def test_an_older_file_is_brought_up_to_date_after_a_whole_copy(
@@ -103,7 +103,7 @@ def test_an_older_file_is_brought_up_to_date_after_a_whole_copy(
         assert rows("SELECT DISTINCT shade FROM place") == [(0.5,)]
         assert len(reading.standing_trays(rows)) == 3
     (copy,) = copies_beside(bench.path)
-    assert copy.name == f"farm.db.before-{old}"
+    assert copy.name.endswith(f"_before-{old}.db")
     assert every_row(copy) == before, "with what was still in the write-ahead log"
     open_store(bench.path)
     assert copies_beside(bench.path) == [copy]
@@ -127,7 +127,9 @@ def test_a_revision_that_fails_leaves_the_file_as_it_was_for_the_earlier_release
     next_release(*statements)
     with pytest.raises(StoreTrouble, match="farm.db could not be brought up to date") as refusal:
         open_store(bench.path)
-    assert f"a copy is farm.db.before-{old}" in refusal.value.what_to_do
+    (copy,) = copies_beside(bench.path)
+    assert copy.name.endswith(f"_before-{old}.db")
+    assert f"a copy is {copy};" in refusal.value.what_to_do
     assert every_row(bench.path) == before
     monkeypatch.setattr(migrate, "HEAD", old)
     monkeypatch.setattr(migrate, "KNOWN", known)
@@ -140,8 +142,8 @@ def test_a_revision_that_fails_leaves_the_file_as_it_was_for_the_earlier_release
 def test_a_copy_that_cant_be_made_stops_the_migration(bench: Store, next_release: NextRelease) -> None:
     before = every_row(bench.path)
     next_release("CREATE TABLE shade (id INTEGER)")
-    bench.path.with_name(f"farm.db.before-{sorted(migrate.KNOWN)[-2]}").mkdir()
-    with pytest.raises(StoreTrouble, match="can't be opened"):
+    backup.folder_of(bench.path).write_text("no folder", encoding="utf-8")
+    with pytest.raises(StoreTrouble, match="No backup was made in .* make room, or check your rights"):
         open_store(bench.path)
     assert every_row(bench.path) == before
 

@@ -112,3 +112,35 @@ def test_no_command_prints_the_password(empty_there: Server, tmp_path: Path, cap
 
 def test_a_server_has_no_head_start(demo_there: Server) -> None:
     assert read_ahead(demo_there, FixedClock(DEMO_MORNING), DEMO_MORNING) is None
+
+
+def test_a_record_on_a_server_is_checked_and_its_copies_are_left_to_the_server(
+    demo_there: Server, tmp_path: Path, capsys: Printed
+) -> None:
+    there = ["--db", servers.address_of(demo_there)]
+    assert run(["check", *there]) == FINE, capsys.readouterr()
+    assert "postgresql://grower@/farm_" in capsys.readouterr().out
+    with servers.link(demo_there) as keeper:
+        keeper.execute("UPDATE tray_now SET facts = replace(facts, '\"lost\":0', '\"lost\":1')")
+    assert run(["check", *there]) == REFUSED
+    assert run(["check", "--rebuild", *there]) == FINE
+    capsys.readouterr()
+    for command in (["backup"], ["backup", str(tmp_path / "copy.db")], ["restore"], ["restore", "newest"]):
+        assert run([*command, *there]) == REFUSED
+        printed = capsys.readouterr().err
+        assert "lies on a server. Copies are made and put back there: pg_dump" in printed
+        assert "for-tests" not in printed
+    assert list(tmp_path.iterdir()) == []
+
+
+async def test_no_backup_is_missed_on_a_server_and_a_clock_set_back_is_told(demo_there: Server) -> None:
+    async with at_the_farm(demo_there) as hand:
+        await hand.app._take_care()
+        assert "No backup" not in hand.shown
+    ahead = Stamp("Jory", datetime(2026, 4, 14, 16, 45, tzinfo=UTC), DEMO_MORNING, "ahead")
+    other = open_farm(demo_there)
+    mark_trays(other, ahead, ActKind.FED, [1])
+    other.close()
+    async with at_the_farm(demo_there) as hand:
+        await hand.app._take_care()
+        assert "the record goes on until" in hand.shown

@@ -61,3 +61,9 @@ class OpensPages(Screen[None]):
         from tui.screens.stock import StockScreen
 
         self._show_page(StockScreen(self.session, self.signs))
+
+    def action_entries(self) -> None:
+        """Who entered what today."""
+        from tui.screens.entries import EntriesScreen
+
+        self._show_page(EntriesScreen(self.session, self.signs))
