@@ -91,6 +91,7 @@ def restore(path: Path, wanted: str, now: datetime) -> list[str]:
     said = [f"{path} is now what {copy.name} held."]
     if aside is not None:
         said.append(f"The file that was there is kept as {aside}.")
+        said.append("Settings, places, containers and seed lots are as they were then, too.")
     if lacks:
         zone = zone_of(path)
         said.append(f"It held {said_lacking(lacks, zone)} that are missing now:")

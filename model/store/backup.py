@@ -80,6 +80,7 @@ def make(path: Path, now: datetime, why: str = "") -> Backup:
     folder = folder_of(path)
     try:
         folder.mkdir(exist_ok=True)
+        _sweep(folder, ".*.part*")
         before = backups(path)
         number = before[0].number + 1 if before else 1
         at = now.astimezone(UTC)
@@ -110,10 +111,6 @@ def _too_many(newest_first: Collection[Backup]) -> list[Backup]:
 
 def copy_to(path: Path, goal: Path) -> None:
     """A whole copy of a file that may be in use: verified under another name, then renamed."""
-    for old in goal.parent.glob(".*.part*"):
-        with suppress(OSError):
-            if datetime.now(UTC) - datetime.fromtimestamp(old.stat().st_mtime, UTC) > STALE:
-                old.unlink()
     draft = goal.with_name(f".{goal.name}.{os.getpid()}.part")
     try:
         with closing(_looking(path)) as source, closing(sqlite3.connect(draft)) as target:
@@ -131,6 +128,14 @@ def copy_to(path: Path, goal: Path) -> None:
     finally:
         for end in ("", *SIDES):
             _beside(draft, end).unlink(missing_ok=True)
+
+
+def _sweep(folder: Path, pattern: str) -> None:
+    """Take away drafts whose making was broken off a while ago."""
+    for old in folder.glob(pattern):
+        with suppress(OSError):
+            if datetime.now(UTC) - datetime.fromtimestamp(old.stat().st_mtime, UTC) > STALE:
+                old.unlink()
 
 
 def _beside(path: Path, end: str) -> Path:
@@ -291,8 +296,11 @@ def put_back(path: Path, copy: Path, now: datetime) -> Path | None:
 
     Whenever it is broken off, either the file as it was or the whole copy stands there.
     """
+    # Where the name leads to another disk, the file itself is what is put back.
+    path = path.resolve()
     draft = path.with_name(f".{path.name}.{os.getpid()}.restored.part")
     try:
+        _sweep(path.parent, f".*{path.name}.*.restored.part*")
         copy_to(copy, draft)
         with _alone_with(path):
             aside = _kept_aside(path, now)
