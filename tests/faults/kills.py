@@ -21,7 +21,7 @@ from model.actions.desk import Stamp
 from model.actions.opening import load_writers, open_farm
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind
-from model.store import backup, migrate, reading
+from model.store import backup, migrate, reading, soundness
 from model.store.database import Store, open_store
 from model.views import check
 from model.views.round import read_round
@@ -139,7 +139,7 @@ def _sound_after_migration(path: Path, said: Said) -> None:
         assert before == migrate.HEAD
     if before == migrate.HEAD:
         assert [copy.why for copy in backup.backups(path)] == ["before-0001"]
-    assert all(backup.is_good(copy.path) for copy in backup.backups(path))
+    assert all(soundness.is_good(copy.path) for copy in backup.backups(path))
     words = entries_of(path)
     assert_sound(path)
     assert entries_of(path) == words
@@ -183,7 +183,7 @@ def _back_up(path: Path, _seed: int, say: Say) -> None:
 
 def _sound_after_backup(path: Path, said: Said) -> None:
     copies = backup.backups(path)
-    assert all(backup.is_good(copy.path) for copy in copies)
+    assert all(soundness.is_good(copy.path) for copy in copies)
     assert len(copies) == 2 or not any(".db" in str(words) for words in said)
     assert_sound(path)
     assert len(entries_of(path)) == 4

@@ -11,7 +11,7 @@ import pytest
 from model.actions import care, walk
 from model.errors import BadInput, NewerFile, NoDatabase, StoreTrouble
 from model.facts import ActKind
-from model.store import backup, migrate
+from model.store import backup, migrate, restoring
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
 from tests.store.looking import every_row
@@ -184,7 +184,7 @@ def test_a_record_that_lies_behind_a_link_is_put_back_where_it_lies(bench: Store
     backup.make(bench.path, MORNING)
     then = every_row(bench.path)
     bench.path.write_bytes(b"")
-    backup.put_back(link, backup.backups(bench.path)[0].path, MORNING)
+    restoring.put_back(link, backup.backups(bench.path)[0].path, MORNING)
     assert link.is_symlink()
     assert every_row(bench.path) == then
 
@@ -192,7 +192,7 @@ def test_a_record_that_lies_behind_a_link_is_put_back_where_it_lies(bench: Store
 @pytest.mark.parametrize("wanted", ["1", "0001", "0001_2026-04-14T063000Z.db", "newest"])
 def test_a_backup_goes_by_number_by_name_or_by_newest(store: Store, wanted: str) -> None:
     made = backup.make(store.path, MORNING)
-    assert backup.wanted_copy(store.path, wanted) == made.path
+    assert restoring.wanted_copy(store.path, wanted) == made.path
 
 
 def test_what_is_no_sound_copy_is_not_put_in_the_place_of_the_record(bench: Store, tmp_path: Path) -> None:
