@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
-from model.store import backup, reading
+from model.store import backup, reading, restoring, soundness
 from model.store.address import Server, Where
 from model.store.backup import folder_of, said_lacking, said_moment, zone_of
 from model.store.database import FileStore, Store, open_store
@@ -86,7 +86,7 @@ def listed(path: Path) -> list[str]:
         lacks = backup.lacking(path, copy.path)
         state = (
             "broken"
-            if not backup.is_good(copy.path)
+            if not soundness.is_good(copy.path)
             else f"lacks {said_lacking(lacks, zone)}"
             if lacks
             else "lacks nothing"
@@ -98,17 +98,18 @@ def listed(path: Path) -> list[str]:
 
 def restore(path: Path, wanted: str, now: datetime) -> list[str]:
     """Put a copy in the place of the record, which is kept aside; what was done and what is missing, in words."""
-    copy = backup.wanted_copy(path, wanted)
-    if not backup.is_good(copy):
+    copy = restoring.wanted_copy(path, wanted)
+    if not soundness.is_good(copy):
         raise StoreTrouble(
             f"{copy} is no sound copy of a record.", "Name another; trayround restore lists them."
         )
     known_version(copy)
     lacks = backup.lacking(path, copy)
-    aside = backup.put_back(path, copy, now)
+    aside = restoring.put_back(path, copy, now)
     said = [f"{path} is now what {copy.name} held."]
     if aside is not None:
         said.append(f"The file that was there is kept as {aside}.")
+        said.append("Settings, places, containers and seed lots are as they were then, too.")
     if lacks:
         zone = zone_of(path)
         said.append(f"It held {said_lacking(lacks, zone)} that are missing now:")

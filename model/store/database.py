@@ -241,7 +241,8 @@ def _refuse_if_lost(path: Path) -> None:
 
 def _refuse_if_damaged(path: Path, error: Exception) -> None:
     """Say so where an error came of a damaged file; any other error is one of ours."""
-    from model.store.backup import damaged, defects
+    from model.store.backup import damaged
+    from model.store.soundness import defects
 
     if defects(path):
         raise damaged(path) from error

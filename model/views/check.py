@@ -14,7 +14,7 @@ from model.errors import BadInput, NoDatabase, NotEnough
 from model.facts import Tray
 from model.labels import label
 from model.rules.ledger import COUNTS, fold
-from model.store import backup, births, migrate, projection, reading
+from model.store import backup, births, migrate, projection, reading, soundness
 from model.store.address import Server, Where
 from model.store.database import FileStore, Rows, Store, open_store
 from model.text import clean
@@ -75,7 +75,7 @@ def _read_file(path: Path, now: datetime) -> CheckPage:
         raise NoDatabase(
             f"There is no database at {path}.", backup.way_back(path) or "Name another with --db."
         )
-    defects = tuple(backup.defects(path))
+    defects = tuple(soundness.defects(path))
     of_file = Checked("the file", f"{path.stat().st_size // 1024 + 1} kB", defects[:MOST])
     if defects:
         return CheckPage(str(path), (of_file,), tuple(filter(None, [backup.way_back(path)])))

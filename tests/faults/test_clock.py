@@ -9,7 +9,7 @@ import pytest
 
 from model.days import FixedClock
 from model.rules.verdict import Today
-from model.store import backup
+from model.store import backup, soundness
 from model.views import check
 from tests.faults.farms import demo_bytes
 from tests.tui.hand import at_the_farm
@@ -64,7 +64,7 @@ async def test_a_clock_that_is_set_back_loses_no_entry_and_stops_no_round(
         assert hand.line(58).seen is Today.UNSEEN
         assert hand.line(46).seen is Today.WATERED
     assert check.read(farm, MORNING + timedelta(hours=1)).sound
-    assert all(backup.is_good(copy.path) for copy in backup.backups(farm))
+    assert all(soundness.is_good(copy.path) for copy in backup.backups(farm))
 
 
 async def test_a_file_of_a_newer_release_ends_the_program_with_a_sentence_and_stays_as_it_is(

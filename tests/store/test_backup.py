@@ -11,7 +11,7 @@ import pytest
 from model.actions import care, walk
 from model.errors import BadInput, NewerFile, NoDatabase, StoreTrouble
 from model.facts import ActKind
-from model.store import backup, migrate
+from model.store import backup, migrate, restoring
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
 from tests.store.looking import every_row
@@ -105,8 +105,12 @@ def test_a_draft_whose_making_was_broken_off_goes_with_a_later_backup(store: Sto
     for draft in (old, new):
         draft.write_bytes(b"half")
     os.utime(old, (0, 0))
+    others = store.path.with_name(".letter.part")
+    others.write_bytes(b"somebody else's")
+    os.utime(others, (0, 0))
     backup.make(store.path, MORNING)
-    assert (old.exists(), new.exists()) == (False, True)
+    backup.copy_to(store.path, store.path.with_name("stick.db"))
+    assert (old.exists(), new.exists(), others.exists()) == (False, True, True)
 
 
 def test_other_files_among_the_backups_are_no_backups(store: Store) -> None:
@@ -146,8 +150,8 @@ def test_a_restore_keeps_the_record_aside_and_says_what_is_missing(bench: Store,
     aside = bench.path.with_name("farm.db.kept-2026-04-14T063000Z")
     assert said[0] == f"{bench.path} is now what 0001_2026-04-14T063000Z.db held."
     assert said[1] == f"The file that was there is kept as {aside}."
-    assert said[2] == "It held 2 entries: Tue 14 Apr, Wren, Jory that are missing now:"
-    assert [line.split("  ")[2:] for line in said[3:]] == [
+    assert said[3] == "It held 2 entries: Tue 14 Apr, Wren, Jory that are missing now:"
+    assert [line.split("  ")[2:] for line in said[4:]] == [
         ["Wren", "watered 3A"],
         ["Jory", "watered 1R"],
     ]
@@ -173,10 +177,22 @@ def test_a_restore_waits_for_no_other_window_and_changes_nothing_then(
     assert names(bench.path) == there
 
 
+def test_a_record_that_lies_behind_a_link_is_put_back_where_it_lies(bench: Store, tmp_path: Path) -> None:
+    bench.close()
+    link = tmp_path / "link.db"
+    link.symlink_to(bench.path)
+    backup.make(bench.path, MORNING)
+    then = every_row(bench.path)
+    bench.path.write_bytes(b"")
+    restoring.put_back(link, backup.backups(bench.path)[0].path, MORNING)
+    assert link.is_symlink()
+    assert every_row(bench.path) == then
+
+
 @pytest.mark.parametrize("wanted", ["1", "0001", "0001_2026-04-14T063000Z.db", "newest"])
 def test_a_backup_goes_by_number_by_name_or_by_newest(store: Store, wanted: str) -> None:
     made = backup.make(store.path, MORNING)
-    assert backup.wanted_copy(store.path, wanted) == made.path
+    assert restoring.wanted_copy(store.path, wanted) == made.path
 
 
 def test_what_is_no_sound_copy_is_not_put_in_the_place_of_the_record(bench: Store, tmp_path: Path) -> None:
