@@ -44,6 +44,7 @@ ONE_KIND = {
     "test_migrate",
     "test_open_store",
     "test_server",
+    "test_server_trouble",
 }
 """Tests of what only a file has, or only a server."""
 
