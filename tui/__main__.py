@@ -10,10 +10,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import BadInput, ImportRefused, TrayroundError
-from tui.cli import answers, calendar, files, paper, summary
+from tui.cli import answers, calendar, care, files, paper, summary
 from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
+    from model.actions.opening import Where
     from tui.app import TrayroundApp
     from tui.session import Session
 
@@ -66,7 +67,7 @@ def parser() -> argparse.ArgumentParser:
         return made
 
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    for module in (answers, calendar, summary, paper, files):
+    for module in (answers, calendar, summary, paper, care, files):
         module.add(command)
     return top
 
@@ -74,7 +75,7 @@ def parser() -> argparse.ArgumentParser:
 def _options() -> argparse.ArgumentParser:
     """The options of every command. Each parser needs its own: a default set on one would hold for all."""
     options = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    options.add_argument("--db", type=Path, metavar="FILE", help="the farm's file")
+    options.add_argument("--db", metavar="FILE", help="the farm's file, or postgresql://user@host/name")
     options.add_argument("--on", type=a_day, metavar="DATE", help="a day, like 2026-04-14")
     options.add_argument(
         "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
@@ -104,7 +105,7 @@ def _has_terminal() -> bool:
     return False
 
 
-def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
+def _show(asked: argparse.Namespace, path: "Where", *, make: bool) -> int:
     from model.days import SystemClock
     from tui.headstart import found, read_ahead
 
@@ -160,7 +161,7 @@ def _demo(asked: argparse.Namespace) -> int:
     from model.actions.files import make_demo
 
     with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:
-        path = asked.db or Path(folder) / "demo.db"
+        path = path_of(asked) if asked.db else Path(folder) / "demo.db"
         # The day is settled once: the demo farm's zone may be on another day than this machine.
         asked.on = asked.on or date.today()  # noqa: DTZ011
         store = make_demo(path, asked.on)

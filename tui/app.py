@@ -91,6 +91,18 @@ class TrayroundApp(KeysInOrder[str]):
         await self.session.warm()
         await self._forecast()
         gc.enable()
+        await self._take_care()
+
+    async def _take_care(self) -> None:
+        """The day's backup, once the round is on the screen; what stands in its way is said, and stops no round."""
+        from model.actions.care import take_care
+
+        session = self.session
+        zone = session.settings.get("zone", "UTC")
+        words = await session.apart(lambda: take_care(session.path, session.clock.now(), zone))
+        front = next((screen for screen in reversed(self.screen_stack) if isinstance(screen, TrayActs)), None)
+        if words and front is not None:
+            front.say(words, bad=True)
 
     async def _forecast(self) -> None:
         """The day's forecast, once the round is on the screen; what can't be read now is read with the next news."""
@@ -117,6 +129,7 @@ class TrayroundApp(KeysInOrder[str]):
                         await screen.show_news()
                 await self.session.forecast()
                 await self._show_all_again()
+                await self._take_care()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

@@ -6,11 +6,11 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-COVER, PAPER = "cover", "paper"
+COVER, PAPER, ENTRIES = "cover", "paper", "entries"
 PROMISES, HEALTH = "promises", "health"
 HELPER = "helper"
 """The round of somebody who stands in."""
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER, PROMISES, HEALTH})
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER, ENTRIES, PROMISES, HEALTH})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -156,6 +156,15 @@ COMMANDS: tuple[Command, ...] = (
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
     _ever("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _any("redo", "U", "redo", "Bring back what was taken back."),
+    _any("entries", "j", "entries", "Who entered what today; one of your own can be taken back singly."),
+    Command(
+        *("take_back", "x", "take back", "Take back this entry, where no later one stands on it."),
+        *(frozenset({ENTRIES}), "the day's entries", "take back"),
+    ),
+    Command(
+        *("bring_back", "b", "bring back", "Bring back this entry."),
+        *(frozenset({ENTRIES}), "the day's entries", "bring back"),
+    ),
     Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
     _all("person", "y", "who", "Say who is on the round."),
     _any("places", "P", "places", "Add a place or change one."),

@@ -12,7 +12,6 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from model.days import Clock, farm_day
@@ -21,7 +20,7 @@ from model.views.lines import RoundView
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
-    from model.actions.opening import Store
+    from model.actions.opening import Store, Where
     from model.rules.outlook import Outlooks
     from model.views.choices import Choices
     from model.views.outlook import Reckoned
@@ -39,7 +38,7 @@ class Session:
 
     def __init__(
         self,
-        path: Path,
+        path: Where,
         clock: Clock,
         *,
         on: date | None = None,
@@ -106,7 +105,7 @@ class Session:
 
     @property
     def store(self) -> Store:
-        """The open file; asked for in the record's own thread only."""
+        """The open record; asked for in the record's own thread only."""
         if self._store is None:
             from model.actions.opening import open_farm
 

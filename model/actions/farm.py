@@ -86,6 +86,9 @@ def found_farm(store: Store, zone: str) -> None:
 
     check_zone(zone)
     with store.transaction() as session:
+        # Another window may have founded it while this one waited.
+        if reading.settings(rows_of(session)):
+            return
         for name, value in {**DEFAULTS, "zone": zone}.items():
             session.add(tables.Setting(name=name, value=value))
         session.add(tables.Person(name=DEFAULTS["person"]))

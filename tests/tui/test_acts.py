@@ -16,6 +16,7 @@ from tui.commands import (
     COLD,
     COMMANDS,
     COVER,
+    ENTRIES,
     FIRST,
     FROST,
     GATE,
@@ -158,6 +159,13 @@ STORIES: dict[str, Story] = {
     ),
     "redo": Story(
         46, before="wu", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
+    ),
+    "entries": Story(46, seen=lambda hand: hand.where == ENTRIES),
+    "take_back": Story(
+        46, before="qwj", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
+    ),
+    "bring_back": Story(
+        46, before="qwjx", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
     ),
     "needs": Story(46, seen=lambda hand: hand.where == FIRST),
     "person": Story(46, "2", seen=lambda hand: hand.app.session.person == "Jory"),

@@ -60,12 +60,13 @@ class TrayActs(ChangesFarm, Papers):
         await self.show_after()
         if (lost := self._lost) is None:
             return
+        by = "it wasn't sown yet"
         try:
-            last = (await self.session.page(lost.tray_id)).story[0]
+            for last in (await self.session.page(lost.tray_id)).story[:1]:
+                by = f'another window entered "{last.words}", {last.who}'
         except TrayroundError:
-            self.say(f"{lost.label} is gone: another window took it back.", bad=True)
-        else:
-            self.say(f'{lost.label} is gone: another window entered "{last.words}", {last.who}.', bad=True)
+            by = "another window took it back"
+        self.say(f"{lost.label} is gone: {by}.", bad=True)
 
     async def show_after(self, own: Collection[int] = ()) -> None:
         """Show what is new, and remember the tray that went from under the hand but by an entry of one's own."""
