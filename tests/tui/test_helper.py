@@ -298,11 +298,11 @@ async def test_who_works_alone_is_reminded_only_where_the_farm_asks_for_it(farm:
 
 async def test_the_number_is_set_with_the_other_settings_and_taken_out_again(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("Sb01632 960 001⏎")
+        await hand.type("Sg01632 960 001⏎")
         assert hand.app.session.settings["phone"] == "01632 960 001"
-        await hand.type("Sb-⏎")
+        await hand.type("Sg-⏎")
         assert hand.app.session.settings["phone"] == ""
-        await hand.type("Sc2")
+        await hand.type("Sh2")
         assert hand.app.session.settings["alone"] == "yes"
 
 

@@ -198,9 +198,9 @@ async def test_script_7_the_letter_of_another_tray_is_asked_about_and_never_take
 async def test_script_7_a_new_label_keeps_the_old_number_as_another_name(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         since = hand.last_act
-        await hand.type("n43C.n57⏎")
+        await hand.type("n43C.nn57⏎")
         assert hand.refused.startswith("Tray 57B is standing.")
-        await hand.type("␛43C.n80⏎")
+        await hand.type("␛43C.nn80⏎")
         assert hand.said.startswith("relabelled: 43C is 80B")
         assert hand.rows("SELECT kind, old, new FROM act WHERE id > ?", since) == [("relabelled", "43", "80")]
         await hand.type("46T43")
