@@ -42,3 +42,13 @@ def capped_marks(text: str) -> list[str]:
         if run <= MARKS:
             kept.append(char)
     return kept
+
+
+def folded(text: str) -> str:
+    """The text as it is searched: without accents, large and small letters alike."""
+    if text.isascii():
+        return text.lower()
+    plain = (
+        char for char in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(char)
+    )
+    return "".join(plain).casefold()

@@ -8,8 +8,13 @@ ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
 COVER = "cover"
 PROMISES, HEALTH = "promises", "health"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PROMISES, HEALTH})
+SEASON, CROP_SEASON, FOUND = "season", "crop season", "found"
+PAGES = frozenset(
+    {PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PROMISES, HEALTH, SEASON, CROP_SEASON, FOUND}
+)
 """Pages that answer one question each."""
+LOOKS_BACK = frozenset({SEASON, CROP_SEASON})
+"""The season, and the page of one crop."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
 ONE_TRAY = "one tray"
@@ -60,6 +65,12 @@ def _of_stock(id: str, key: str, label: str, help: str) -> Command:
 
 def _of_promises(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({PROMISES}), "promises", on_line)
+
+
+def _of_season(
+    id: str, key: str, label: str, help: str, on_line: str, where: frozenset[str] = LOOKS_BACK
+) -> Command:
+    return Command(id, key, label, help, where, "the season", on_line)
 
 
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
@@ -163,6 +174,23 @@ COMMANDS: tuple[Command, ...] = (
     _of_promises("change_promise", "c", "change", "Change how many, or for when.", "change"),
     _of_promises("drop_promise", "x", "drop", "The promise doesn't hold any more.", "drop"),
     _page("health", "I", "health", "What looked sick, who shared a bench with it, what a label withholds."),
+    _page(
+        "season", "equals_sign", "season", "What a season came to, for each crop in each kind of container."
+    ),
+    _of_season(
+        "open_crop", "enter", "open", "The page of this crop in this container.", "open", frozenset({SEASON})
+    ),
+    _of_season("keep_crop", "k", "keep", "Keep it so, with two lines of your own.", "keep"),
+    _of_season("change_crop", "c", "change", "Do it otherwise, with two lines of your own.", "change"),
+    _of_season("drop_crop", "d", "drop", "Don't grow it so again, with two lines of your own.", "drop"),
+    _of_season("write_season", "x", "write", "Write what is shown as plain text.", "write"),
+    _of_season("season_before", "left", "season before", "The season before.", "", frozenset({SEASON})),
+    _of_season("season_after", "right", "season after", "The season after.", "", frozenset({SEASON})),
+    _page("find", "slash", "find", "Find a word in notes, beds, lots and to whom, in all seasons."),
+    Command(
+        *("open_found", "enter", "open", "Everything about the tray of this line."),
+        *(frozenset({FOUND}), "found", "open"),
+    ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     _of_stock("count_stock", "c", "count", "Count mix, clean containers of a kind, or seeds of a lot."),
     _of_stock("washed", "w", "washed", "Trays or pots were washed and are clean again."),
@@ -207,6 +235,8 @@ KEY_NAMES = {
     "space": "Space",
     "enter": "Enter",
     "question_mark": "?",
+    "equals_sign": "=",
+    "slash": "/",
     "escape": "Esc",
     "right": "→",
     "left": "←",

@@ -1,6 +1,8 @@
 """The whole record out to plain files and in again; and reckoning every tray anew from its acts."""
 
+import os
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date
 from importlib import resources
 from pathlib import Path
@@ -148,6 +150,26 @@ def _where(birth: TrayBirth, act: Act, bundle: Bundle, error: BadInput | NotEnou
 def export_folder(store: Store, folder: Path) -> None:
     """Write the whole record as CSV files that `import_folder` takes; other files there stay."""
     exchange.export_folder(store, folder)
+
+
+def write_file(path: Path, data: bytes, *, over: bool = False) -> None:
+    """Write one file that people read, whole or not at all; over another only with `over`."""
+    if path.is_dir():
+        raise BadInput(f"{path} is a folder.", "Name a file in it.")
+    if path.exists() and not over:
+        raise BadInput(f"There is something at {path} already.", "Name another file, or add --over.")
+    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        draft.write_bytes(data)
+        draft.replace(path)
+    except OSError as error:
+        raise StoreTrouble(
+            f"{path} can't be written ({error.strerror}).",
+            "Check that its folder is there, and your rights to it.",
+        ) from error
+    finally:
+        with suppress(OSError):
+            draft.unlink(missing_ok=True)
 
 
 def rebuild(store: Store) -> None:

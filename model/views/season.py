@@ -1,19 +1,21 @@
 """Looking back on a season: a page for each crop in each kind of container, and what the grower made of it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from model.ahead import SeasonVerdict
 from model.asof import trays_on
 from model.crops import crop_name, load_crops, unknown_crop
+from model.errors import BadInput
 from model.facts import Act, ActKind, Tray
 from model.rules.ledger import corrected
 from model.rules.outlook import Outlooks
 from model.rules.season import TELLS, Days, Page, Season, days_of, days_to_ready, days_to_up, pages
 from model.store import births, reading, reading_season
 from model.store.database import Rows, Store
+from model.text import clean, folded
 from model.views.answer import Answer
 from model.views.plan import planned
 
@@ -52,6 +54,13 @@ class SeasonView:
     seasons: tuple[int, ...]
     """Years in which something was sown, the newest first."""
     crops: tuple[CropSeason, ...]
+
+    def crop(self, key: str, container_id: int) -> CropSeason:
+        """The page of a crop in a container."""
+        for crop in self.crops:
+            if (crop.page.crop, crop.page.container_id) == (key, container_id):
+                return crop
+        raise BadInput("That page is gone: its sowings were taken back.", "Look at the list again.")
 
 
 def read(
@@ -135,6 +144,16 @@ def _ever(facts: Season, page: Page, *, ready: bool) -> Days | None:
         if (days := days_to_ready(tray, sowing) if ready else days_to_up(sowing)) is not None
     ]
     return days_of(found)
+
+
+def of_crop(view: SeasonView, name: str) -> SeasonView:
+    """A season's pages of one crop, by its name or key. Raises BadInput where it has none."""
+    wanted = folded(clean(name).strip())
+    crops = tuple(crop for crop in view.crops if wanted in {folded(crop.name), folded(crop.page.crop)})
+    if not crops:
+        names = ", ".join(dict.fromkeys(crop.name for crop in view.crops)) or "none"
+        raise BadInput(f"No {name!r} is on record in {view.season}.", f"Name one of: {names}.")
+    return replace(view, crops=crops)
 
 
 def due(store: Store, today: date) -> int | None:

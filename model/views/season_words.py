@@ -6,7 +6,6 @@ from datetime import date
 from math import floor
 
 from model.ahead import SeasonVerdict, VerdictWord
-from model.crops import crop_name
 from model.days import say_day, say_window, short_day
 from model.labels import label
 from model.rules.season import AFTER_DAYS, MISSED, Aimed, Days, Gone, Met, OnMat, Page, Stood, Timed
@@ -20,6 +19,7 @@ NAMED = 8
 """Trays that are named in one line."""
 OWN = "Days to ready end with the first look with roots 2 or more, never with leaving."
 APART = "Kinds of container are never taken together; a crop has a page for each."
+POTTED = "What was sown stands on the page of the container it was sown in."
 BEDS = "Deaths in a bed are on record only where a part of the tray stayed; notes tell of the rest."
 
 
@@ -110,19 +110,36 @@ def crop_answer(view: SeasonView, crop: CropSeason, timings: CropTimings | None 
     return Answer(
         title=f"season {view.season}",
         answer=(f"{crop.title}, {view.season}: {_size(page)}.", verdict),
-        lines=(
-            *_late(page),
-            *_mat(page.mat),
-            *_timed("up", page.up, "nobody ticked first up"),
-            *_timed("ready", page.ready, "no look found roots of 2 or more"),
-            *_stood(page),
-            *_lost(page),
-            *_gate(page),
-            *_nobody(page),
-            *_here(crop, timings),
-        ),
-        notes=(OWN, APART, *((BEDS,) if any(gone.against for gone in page.gone) else ())),
+        lines=tuple(_lines(crop, timings)),
+        notes=tuple(_notes(page)),
     )
+
+
+def _lines(crop: CropSeason, timings: CropTimings | None) -> Iterator[AnswerLine]:
+    """Question by question; what is asked of sowings isn't asked where all was potted up."""
+    page = crop.page
+    sown = bool(page.sowings or page.aims)
+    if sown:
+        yield from _late(page)
+        yield from _mat(page.mat)
+        yield from _timed("up", page.up, "nobody ticked first up")
+    yield from _timed("ready", page.ready, "no look found roots of 2 or more")
+    if sown:
+        yield from _stood(page)
+    yield from _lost(page)
+    yield from _gate(page)
+    if sown:
+        yield from _nobody(page)
+        yield from _here(crop, timings)
+
+
+def _notes(page: Page) -> Iterator[str]:
+    yield OWN
+    if not page.sowings and page.potted:
+        yield POTTED
+    yield APART
+    if any(gone.against for gone in page.gone):
+        yield BEDS
 
 
 def _size(page: Page) -> str:
@@ -332,17 +349,18 @@ def _named(numbers: Sequence[int]) -> str:
 def _here(crop: CropSeason, timings: CropTimings | None) -> Iterator[AnswerLine]:
     """What was learned beside the default."""
     table = timings.up_default if timings else None
-    default = f"{table:g} by the table at {USUAL_C:g} °C" if table is not None else "no table tells"
+    default = f"{table:g} d by the table at {USUAL_C:g} °C" if table is not None else "no table tells"
+    here = (f"Here: in {crop.container}, all seasons.",)
     up = counted(crop.up_ever) if crop.up_ever else "not known"
-    yield _line("learned", f"days to up: {default}; here, all seasons {up}")
+    yield _line("learned", f"up: {default}; here {up}", here)
     held = counted(crop.ready_ever) if crop.ready_ever else "not known"
-    yield _line("", f"days to ready: here, all seasons {held}")
+    yield _line("", f"ready: here {held}", here)
     if timings is not None:
         slow, middle, quick = timings.yours or (0.0, 0.0, 0.0)
         yours = f"{middle:.2f} ({slow:.2f}-{quick:.2f}), n {timings.trays}" if timings.yours else "not known"
-        holds = "yours" if timings.used and timings.trays else "default"
+        holds = "yours" if timings.used and timings.trays else "the default"
         why = (
-            f"Growth of {crop_name(crop.page.crop)} over all its containers and seasons, learned from looks in degree-days;",
-            f"by default 1 ({timings.default[0]:.2f}-{timings.default[2]:.2f}). {holds.capitalize()} holds; T settles which.",
+            "Growth in degree-days, from looks, over all seasons and all its containers;",
+            f"by default 1 ({timings.default[0]:.2f}-{timings.default[2]:.2f}). T settles which holds.",
         )
-        yield _line("", f"growth: 1 by default; yours {yours}; {holds} holds", why)
+        yield _line("", f"growth: default 1; yours {yours}; {holds} holds", why)

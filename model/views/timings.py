@@ -54,6 +54,10 @@ class TimingsPage:
     to_ask: tuple[str, ...]
     """Crops whose own growth is known well enough to ask whether it shall hold."""
 
+    def of(self, key: str) -> CropTimings | None:
+        """One crop's; None where it was never sown."""
+        return next((crop for crop in self.crops if crop.crop == key), None)
+
 
 def read_timings(store: Store, past: "Past") -> TimingsPage:
     """The timings page, from what the forecast has learned."""
