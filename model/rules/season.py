@@ -249,12 +249,15 @@ def days_of(found: Sequence[float]) -> Days | None:
 
 
 def days_to_up(sowing: Sowing) -> float | None:
-    """Days from sowing to first up, in the middle between the look that found none and the one that found some."""
+    """Days from sowing to first up, in the middle between the look that found none and the one that found some.
+
+    Whoever sowed it found nothing up that day, which tells nothing: without a look since, the day it was seen stands.
+    """
     if sowing.first_up is None:
         return None
     latest = (sowing.first_up - sowing.sown_on).days
-    earliest = (sowing.first_up_after - sowing.sown_on).days if sowing.first_up_after else latest
-    return (earliest + latest) / 2
+    earliest = (sowing.first_up_after - sowing.sown_on).days if sowing.first_up_after else 0
+    return ((earliest or latest) + latest) / 2
 
 
 def days_to_ready(tray: Tray, sowing: Sowing) -> int | None:
