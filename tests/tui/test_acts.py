@@ -16,7 +16,9 @@ from tui.commands import (
     COLD,
     COMMANDS,
     COVER,
+    CROP_SEASON,
     FIRST,
+    FOUND,
     FROST,
     GATE,
     HEALTH,
@@ -25,6 +27,7 @@ from tui.commands import (
     PROMISES,
     READINGS,
     ROUND,
+    SEASON,
     STOCK,
     TONIGHT,
     TRAY,
@@ -85,6 +88,11 @@ def newest_target(hand: Hand) -> tuple[object, ...]:
     return hand.rows("SELECT plants, first_day FROM target ORDER BY id DESC LIMIT 1")[0]
 
 
+def newest_verdict(hand: Hand) -> tuple[object, ...]:
+    """The newest verdict: its word and lines."""
+    return hand.rows("SELECT word, lines FROM verdict ORDER BY id DESC LIMIT 1")[0]
+
+
 def place_of(number: int, place: str) -> Callable[[Hand], bool]:
     return lambda hand: hand.line(number).place == place
 
@@ -125,6 +133,18 @@ STORIES: dict[str, Story] = {
         46, "y", before=f"a{PROMISED}", seen=lambda hand: promised(hand)[-1] == ("plot 4", 0)
     ),
     "fulfil": Story(46, "4⏎⏎", [("handed over", 48, 4)], before=f"a{PROMISED}"),
+    "season": Story(46, seen=lambda hand: hand.where == SEASON),
+    "open_crop": Story(46, seen=lambda hand: hand.where == CROP_SEASON),
+    "keep_crop": Story(46, "good⏎⏎", seen=lambda hand: newest_verdict(hand) == ("keep", "good")),
+    "change_crop": Story(
+        46, "late⏎soon⏎", seen=lambda hand: newest_verdict(hand) == ("change", "late\nsoon")
+    ),
+    "drop_crop": Story(46, "tired⏎⏎", seen=lambda hand: newest_verdict(hand) == ("drop", "tired")),
+    "write_season": Story(46, "⏎", seen=lambda hand: "season-2026.txt" in hand.said),
+    "season_before": Story(46, seen=lambda hand: hand.said == "Nothing is on record before 2026."),
+    "season_after": Story(46, seen=lambda hand: hand.said == "Nothing is on record after 2026."),
+    "find": Story(46, "sclerotinia⏎", seen=lambda hand: hand.where == FOUND),
+    "open_found": Story(46, seen=lambda hand: hand.where == TRAY),
     "health": Story(46, seen=lambda hand: hand.where == HEALTH),
     "read_lots": Story(46, seen=lambda hand: "somewhere 72-95 %" in hand.shown or "seed lots" in hand.shown),
     "correct": Story(30, "112mar⏎", [("corrected", 30, None)]),
@@ -258,8 +278,10 @@ def test_every_command_of_the_register_has_its_story() -> None:
 
 @pytest.mark.parametrize(("command", "where", "key"), PRESSED)
 async def test_every_action_does_its_work_on_every_screen_where_it_stands(
-    farm: Path, all_listed: None, command: Command, where: str, key: str
+    farm: Path, all_listed: None, monkeypatch: pytest.MonkeyPatch, command: Command, where: str, key: str
 ) -> None:
+    # Files are written to the home folder unless another is typed.
+    monkeypatch.setenv("HOME", str(farm.parent))
     story = STORIES[command.id]
     if where in {READINGS, *PAGES}:
         story = AT_READINGS.get(command.id, story)
