@@ -47,10 +47,10 @@ def tray_targets(rows: Rows) -> dict[int, int]:
 def years_sown(rows: Rows) -> list[int]:
     """Years in which something was sown that wasn't taken back, the newest first."""
     found = rows(
-        "SELECT DISTINCT substr(sown_on, 1, 4) FROM sowing WHERE from_sowing_id IS NULL "
+        "SELECT DISTINCT sown_on FROM sowing WHERE from_sowing_id IS NULL "
         f"AND entry_id NOT IN ({listed(dead_entries(rows))})"
     )
-    return sorted((int(year) for (year,) in found), reverse=True)
+    return sorted({_day(day).year for (day,) in found}, reverse=True)
 
 
 def trays_standing(rows: Rows) -> int:
@@ -108,8 +108,8 @@ _ELSEWHERE = (
     ("planned for", "bed", "target", "first_day"),
     ("promised to", "to_whom", "promise", "due_on"),
     ("promise", "note", "promise", "due_on"),
-    ("pinned", "reason", "pin", "date(entry.entered_at)"),
-    ("verdict", "lines", "verdict", "date(entry.entered_at)"),
+    ("pinned", "reason", "pin", "entered_at"),
+    ("verdict", "lines", "verdict", "entered_at"),
 )
 """What the words are, their column and table, and the day they are about."""
 

@@ -27,7 +27,7 @@ def year(store: Store, stamp: StampMaker, containers: dict[str, int]) -> Path:
 
 async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
-        await hand.type("=")
+        await hand.type("Y")
         assert hand.where == SEASON
         assert f"Season {YEAR}: 2 sowings, 2 of 4 windows met." in hand.shown
         assert "No verdict on 2 of 2 yet" in hand.shown
@@ -60,7 +60,7 @@ async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path
 
 async def test_pots_have_a_page_of_their_own_and_the_gate_is_told(year: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
-        await hand.type("=⇣⏎")
+        await hand.type("Y⇣⏎")
         assert "tomato in 10 cm pot, 2025: 8 plants potted up into 1." in hand.shown
         assert "ready       Ostrel, frame: 21 (21-21) d, n 1 from potting up" in hand.shown
         assert "against it 1 time, 5 plants; 2 lost in 14 days" in hand.shown
@@ -72,7 +72,7 @@ async def test_the_page_is_written_and_another_file_is_asked_about(year: Path, t
     kept = tmp_path / "kept.txt"
     kept.write_text("mine")
     async with at_the_farm(year, on=QUIET) as hand:
-        await hand.type(f"=⏎x{kept}⏎")
+        await hand.type(f"Y⏎x{kept}⏎")
         assert "Write over it?" in hand.shown
         await hand.type("n")
         assert kept.read_text() == "mine"
@@ -87,14 +87,14 @@ async def test_the_page_is_written_and_another_file_is_asked_about(year: Path, t
 
 async def test_the_whole_season_is_written_from_the_list(year: Path, tmp_path: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
-        await hand.type(f"=x{tmp_path / 'all.txt'}⏎")
+        await hand.type(f"Yx{tmp_path / 'all.txt'}⏎")
     told = (tmp_path / "all.txt").read_text(encoding="ascii")
     assert "tomato in 72-cell tray, 2025" in told
     assert "tomato in 10 cm pot, 2025" in told
 
 
 async def test_the_farm_is_reminded_once_in_the_quiet_month(year: Path) -> None:
-    words = f"Season {YEAR} is over: = looks back on it, crop by crop."
+    words = f"Season {YEAR} is over: Y looks back on it, crop by crop."
     # A look at another day is no reminder, and uses none up.
     async with at_the_farm(year, clock=FixedClock(QUIET), asked=QUIET) as hand:
         assert words not in hand.shown

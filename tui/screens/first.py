@@ -53,13 +53,20 @@ class FirstScreen(Bench):
         today, who = self.session.today, self.session.person
         year = await self.session.answer(lambda store: due(store, today))
         if year is not None and self.session.on is None:
-            self.say(f"Season {year} is over: = looks back on it, crop by crop.")
+            self.say(f"Season {year} is over: Y looks back on it, crop by crop.")
             key = reminder_key(year)
             await self.session.answer(lambda store: seen(store, today, who, key))
 
     def _morning_words(self) -> str:
         """Which looks would tell most, and whether the farm's own timings shall hold."""
         looks = looks_worth_taking(self.session.view) if self.session.view else ()
+        calls = (
+            ", ".join(line.label for line in self.session.view.lines if line.called)
+            if self.session.view
+            else ""
+        )
+        if calls:
+            return f"Called for you: {calls}. Whoever stands there answers the call."
         words = (
             f"A look at roots tells most today: {', '.join(line.label for line in looks)}." if looks else ""
         )

@@ -140,17 +140,17 @@ class CropSeasonScreen(LooksBack):
 
     def __init__(self, session: Session, signs: Signs, year: int, which: tuple[str, int]) -> None:
         super().__init__(session, signs, year)
-        self._which = which
+        self._of = which
         self._timings: TimingsPage | None = None
 
     async def read(self) -> Answer:
         self.view = await self._read()
         if self._timings is None:
             self._timings = await self.session.timings()
-        return season.page_answer(self.view, self._crop(self.view), self._timings.of(self._which[0]))
+        return season.page_answer(self.view, self._crop(self.view), self._timings.of(self._of[0]))
 
     def _crop(self, view: SeasonView) -> CropSeason:
-        return view.crop(*self._which)
+        return view.crop(*self._of)
 
     @property
     def crop(self) -> CropSeason | None:
