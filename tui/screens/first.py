@@ -43,6 +43,19 @@ class FirstScreen(Bench):
             if self.trays.cursor == 0 and (line is None or (first and first.tray_id == line.tray_id)):
                 self.trays.show(())
         await self.show_again()
+        await self._remind()
+
+    async def _remind(self) -> None:
+        """Say once that a season is over; a look at another day isn't that once."""
+        from model.actions.cautions import seen
+        from model.views.season import due, reminder_key
+
+        today, who = self.session.today, self.session.person
+        year = await self.session.answer(lambda store: due(store, today))
+        if year is not None and self.session.on is None:
+            self.say(f"Season {year} is over: Y looks back on it, crop by crop.")
+            key = reminder_key(year)
+            await self.session.answer(lambda store: seen(store, today, who, key))
 
     def _morning_words(self) -> str:
         """Which looks would tell most, and whether the farm's own timings shall hold."""
