@@ -17,6 +17,7 @@ from tui.commands import commands_of, key_words
 from tui.keys import KeysInOrder
 from tui.screens.acts import TrayActs
 from tui.screens.farm import SettingsChanged
+from tui.screens.finding import FindsTrays
 from tui.screens.first import FirstScreen
 from tui.screens.small import TooSmall, too_small
 from tui.session import Session
@@ -52,10 +53,14 @@ class TrayroundApp(KeysInOrder[str]):
             with suppress(NotImplementedError, AttributeError, RuntimeError, ValueError):
                 number = getattr(signal, name)
                 asyncio.get_running_loop().add_signal_handler(number, self._stop, 128 + number)
-        self.push_screen(FirstScreen(self.session, self.signs))
+        self.push_screen(self.front())
         self._heed(self.size)
         self.run_worker(self._open(), name="open the record")
         self.set_interval(A_WHILE, self._news)
+
+    def front(self) -> Screen[None]:
+        """The screen that stands there from the start."""
+        return FirstScreen(self.session, self.signs)
 
     def on_resize(self, event: events.Resize) -> None:
         """Say so while the window is too small, and go on where it was once it isn't."""
@@ -110,7 +115,7 @@ class TrayroundApp(KeysInOrder[str]):
 
     async def _show_all_again(self) -> None:
         for screen in self.screen_stack:
-            if isinstance(screen, TrayActs):
+            if isinstance(screen, FindsTrays):
                 await screen.show_again()
 
     async def _news(self) -> None:
@@ -120,7 +125,7 @@ class TrayroundApp(KeysInOrder[str]):
             if await self.session.news():
                 await self.session.read_again()
                 for screen in self.screen_stack:
-                    if isinstance(screen, TrayActs):
+                    if isinstance(screen, FindsTrays):
                         await screen.show_news()
                 await self.session.forecast()
                 await self._show_all_again()

@@ -1,12 +1,14 @@
 """Never lose it: backups made, listed and put in the place of the record."""
 
+from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
 from model.store import backup, reading, restoring, soundness
+from model.store.address import Server, Where
 from model.store.backup import folder_of, said_lacking, said_moment, zone_of
-from model.store.database import Store
+from model.store.database import FileStore, Store, open_store
 from model.store.migrate import known_version
 
 CLOCKS_APART = timedelta(hours=1)
@@ -16,19 +18,35 @@ MOST_NAMED = 30
 """Missing entries that are named one by one."""
 
 
-def take_care(path: Path, now: datetime, zone: str) -> str:
-    """Make the day's backup if there is none yet; what a person should know of it or of the clock, "" for nothing."""
+def take_care(where: Where, now: datetime, zone: str) -> str:
+    """Make the day's backup if there is none yet; what a person should know of it or of the clock, "" for nothing.
+
+    Copies of a server's database are made there.
+    """
     try:
-        if backup.is_due(path, now, zone):
-            backup.make(path, now)
-        return _clock_behind(path, now, zone)
+        if isinstance(where, Server):
+            with closing(open_store(where)) as store:
+                return _clock_behind(store, now, zone)
+        if backup.is_due(where, now, zone):
+            backup.make(where, now)
+        return _clock_behind(FileStore(where), now, zone)
     except TrayroundError as error:
         return f"No backup today. {error}"
 
 
-def _clock_behind(path: Path, now: datetime, zone: str) -> str:
+def file_of(where: Where) -> Path:
+    """The file of a farm that lies in one; a server's copies are no business of this program."""
+    if isinstance(where, Server):
+        raise BadInput(
+            f"{where} lies on a server.",
+            f"Copies are made and put back there: pg_dump and pg_restore with {where.database}.",
+        )
+    return where
+
+
+def _clock_behind(store: Store, now: datetime, zone: str) -> str:
     """A sentence where the record goes on after the present instant, as it does once a clock was set back."""
-    with Store(path).reading() as rows:
+    with store.reading() as rows:
         later = reading.entries(rows, now + CLOCKS_APART)
     if not later:
         return ""

@@ -1,6 +1,7 @@
 """Taking back, bringing back and correcting. Nothing is erased: each of these is an entry of its own."""
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
@@ -19,9 +20,9 @@ from model.store.reading import EntryRow
 from model.text import clean
 
 
-def undo(store: Store, stamp: Stamp, zone: str) -> Receipt:
-    """Take back the person's newest entry of today that still stands."""
-    return _turn(store, stamp, zone, back=True)
+def undo(store: Store, stamp: Stamp, zone: str, only: Collection[ActKind] | None = None) -> Receipt:
+    """Take back the person's newest entry of today that still stands; `only` where all of it is of some kinds."""
+    return _turn(store, stamp, zone, back=True, only=only)
 
 
 def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
@@ -39,10 +40,19 @@ def bring_back(store: Store, stamp: Stamp, zone: str, entry_id: int) -> Receipt:
     return _turn(store, stamp, zone, back=False, entry_id=entry_id)
 
 
-def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool, entry_id: int | None = None) -> Receipt:
+def _turn(
+    store: Store,
+    stamp: Stamp,
+    zone: str,
+    *,
+    back: bool,
+    entry_id: int | None = None,
+    only: Collection[ActKind] | None = None,
+) -> Receipt:
     chosen = None
     try:
-        with entry(store, stamp) as pen:
+        # Taking back is done now, whatever time is told of what is entered.
+        with entry(store, replace(stamp, told_at=None)) as pen:
             mine, dead = _of_the_day(pen, zone), reading.dead_entries(pen.rows)
             if entry_id is not None:
                 chosen = _asked_for(pen, mine, entry_id, dead, back=back)
@@ -53,6 +63,8 @@ def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool, entry_id: int | 
                     f"There is nothing of {stamp.who}'s today to {'take' if back else 'bring'} back.",
                     "An older entry is mended with correct the record.",
                 )
+            if only is not None:
+                _refuse_others(pen, chosen, only)
             (_refuse_if_stood_on if back else _refuse_if_gone)(pen, chosen.id)
             pen.undoes = _tip(chosen, mine).id
             pen.touched |= _trays_of(reading.acts_in(pen.rows, chosen.id))
@@ -129,6 +141,13 @@ def _tip(chosen: EntryRow, mine: list[EntryRow]) -> EntryRow:
     while tip.id in by_target:
         tip = by_target[tip.id]
     return tip
+
+
+def _refuse_others(pen: Pen, chosen: EntryRow, only: Collection[ActKind]) -> None:
+    """Refuse an entry that is more than acts of some kinds: a reading, a tray that was sown."""
+    kinds = {act.kind for act in reading.acts_in(pen.rows, chosen.id)}
+    if not kinds or not kinds <= set(only):
+        raise UndoRefused(f"{chosen.words!r} is an entry of the grower's.", "The grower takes it back.")
 
 
 def _refuse_if_stood_on(pen: Pen, entry_id: int) -> None:

@@ -1,17 +1,19 @@
-"""The file: opening it, one transaction a wish, plain reads.
+"""The record: opening it, one transaction a wish, plain reads; and the record that is a file.
 
 Writes go through SQLModel; it is imported when the first write is prepared, because the round has to be on
-the screen sooner than that import allows. Reads are plain SQL over sqlite3.
+the screen sooner than that import allows. Reads are plain SQL over the driver itself.
 """
 
 import sqlite3
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from model.errors import NoDatabase, StoreTrouble
+from model.store.address import Server, Where
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -66,15 +68,72 @@ def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:
     )
 
 
-class Store:
-    """One database file. Make it with `open_store`."""
+class Store(ABC):
+    """One farm's record. Make it with `open_store`."""
+
+    path: Path | None = None
+    """The file, where it is one."""
+
+    def __init__(self, where: Where) -> None:
+        self.where = where
+
+    @property
+    def name(self) -> str:
+        """What people call it: the path of a file, the address of a server without a password."""
+        return str(self.where)
+
+    @abstractmethod
+    def reading(self) -> AbstractContextManager[Rows]:
+        """A read-only look at one moment of the record: a function from SQL and its values to rows."""
+
+    @abstractmethod
+    def plain(self, session: "Session", sql: str, values: tuple[Any, ...]) -> list[Any]:
+        """Rows of an SQL text inside a transaction, of the same kinds of value as `reading` gives."""
+
+    @abstractmethod
+    def trouble(self, error: BaseException) -> StoreTrouble | None:
+        """Our word for an error of the driver; None where it is none of the driver's."""
+
+    @property
+    @abstractmethod
+    def _engine(self) -> "Engine": ...
+
+    @contextmanager
+    def transaction(self) -> Iterator["Session"]:
+        """A session whose work is kept whole when the block ends, and not at all when it fails."""
+        try:
+            with self._session() as session:
+                yield session
+                session.commit()
+        except Exception as error:
+            told = self.trouble(getattr(error, "orig", error))
+            if told is None:
+                raise
+            raise told from error
+
+    def _session(self) -> "Session":
+        from sqlmodel import Session
+
+        return Session(self._engine, expire_on_commit=False, info={"store": self})
+
+    def close(self) -> None:
+        """Let go of the record."""
+        if "_engine" in self.__dict__:
+            self._engine.dispose()
+
+
+class FileStore(Store):
+    """One database file."""
+
+    path: Path
 
     def __init__(self, path: Path) -> None:
+        super().__init__(path)
         self.path = path
 
     @contextmanager
     def reading(self) -> Iterator[Rows]:
-        """A read-only look at one moment of the record: a function from SQL and its values to rows."""
+        """A look at one moment of the file."""
         try:
             connection = sqlite3.connect(f"{self.path.absolute().as_uri()}?mode=ro", uri=True)
             try:
@@ -89,25 +148,14 @@ class Store:
             _refuse_if_damaged(self.path, error)
             raise
 
-    @contextmanager
-    def transaction(self) -> Iterator["Session"]:
-        """A session whose work is kept whole when the block ends, and not at all when it fails."""
-        from sqlalchemy.exc import DBAPIError
-        from sqlmodel import Session
+    def plain(self, session: "Session", sql: str, values: tuple[Any, ...]) -> list[Any]:
+        """Rows of an SQL text inside a transaction."""
+        result = session.connection().exec_driver_sql(sql, values)
+        return list(result.fetchall()) if result.returns_rows else []
 
-        try:
-            with Session(self._engine, expire_on_commit=False) as session:
-                yield session
-                session.commit()
-        except DBAPIError as error:
-            if isinstance(error.orig, sqlite3.Error):
-                raise trouble(error.orig, self.path) from error
-            raise
-
-    def close(self) -> None:
-        """Let go of the file."""
-        if "_engine" in self.__dict__:
-            self._engine.dispose()
+    def trouble(self, error: BaseException) -> StoreTrouble | None:
+        """Our word for an error of SQLite."""
+        return trouble(error, self.path) if isinstance(error, sqlite3.Error) else None
 
     @cached_property
     def _engine(self) -> "Engine":
@@ -131,17 +179,30 @@ class Store:
 
 def rows_of(session: "Session") -> Rows:
     """Plain reads inside a transaction, seeing what it has written so far."""
+    store: Store = session.info["store"]
 
     def rows(sql: str, *values: Any) -> list[Any]:
         session.flush()
-        result = session.connection().exec_driver_sql(sql, values)
-        return list(result.fetchall()) if result.returns_rows else []
+        return store.plain(session, sql, values)
 
     return rows
 
 
-def open_store(path: Path, *, make: bool = False) -> Store:
-    """The store in a file, brought to the present schema; a new one only where `make` says so."""
+def open_store(where: Where, *, make: bool = False) -> Store:
+    """The store at a path or an address, brought to the present schema; a new one only where `make` says so."""
+    if not isinstance(where, Server):
+        return _open_file(where, make)
+    try:
+        from model.store.server import open_server
+    except ImportError as error:
+        raise StoreTrouble(
+            "A further package is needed for a farm on a server.",
+            "Put it in with: pip install 'trayround[postgres]'.",
+        ) from error
+    return open_server(where, make=make)
+
+
+def _open_file(path: Path, make: bool) -> FileStore:
     from model.store import migrate
 
     try:
@@ -164,7 +225,7 @@ def open_store(path: Path, *, make: bool = False) -> Store:
         raise StoreTrouble(
             f"{path} can't be opened ({error.strerror}).", "Check the folder and your rights to it."
         ) from error
-    return Store(path)
+    return FileStore(path)
 
 
 def _refuse_if_lost(path: Path) -> None:

@@ -4,8 +4,12 @@ import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from model.errors import NewerFile, StoreTrouble
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, Engine
 
 HEAD = "0004"
 """Newest revision in migrations/versions; a test holds the two together."""
@@ -61,6 +65,17 @@ def create(path: Path) -> None:
         connection.execute("COMMIT")
 
 
+def is_behind(found: str | None, name: str) -> bool:
+    """Whether a database on a server has to be brought up to date; a newer or a foreign one is refused."""
+    if found is None or (found not in KNOWN and found < HEAD):
+        raise StoreTrouble(
+            f"{name} is no trayround database.", "Name another database; this one was not touched."
+        )
+    if found not in KNOWN:
+        raise newer(name, found, "database")
+    return found != HEAD
+
+
 def bring_up_to_date(path: Path) -> None:
     """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
     found = known_version(path)
@@ -85,9 +100,14 @@ def known_version(path: Path) -> str:
         return found
     if found is None or found < HEAD:
         raise _not_ours(path)
-    raise NewerFile(
-        f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
-        "Bring trayround up to date; the file was not touched.",
+    raise newer(path.name, found)
+
+
+def newer(name: str, found: str, kind: str = "file") -> NewerFile:
+    """What to say of a record that a later release wrote."""
+    return NewerFile(
+        f"{name} was written by a later release (schema {found}, this one knows {HEAD}).",
+        f"Bring trayround up to date; the {kind} was not touched.",
     )
 
 
@@ -104,10 +124,7 @@ def _not_ours(path: Path) -> StoreTrouble:
 
 def upgrade(path: Path) -> None:
     """Run the pending revisions in one transaction."""
-    from alembic import command
-    from alembic.config import Config
     from sqlalchemy import URL, create_engine, event
-    from sqlalchemy.exc import SQLAlchemyError
 
     engine = create_engine(URL.create("sqlite", database=str(path.absolute())))
 
@@ -116,18 +133,30 @@ def upgrade(path: Path) -> None:
         # Without our own BEGIN a revision that fails half-way leaves its tables behind.
         connection.isolation_level = None
 
+    @event.listens_for(engine, "begin")
+    def on_begin(connection: "Connection") -> None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+    run_revisions(engine)
+
+
+def run_revisions(engine: "Engine") -> None:
+    """Run the pending revisions in one transaction that begins as the engine says, then let the engine go."""
+    from alembic import command
+    from alembic.config import Config
+    from sqlalchemy.exc import SQLAlchemyError
+
     config = Config()
     config.set_main_option("script_location", str(HERE / "migrations"))
     try:
-        with engine.connect() as connection:
-            connection.exec_driver_sql("BEGIN IMMEDIATE")
+        with engine.begin() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
-            connection.exec_driver_sql("COMMIT")
     except SQLAlchemyError as error:
         found = getattr(error, "orig", error)
         if getattr(found, "sqlite_errorname", "") == "SQLITE_FULL":
             raise found from error
-        raise MigrationFailed(str(found)) from error
+        # What follows the first line is the row itself.
+        raise MigrationFailed(str(found).partition("\n")[0]) from error
     finally:
         engine.dispose()

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from model.errors import StoreTrouble
-from model.facts import Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
+from model.facts import Call, Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
 
 _day = date.fromisoformat
 
@@ -45,7 +45,7 @@ def _from_raw(raw: dict[str, Any]) -> Tray:
         Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"])) for w in raw["withheld"]
     )
     raw["sick"] = tuple(_day(day) for day in raw["sick"])
-    raw["calls"] = tuple(Mark(_day(call["day"]), call["who"]) for call in raw["calls"])
+    raw["calls"] = tuple(Call(_day(call["day"]), call["who"], call["text"]) for call in raw["calls"])
     return Tray(**raw)
 
 

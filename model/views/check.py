@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
@@ -14,7 +15,8 @@ from model.facts import Tray
 from model.labels import label
 from model.rules.ledger import COUNTS, fold
 from model.store import backup, births, migrate, projection, reading, soundness
-from model.store.database import Rows, Store
+from model.store.address import Server, Where
+from model.store.database import FileStore, Rows, Store, open_store
 from model.text import clean
 from model.views.answer import WIDTH, Answer, AnswerLine
 
@@ -59,8 +61,16 @@ class CheckPage:
         return not any(check.found for check in self.checks)
 
 
-def read(path: Path, now: datetime) -> CheckPage:
-    """Check a file without changing it. A file of an earlier release is checked as a file only."""
+def read(where: Where, now: datetime) -> CheckPage:
+    """Check a record without changing it. How it lies on the disk of a server is checked by the server itself."""
+    if not isinstance(where, Server):
+        return _read_file(where, now)
+    with closing(open_store(where)) as store:
+        return _page(store, now, ())
+
+
+def _read_file(path: Path, now: datetime) -> CheckPage:
+    """Check a file. One of an earlier release is checked as a file only."""
     if not path.is_file():
         raise NoDatabase(
             f"There is no database at {path}.", backup.way_back(path) or "Name another with --db."
@@ -72,11 +82,14 @@ def read(path: Path, now: datetime) -> CheckPage:
     if migrate.known_version(path) != migrate.HEAD:
         note = "The file is of an earlier release; open it once, then check what it says."
         return CheckPage(str(path), (of_file,), (note,))
-    with Store(path).reading() as rows:
+    return _page(FileStore(path), now, (of_file,))
+
+
+def _page(store: Store, now: datetime, first: tuple[Checked, ...]) -> CheckPage:
+    with store.reading() as rows:
         zone = reading.settings(rows).get("zone", "UTC")
-        return CheckPage(
-            str(path), (of_file, *_of_the_record(rows, now, zone)), _clock_notes(reading.entries(rows))
-        )
+        found = (*first, *_of_the_record(rows, now, zone))
+        return CheckPage(store.name, found, _clock_notes(reading.entries(rows)))
 
 
 def _of_the_record(rows: Rows, now: datetime, zone: str) -> Iterator[Checked]:
@@ -158,7 +171,7 @@ def _not_as_acts(rows: Rows, folded: Mapping[int, Tray]) -> list[str]:
 _ORPHANS = {
     "entry {} has no words": "SELECT id FROM entry WHERE words = ''",
     "entry {} put nothing down": "SELECT id FROM entry WHERE undoes IS NULL"
-    + "".join(f" AND id NOT IN (SELECT entry_id FROM {table})" for table in HAS_ROWS),
+    + "".join(f' AND id NOT IN (SELECT entry_id FROM "{table}")' for table in HAS_ROWS),
     "tray id {} was never sown": "SELECT id FROM tray WHERE id NOT IN (SELECT tray_id FROM sowing)",
     "act {} is of a sowing in another tray": "SELECT act.id FROM act JOIN sowing ON sowing.id = sowing_id "
     "WHERE coalesce(act.tray_id, 0) <> sowing.tray_id",

@@ -22,7 +22,7 @@ from model.actions.opening import load_writers, open_farm
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind
 from model.store import backup, migrate, reading, soundness
-from model.store.database import Store, open_store
+from model.store.database import FileStore, open_store
 from model.views import check
 from model.views.round import read_round
 from tests.builders import TODAY, day
@@ -243,7 +243,7 @@ def _walker(path: Path, seed: int, pipe: Connection) -> None:
 
     def say(words: object) -> None:
         pipe.send(words)
-        read_round(Store(path), TODAY)
+        read_round(FileStore(path), TODAY)
 
     load_writers()
     tick_on(path, seed, say)

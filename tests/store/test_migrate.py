@@ -1,9 +1,7 @@
 """The schema: three ways to say it that agree, and the road from an older file to a newer one."""
 
 import re
-import shutil
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -17,24 +15,9 @@ from model.facts import ActKind
 from model.store import backup, migrate, reading, tables
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
+from tests.store.conftest import NextRelease
 from tests.store.looking import every_row, kept, kept_anew
 from tests.store.names import KALE
-
-NextRelease = Callable[..., None]
-
-REVISION = """
-from alembic import op
-
-revision = "{revision}"
-down_revision = "{down}"
-branch_labels = None
-depends_on = None
-
-
-def upgrade() -> None:
-    for statement in {statements!r}:
-        op.execute(statement)
-"""
 
 
 def words(sql: str) -> str:
@@ -101,22 +84,6 @@ def test_a_present_file_is_opened_without_alembic(farm_file: Path, monkeypatch: 
 
 
 # From an older file to a newer one
-
-
-@pytest.fixture
-def next_release(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> NextRelease:
-    """Makes this release one that has a further revision, of some statements."""
-
-    def make(*statements: str) -> None:
-        here = tmp_path / "release"
-        shutil.copytree(migrate.HERE, here, ignore=shutil.ignore_patterns("*.py[co]", "__pycache__"))
-        text = REVISION.format(revision="9001", down=migrate.HEAD, statements=list(statements))
-        (here / "migrations" / "versions" / "9001_next.py").write_text(text, encoding="utf-8")
-        monkeypatch.setattr(migrate, "HERE", here)
-        monkeypatch.setattr(migrate, "KNOWN", migrate.KNOWN | {"9001"})
-        monkeypatch.setattr(migrate, "HEAD", "9001")
-
-    return make
 
 
 def copies_beside(path: Path) -> list[Path]:

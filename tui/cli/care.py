@@ -18,18 +18,18 @@ def add(command: Register) -> None:
 
 
 def _backup(asked: argparse.Namespace) -> int:
-    from model.actions.care import back_up
+    from model.actions.care import back_up, file_of
     from model.days import SystemClock
 
-    print(back_up(path_of(asked), SystemClock().now(), asked.file))
+    print(back_up(file_of(path_of(asked)), SystemClock().now(), asked.file))
     return FINE
 
 
 def _restore(asked: argparse.Namespace) -> int:
-    from model.actions.care import listed, restore
+    from model.actions.care import file_of, listed, restore
     from model.days import SystemClock
 
-    path = path_of(asked)
+    path = file_of(path_of(asked))
     lines = listed(path) if asked.wanted is None else restore(path, asked.wanted, SystemClock().now())
     print(*lines, sep="\n")
     return FINE
@@ -40,12 +40,12 @@ def _check(asked: argparse.Namespace) -> int:
     from model.views import check
     from model.views.answer import as_json, as_text
 
-    path = path_of(asked)
+    where = path_of(asked)
     if asked.rebuild:
         from model.actions.files import rebuild
         from model.actions.opening import open_farm
 
-        rebuild(open_farm(path))
-    page = check.read(path, SystemClock().now())
+        rebuild(open_farm(where))
+    page = check.read(where, SystemClock().now())
     print(as_json(page) if asked.json else as_text(check.answer(page), ascii_only=asked.ascii))
     return FINE if page.sound else REFUSED
