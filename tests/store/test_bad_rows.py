@@ -272,3 +272,13 @@ def test_every_tray_that_does_not_balance_is_named(tmp_path: Path) -> None:
         "acts.csv line 6, column count",
         "acts.csv line 14, column new",
     ]
+
+
+def test_a_tray_that_came_of_one_that_was_taken_back_is_named(tmp_path: Path) -> None:
+    entries = SMALL_FARM["entries.csv"].replace("took back: watered Mat,3", "took back: watered Mat,1")
+    with pytest.raises(ImportRefused) as caught:
+        brought_in(tmp_path, entries=entries)
+    assert caught.value.problems == [
+        "trays.csv line 4, column parent: tray 3A came of a tray that was taken back. "
+        "Take it back too, or leave the other standing."
+    ]
