@@ -96,14 +96,28 @@ def _fill(store: Store, bundle: Bundle) -> None:
             _reckon_all(rows)
         except (BadInput, NotEnough) as error:
             raise ImportRefused(_unbalanced(rows, bundle)) from error
-        shared = _shared_numbers(rows, bundle)
-        if shared:
-            raise ImportRefused(shared)
+        problems = _of_trays_taken_back(rows, bundle) + _shared_numbers(rows, bundle)
+        if problems:
+            raise ImportRefused(problems)
 
 
 def _reckon_all(rows: Rows) -> None:
     """Fold every tray, those that came of no other first."""
     reckon(rows, exchange.first_tray_ids(rows))
+
+
+def _of_trays_taken_back(rows: Rows, bundle: Bundle) -> list[str]:
+    """Every tray that stands on record though the one it came of was taken back."""
+    lines = {row.cells["tray"]: row.line for row in bundle.sheets["trays.csv"]}
+    kept = {tray.id for tray in reading.every_tray(rows)}
+    return no_more_than_fit(
+        [
+            f"trays.csv line {lines[tray.id]}, column parent: tray {label(tray.number)} came of a tray that was "
+            "taken back. Take it back too, or leave the other standing."
+            for tray in reading.every_tray(rows)
+            if tray.parent_id is not None and tray.parent_id not in kept
+        ]
+    )
 
 
 def _shared_numbers(rows: Rows, bundle: Bundle) -> list[str]:
