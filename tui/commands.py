@@ -183,7 +183,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
     _ever("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _any("redo", "U", "redo", "Bring back what was taken back."),
-    _any("entries", "Y", "entries", "Who entered what today; one of your own can be taken back singly."),
+    _any("entries", "j", "entries", "Who entered what today; one of your own can be taken back singly."),
     Command(
         *("take_back", "x", "take back", "Take back this entry, where no later one stands on it."),
         *(frozenset({ENTRIES}), "the day's entries", "take back"),

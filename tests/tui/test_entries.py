@@ -30,7 +30,7 @@ async def test_an_entry_that_isnt_the_newest_is_taken_back_and_the_later_ones_st
     async with at_the_farm(farm) as hand:
         await hand.type("n46w58d63w")
         hand.keys = 0
-        await hand.type("Y⇣x")
+        await hand.type("j⇣x")
         assert hand.keys == 3
         assert hand.said == "took back: left dry 58N.   b brings it back"
         assert [hand.line(number).seen for number in (46, 58, 63)] == [
@@ -58,7 +58,7 @@ async def test_an_entry_that_isnt_the_newest_is_taken_back_and_the_later_ones_st
 
 async def test_an_entry_that_a_later_one_stands_on_is_refused_with_the_reason(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("n12p60⏎8⏎⏎⏎71wY")
+        await hand.type("n12p60⏎8⏎⏎⏎71wj")
         assert hand.where == ENTRIES
         since = hand.last_act
         await hand.type("⇣x")
@@ -73,7 +73,7 @@ async def test_an_entry_that_a_later_one_stands_on_is_refused_with_the_reason(fa
 
 async def test_an_entry_that_was_put_right_since_is_taken_back_only_after_that(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("n12r2C5r1Y")
+        await hand.type("n12r2C5r1j")
         assert "corrected 12N: root look" in listed(hand)[0]
         await hand.type("⇣x")
         assert hand.said.endswith("stands on it. Take that back first, or correct the record."), hand.said
@@ -83,7 +83,7 @@ async def test_an_entry_that_was_put_right_since_is_taken_back_only_after_that(f
 
 async def test_a_line_of_the_plan_stays_while_a_newer_form_of_it_stands(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("Aabrisk⏎24⏎12 may⏎c1⏎⏎⏎cp20⏎Y")
+        await hand.type("Aabrisk⏎24⏎12 may⏎c1⏎⏎⏎cp20⏎j")
         await hand.type("⇣x")
         assert hand.said.startswith("'changed the plan to 20 "), hand.said
         assert hand.said.endswith("stands on it. Take that back first, or correct the record.")
@@ -92,7 +92,7 @@ async def test_a_line_of_the_plan_stays_while_a_newer_form_of_it_stands(farm: Pa
 async def test_another_persons_entry_is_seen_and_left_to_them(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         jory_waters(farm, hand.line(46).tray_id)
-        await hand.type("n58wY")
+        await hand.type("n58wj")
         assert [line[:15] for line in listed(hand)] == [" 7:30 Wren     ", " 6:45 Jory     "]
         assert "2 entries by Jory, Wren." in hand.shown
         since = hand.last_act
@@ -103,11 +103,11 @@ async def test_another_persons_entry_is_seen_and_left_to_them(farm: Path) -> Non
 
 async def test_a_day_without_an_entry_says_so(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("nYxb")
+        await hand.type("njxb")
         assert "Nothing was entered on Tue 14 Apr yet." in hand.shown
 
 
 async def test_what_was_entered_for_an_earlier_day_stands_on_the_day_it_was_entered(farm: Path) -> None:
     async with at_the_farm(farm, asked=date(2026, 4, 13)) as hand:
-        await hand.type("n46wYx")
+        await hand.type("n46wjx")
         assert hand.said.startswith("took back: watered 46T")
