@@ -30,5 +30,5 @@ def judge(store: Store, stamp: Stamp, verdict: SeasonVerdict) -> Receipt:
                 lines="\n".join(lines),
             )
         )
-        pen.say(f"{verdict.word} {crop_name(verdict.crop)}{box}, {verdict.season}: {' '.join(lines)}")
+        pen.say(f"{verdict.word} {crop_name(verdict.crop)}{box}, {verdict.season}: {'; '.join(lines)}")
     return pen.done()

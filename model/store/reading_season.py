@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.ahead import SeasonVerdict, VerdictWord
-from model.facts import ActKind
-from model.rules.ledger import STRUCK
+from model.facts import HELPING, ActKind
 from model.store.database import Rows
 from model.store.reading import acts_of_ids, dead_entries, listed
+from model.store.reading_lots import STRUCK
 
 _day = date.fromisoformat
 
@@ -65,8 +65,9 @@ def was_shown(rows: Rows, key: str) -> bool:
 
 
 def act_texts(rows: Rows) -> list[tuple[int, str]]:
-    """The words of every act that has some, with its id."""
-    return [(i, text) for i, text in rows("SELECT id, text FROM act WHERE text IS NOT NULL AND text <> ''")]
+    """The words of every act that has some, with its id; that somebody stood in isn't among them."""
+    found = rows("SELECT id, text FROM act WHERE text <> '' AND text <> ? ORDER BY id", HELPING)
+    return [(i, text) for i, text in found]
 
 
 def written_acts(rows: Rows, act_ids: list[int]) -> Iterator[Written]:

@@ -75,9 +75,7 @@ def answer(view: FoundView) -> Answer:
         answer=(head, more) if len(view.found) > MOST else (head,),
         lines=tuple(_line(one) for one in shown),
         heading=f"{'day':<12}{'tray':<7}{'who':<9}what" if shown else "",
-        notes=(
-            "Notes, words of acts, beds, lots, calls, promises and verdicts; what was taken back isn't there.",
-        ),
+        notes=("Notes, words of acts, beds, lots, calls, to whom, verdicts; of all seasons.",),
     )
 
 

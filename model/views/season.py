@@ -12,7 +12,8 @@ from model.errors import BadInput
 from model.facts import Act, ActKind, Tray
 from model.rules.ledger import corrected
 from model.rules.outlook import Outlooks
-from model.rules.season import TELLS, Days, Page, Season, days_of, days_to_ready, days_to_up, pages
+from model.rules.season import TELLS, Season, days_of, days_to_ready, days_to_up, pages
+from model.rules.season_page import Days, Page
 from model.store import births, reading, reading_season
 from model.store.database import Rows, Store
 from model.text import clean, folded

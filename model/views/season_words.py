@@ -8,7 +8,8 @@ from math import floor
 from model.ahead import SeasonVerdict, VerdictWord
 from model.days import say_day, say_window, short_day
 from model.labels import label
-from model.rules.season import AFTER_DAYS, MISSED, Aimed, Days, Gone, Met, OnMat, Page, Stood, Timed
+from model.rules.season import AFTER_DAYS
+from model.rules.season_page import MISSED, Aimed, Days, Gone, Met, OnMat, Page, Stood, Timed
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.season import CropSeason, SeasonView
 from model.views.timings import USUAL_C, CropTimings
@@ -17,10 +18,10 @@ LABEL = 12
 """Columns in which a page says what a line is about."""
 NAMED = 8
 """Trays that are named in one line."""
-OWN = "Days to ready end with the first look with roots 2 or more, never with leaving."
+OWN = "Ready ends with the first look with roots 2 or more, never with leaving."
 APART = "Kinds of container are never taken together; a crop has a page for each."
 POTTED = "What was sown stands on the page of the container it was sown in."
-BEDS = "Deaths in a bed are on record only where a part of the tray stayed; notes tell of the rest."
+BEDS = "Losses in a bed are on record only where a part of the tray stayed."
 
 
 def days_words(days: Days | None) -> str:
@@ -41,7 +42,7 @@ def several(count: int, noun: str) -> str:
 def season_answer(view: SeasonView) -> Answer:
     """Every crop and container of a season, the most telling first."""
     heading = (
-        f"{'crop':<13}{'in':<14}{'trays':>5}  {'up, d':<10}{'ready, d':<11}{'stand':>5}{'lost':>5}  "
+        f"{'crop':<12}{'in':<14}{'trays':>5}  {'up, d':<10}{'ready, d':<11}{'stand':>5}{'lost':>5}  "
         f"{'met':<5}{'said':<6}"
     )
     return Answer(
@@ -81,7 +82,7 @@ def _crop_line(index: int, crop: CropSeason) -> AnswerLine:
     stand = _share(page.stood)
     met = f"{page.closed - page.missed}/{page.closed}" if page.closed else "-"
     text = (
-        f"{crop.name[:12]:<13}{crop.container[:13]:<14}{page.trays or page.potted:>5}  "
+        f"{crop.name[:11]:<12}{crop.container[:13]:<14}{page.trays or page.potted:>5}  "
         f"{days_words(page.up_all):<10}{days_words(page.ready_all):<11}{stand:>5}{page.lost or '-':>5}  "
         f"{met:<5}{crop.verdict.word if crop.verdict else '-':<6}"
     )
@@ -96,7 +97,7 @@ def _crop_why(crop: CropSeason) -> Iterator[str]:
     if late:
         yield f"{late[0].target.variety} for {_wanted(late[0])}: {aim_words(late[0])}"
     if page.for_nobody:
-        yield f"For nobody: {_named(page.for_nobody)}. No line of the plan, and nothing of it ever left."
+        yield f"For nobody: {_named(page.for_nobody)}. Nothing of it ever left."
     elif page.losses:
         yield f"Lost: {_causes(page)}."
     if crop.verdict:
@@ -111,6 +112,7 @@ def crop_answer(view: SeasonView, crop: CropSeason, timings: CropTimings | None 
         title=f"season {view.season}",
         answer=(f"{crop.title}, {view.season}: {_size(page)}.", verdict),
         lines=tuple(_lines(crop, timings)),
+        heading=f"{'of':<{LABEL}}{view.season}",
         notes=tuple(_notes(page)),
     )
 
@@ -149,15 +151,14 @@ def _size(page: Page) -> str:
             f"{several(page.sowings, 'sowing')} in {several(page.trays, 'tray')}, {several(page.cells, 'cell')}"
         )
     if page.potted:
-        parts.append(f"{several(page.plants, 'plant')} potted up into {page.potted}")
+        parts.append(f"{several(page.plants, 'plant')} potted up in {several(page.potted, 'lot')}")
     if page.standing:
         parts.append(f"{page.standing} still standing")
     return "; ".join(parts) or "planned, and nothing sown"
 
 
 def _verdict_words(verdict: SeasonVerdict) -> str:
-    lines = verdict.lines.splitlines()
-    return f"{VERDICTS[verdict.word]}: {' '.join(lines)}" if lines else f"{VERDICTS[verdict.word]}."
+    return f"{VERDICTS[verdict.word]}: {'; '.join(verdict.lines.splitlines())}".removesuffix(": ")
 
 
 VERDICTS = {VerdictWord.KEEP: "Keep", VerdictWord.CHANGE: "Change", VerdictWord.DROP: "Drop"}
@@ -191,8 +192,8 @@ def _late(page: Page) -> Iterator[AnswerLine]:
 
 def _plan_why() -> tuple[str, ...]:
     return (
-        "A line has two windows: the days to sow, counted back as the plan does today,",
-        "and the days its plants were wanted. A window counts once it is over.",
+        "Two windows a line: its days to sow, counted back as the plan does now,",
+        "and the days it was wanted. One counts once it is over; early is met.",
     )
 
 
@@ -335,7 +336,7 @@ def _gone_why(gone: Gone) -> Iterator[str]:
 def _nobody(page: Page) -> Iterator[AnswerLine]:
     """Sowings made for nobody."""
     if page.for_nobody:
-        why = ("No line of the plan wanted them, and nothing of them was set out, handed over or cut.",)
+        why = ("No line of the plan wanted them, and nothing of them went out or was cut.",)
         yield _line("for nobody", _named(page.for_nobody), why, "crowding")
     else:
         yield _line("for nobody", "none")

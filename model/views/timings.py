@@ -10,7 +10,8 @@ from model.crops import crop_name, load_crops
 from model.facts import Sowing
 from model.rules.coming_up import Z80
 from model.rules.course import growth_of
-from model.rules.season import Days, days_of, days_to_up
+from model.rules.season import days_of, days_to_up
+from model.rules.season_page import Days
 from model.science.emergence import NODES_C
 from model.store import reading
 from model.store.database import Store

@@ -5,7 +5,8 @@ from datetime import date
 import pytest
 
 from model.facts import Act, ActKind, Look, Sowing, Stay, Tray
-from model.rules.season import Days, Met, OnMat, Season, days_of, days_to_ready, days_to_up, how_met, pages
+from model.rules.season import Season, days_of, days_to_ready, days_to_up, how_met, pages
+from model.rules.season_page import Days, Met, OnMat
 from tests.builders import a_crop, a_sowing, a_tray, day
 from tests.rules.builders import CELLS_72, MAT, PLACES, POT_10, SLATS
 

@@ -47,7 +47,7 @@ async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path
         ):
             assert words in hand.shown, hand.shown
         await hand.type("cspares for nobody⏎one tray is enough⏎")
-        assert "Change: spares for nobody one tray is enough" in hand.shown
+        assert "Change: spares for nobody; one tray is enough" in hand.shown
         await hand.press("escape")
         assert "No verdict on 1 of 2 yet" in hand.shown
         assert any(row.rstrip().endswith("change") for row in hand.shown.splitlines())
@@ -61,7 +61,7 @@ async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path
 async def test_pots_have_a_page_of_their_own_and_the_gate_is_told(year: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
         await hand.type("Y⇣⏎")
-        assert "tomato in 10 cm pot, 2025: 8 plants potted up into 1." in hand.shown
+        assert "tomato in 10 cm pot, 2025: 8 plants potted up in 1 lot." in hand.shown
         assert "ready       Ostrel, frame: 21 (21-21) d, n 1 from potting up" in hand.shown
         assert "against it 1 time, 5 plants; 2 lost in 14 days" in hand.shown
         await hand.type("⇣⇣⇣")
@@ -73,7 +73,7 @@ async def test_the_page_is_written_and_another_file_is_asked_about(year: Path, t
     kept.write_text("mine")
     async with at_the_farm(year, on=QUIET) as hand:
         await hand.type(f"Y⏎x{kept}⏎")
-        assert "Write over it?" in hand.shown
+        assert "yes, write over it" in hand.shown
         await hand.type("n")
         assert kept.read_text() == "mine"
         await hand.type(f"x{kept}⏎y")

@@ -7,7 +7,7 @@ import pytest
 from model.actions import record, season
 from model.ahead import SeasonVerdict, VerdictWord
 from model.errors import BadInput
-from model.rules.season import Days, Met, OnMat
+from model.rules.season_page import Days, Met, OnMat
 from model.store.database import Store
 from model.views import notes
 from model.views.answer import WIDTH

@@ -11,6 +11,7 @@ from tui.screens.bench import Bench
 from tui.widgets.why import Why
 
 NOTHING = "Nothing presses this morning.\n\nn goes on the round."
+RESTING = "Nothing stands anywhere.\n\ns sows the next tray.   Y looks back on the season."
 NEW_FARM = "This farm is new.\n\nP adds a place: a heat mat, a shelf, a bench.\ns sows the first tray.   ? tells what else."
 
 
@@ -83,7 +84,9 @@ class FirstScreen(Bench):
         lines = self.in_shown_order(tuple(line for line in view.lines if line.tray_id in shown))
         self.show_lines(lines)
         self.set_class(not lines, "empty")
-        self.query_one("#empty", Static).update(NOTHING if view.lines else NEW_FARM)
+        self.query_one("#empty", Static).update(
+            NOTHING if view.lines else RESTING if view.last_entry else NEW_FARM
+        )
         more = sum(line.tray_id not in shown for line in pressing)
         unseen = f"needs me first   {len(lines)} of {len(view.lines)}" + (
             f", {more} more press" if more else ""
