@@ -8,9 +8,10 @@ from model.days import check_zone
 from model.errors import BadInput
 from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
+from model.papers import read_label_sheet
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
-from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
+from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, SOWINGS, TARGETS, TRAYS
 from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
 Sheets = Mapping[str, Sequence[Row]]
@@ -81,6 +82,7 @@ def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[s
     _check_targets(sheets, problems)
     _check_lots(sheets, problems)
     _check_letters(sheets, problems)
+    _check_potted(sheets, problems)
     _check_acts(sheets, problems)
 
 
@@ -147,6 +149,11 @@ def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Co
                 _NUMBERS[name](value)
             except Wrong as wrong:
                 problems.add(FARM, row.line, "value", wrong.what, wrong.cure)
+        elif name == "label_sheet" and value:
+            try:
+                read_label_sheet(value)
+            except BadInput as error:
+                problems.add(FARM, row.line, "value", error.what_happened, error.what_to_do)
         elif name in choices and value not in choices[name]:
             cure = f"Use one of: {', '.join(sorted(choices[name]))}."
             problems.add(FARM, row.line, "value", f"{said(value)} is no {name}.", cure)
@@ -197,6 +204,25 @@ def _check_letters(sheets: Sheets, problems: Problems) -> None:
             )
 
 
+def _check_potted(sheets: Sheets, problems: Problems) -> None:
+    """Plants that came of a sowing stand in a tray that came of that sowing's tray, or they came of nowhere."""
+    parent_of = {row.cells.get("tray"): row.cells.get("parent") for row in sheets.get(TRAYS.name, ())}
+    rows = sheets.get(SOWINGS.name, ())
+    tray_of = {row.cells.get("sowing"): row.cells.get("tray") for row in rows}
+    for row in rows:
+        source, tray = row.cells.get("from_sowing"), row.cells.get("tray")
+        if source not in tray_of or tray not in parent_of or None in (source, tray_of[source]):
+            continue
+        if parent_of[tray] != tray_of[source]:
+            problems.add(
+                SOWINGS,
+                row.line,
+                "from_sowing",
+                f"{source} belongs to tray {tray_of[source]}, and tray {tray} didn't come of that.",
+                "Make it agree with the parent of the tray.",
+            )
+
+
 def _check_acts(sheets: Sheets, problems: Problems) -> None:
     acts = sheets.get(ACTS.name, ())
     tray_of = {row.cells.get("sowing"): row.cells.get("tray") for row in sheets.get("sowings.csv", ())}
@@ -208,8 +234,9 @@ def _check_acts(sheets: Sheets, problems: Problems) -> None:
                     ACTS, row.line, column, f'"{row.cells["kind"]}" needs one.', f"Give the {column}."
                 )
         _check_same_tray(row, "sowing", tray_of, problems)
-        _check_same_tray(row, "of_act", act_tray, problems)
+        # Any other act that points at one was entered for the wrong tray first.
         if row.cells.get("kind") == ActKind.CORRECTED:
+            _check_same_tray(row, "of_act", act_tray, problems)
             _check_correction(row, problems)
 
 

@@ -111,7 +111,7 @@ def freezes(rows: Rows) -> list[Freezes]:
     Two stations are never mixed: a table of both could rise where it has to fall.
     """
     found = rows(
-        "SELECT id, station, at_c, source, half_on, tenth_on, years FROM freeze "
+        'SELECT id, station, at_c, source, half_on, tenth_on, years FROM "freeze" '
         f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
     )
     newest = {
