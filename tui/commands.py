@@ -130,7 +130,7 @@ COMMANDS: tuple[Command, ...] = (
         "more",
         "full_stop",
         "more",
-        "Rarer acts: handed over, looks sick, sprayed, new label, variety uncertain.",
+        "Rarer acts: handed over, looks sick, sprayed, new label, stood out before, variety uncertain.",
     ),
     _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
     Command(

@@ -72,6 +72,8 @@ class Ripe:
     """Days that are wanted [d]."""
     outside: bool
     """Whether they stand in a hardening area now."""
+    unmarked: int = 0
+    """Days there that nobody marked: they don't count [d]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +190,8 @@ def _hardening(ripe: Ripe, today: date) -> Condition:
     words = f"hardened {ripe.hardened} of {wanted} days"
     if not ripe.outside and left > 0:
         words += ", not outside yet"
+    elif ripe.unmarked and left > 0:
+        words += f", {ripe.unmarked} nobody marked (. o tells them)"
     source = "about a week: University of Delaware; at least 3 days: University of California, Santa Cruz"
     lacks = "" if left <= 0 else f"{left} d of hardening"
     return Condition("hardening", left <= 0, words, source, lacks, today + timedelta(days=max(0, left)))

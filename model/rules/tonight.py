@@ -39,6 +39,8 @@ ANSWER = {
     NightWord.FINE: ActKind.STAYED_OUT,
 }
 """The act that carries a proposal out."""
+OF_NIGHTS = frozenset({*ANSWER.values(), ActKind.KEPT_IN})
+"""What is said of a night outside, or of a day that wasn't one."""
 
 
 @dataclass(frozen=True, slots=True)

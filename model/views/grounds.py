@@ -9,18 +9,16 @@ from typing import Any
 from model.asof import acts_that_count
 from model.crops import load_crops, unknown_crop
 from model.crops.lines import lines_of
-from model.facts import ActKind, Crop, Place, PlaceKind, Reading, ReadingKind, Tray
+from model.facts import Crop, Place, PlaceKind, Reading, ReadingKind, Tray
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY
 from model.rules.outlook import Outlooks
-from model.rules.tonight import ANSWER
+from model.rules.tonight import OF_NIGHTS
 from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
 from model.views.outdoors import open_air
 
-OF_NIGHTS = frozenset({*ANSWER.values(), ActKind.KEPT_IN})
-"""What is said of a night outside, or of a day that wasn't one."""
 BEFORE_DAYS = 90
 """Days before the first of some trays whose air is read too: fingers in trays that are gone teach how their places
 dry, those of the last 74 days [d]. Ours; a test holds the two together."""

@@ -56,6 +56,7 @@ def ripe_of(at: Case) -> Ripe:
         hardened=at.hardened.days if at.hardened else 0,
         harden_days=at.crop.harden_days,
         outside=at.hardened is not None,
+        unmarked=at.hardened.unmarked if at.hardened else 0,
     )
 
 

@@ -108,3 +108,32 @@ def test_the_command_prints_the_evening(farm: Path, capsys: pytest.CaptureFixtur
     found = json.loads(capsys.readouterr().out)
     assert found["told"]["low_c"] == 3.0
     assert {tray["number"] for tray in found["trays"]} >= set(HARDENING)
+
+
+async def test_days_outside_before_the_record_count_as_somebody_tells_them(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n22m")
+        await hand.type(next(key for key in "123456789" if f" {key}  Hardening" in hand.shown))
+        await hand.type("22")
+        assert "day 0 of 7 hardening" in hand.shown
+        since = hand.last_act
+        await hand.type(".o1-7⏎o")
+        assert hand.said.startswith("stood out since Tue 7 Apr: 22E.")
+        assert hand.acts(since) == [("moved", 22, None), *[("stayed out", 22, None)] * 7]
+        assert "day 7 of 7 hardening" in hand.shown
+        await hand.type("⏎")
+        assert "stayed out told 14 Apr" in hand.shown, "it says that it was told"
+        await hand.type("␛u")
+        assert "day 0 of 7 hardening" in hand.shown
+
+
+async def test_what_cannot_have_stood_out_then_is_refused(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n22.o")
+        await hand.type("1-7⏎o")
+        assert "22E doesn't harden. Move it to a hardening area first (m)." in hand.said
+        # 20C came to its place on the slats before it came out: further back than that it can't have stood out.
+        await hand.type("20.o1-25⏎o")
+        assert "20C came to another place on" in hand.said
+        await hand.type(".o1today⏎o")
+        assert "isn't over" in hand.said

@@ -1,15 +1,17 @@
 """The rarer acts on a tray, behind one key: handed over, sick, sprayed, another number, a variety in doubt, a trace."""
 
 from collections.abc import Callable
+from datetime import date
 
-from model.actions import health, labelling
+from model.actions import health, labelling, nights
+from model.facts import ActKind
 from model.views.choices import Choices
 from model.views.lines import RoundView
 from model.views.promises import PromisesView
 from model.views.tray import TrayPage
 from tui.dialogs import promises
 from tui.dialogs.ask import Choose, Flow, Option, Type
-from tui.dialogs.flows import Wish, some_text, which_sowing, whole_number
+from tui.dialogs.flows import Wish, day_gone, some_text, which_sowing, whole_number
 from tui.dialogs.paper import relabel
 
 CAUTION = "the label has dose, re-entry and harvest intervals; it decides"
@@ -24,6 +26,7 @@ def more(page: TrayPage, choices: Choices, owed: PromisesView, round_: RoundView
         Option(
             "another label: a new number, or one that was swapped", lambda: _label(page, round_, choices), "n"
         ),
+        Option("stood out already before it was on record", lambda: _stood_out(page, round_), "o"),
         Option("variety uncertain: may have been mixed up", lambda: _doubt(page), "v"),
     ]
     chosen: Callable[[], Flow[Wish]] = yield Choose(f"{page.line.label}: what happened?", acts, -1)
@@ -39,17 +42,43 @@ def _label(page: TrayPage, round_: RoundView, choices: Choices) -> Flow[Wish]:
     return (yield from relabel(page.line, round_.lines, choices.next_number, round_.on))
 
 
-def _sprayed(page: TrayPage, round_: RoundView) -> Flow[Wish]:
+def _this_or_all(page: TrayPage, round_: RoundView, prompt: str) -> Flow[list[int]]:
+    """A tray alone, or all trays of its place."""
     here = [line for line in round_.lines if line.place_id == page.line.place_id]
     trays = [page.line.tray_id]
     if len(here) > 1:
         trays = yield Choose(
-            f"Sprayed what?   ({CAUTION})",
+            prompt,
             [
                 Option(f"{page.line.label} alone", trays, "1"),
                 Option(f"all {len(here)} trays of {page.line.place}", [line.tray_id for line in here], "a"),
             ],
         )
+    return trays
+
+
+def _stood_out(page: TrayPage, round_: RoundView) -> Flow[Wish]:
+    """Days of hardening that nobody marked, as somebody tells them now."""
+    trays = yield from _this_or_all(page, round_, f"What stood at {page.line.place} already?")
+    since: date = yield Type(
+        "Since which day?",
+        day_gone(round_.on),
+        "",
+        "like -7 or 7 apr; days that were marked stay as they are",
+    )
+    at_night: ActKind = yield Choose(
+        "And in those nights?",
+        [
+            Option("it stayed out", ActKind.STAYED_OUT, "o"),
+            Option("it was brought in", ActKind.BROUGHT_IN, "i"),
+        ],
+        -1,
+    )
+    return lambda store, stamp: nights.tell_out(store, stamp, trays, since, at_night)
+
+
+def _sprayed(page: TrayPage, round_: RoundView) -> Flow[Wish]:
+    trays = yield from _this_or_all(page, round_, f"Sprayed what?   ({CAUTION})")
     what: str = yield Type("With what?", some_text, "", "as it stands on the label")
     days: int = yield Type(
         "Days the label forbids cutting and handing over?", whole_number(0, health.LONGEST_INTERVAL), "0"
