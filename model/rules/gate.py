@@ -268,7 +268,7 @@ def _nights(lines: CropLines, out: Outdoors, today: date) -> Condition:
     bare = replace(out, cover_c=0.0)
     close = [night for night in told if _chance(night, line, bare) >= FEW_CHANCE]
     if close and not out.cover_c and out.risk == EVEN_RISK:
-        words += f"; at worst {100 * max(_chance(night, line, bare) for night in close):.0f} % under it"
+        words += f"; {100 * max(_chance(night, line, bare) for night in close):.0f} % at worst"
     return Condition("nights", True, words, line.source, given=_cover(close, told[0], out))
 
 

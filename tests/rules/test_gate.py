@@ -124,7 +124,7 @@ def test_plants_in_a_bed_want_a_cover_on_the_nights_on_which_a_tray_comes_in() -
     assert (found.word, found.given) == (GO, "cover tonight")
     assert (
         condition(found, "nights").words
-        == "lowest 1 °C of 5 nights, line 0 °C common practice; at worst 25 % under it"
+        == "lowest 1 °C of 5 nights, line 0 °C common practice; 25 % at worst"
     )
     assert said("pak_choi", ahead=nights(8, 8, 2, 9, 9)).given == "cover 16 Apr"
     assert said("pak_choi", ahead=nights(1, 1, 8, 9, 9)).given == "cover from tonight"

@@ -66,6 +66,7 @@ WISHES: dict[str, Wish] = {
     "finger test": lambda store, stamp, ids: growth.finger(store, stamp, KALE, 0),
     "night reading": lambda store, stamp, ids: weather.keep_air(store, stamp, SLATS, 4.5, 17.0),
     "soil reading": lambda store, stamp, ids: weather.keep_soil(store, stamp, SLATS, 9.5),
+    "soil in the ground": lambda store, stamp, ids: weather.keep_soil(store, stamp, None, 9.5),
     "forecast": lambda store, stamp, ids: weather.keep_forecast(store, stamp, [-1.0]),
     "note": lambda store, stamp, ids: growth.note(store, stamp, KALE, "pale below [b] 🌱"),
     "call": lambda store, stamp, ids: growth.call(store, stamp, KALE, "wilting at the door"),

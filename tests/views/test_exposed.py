@@ -38,7 +38,7 @@ def hardened(store: Store) -> set[str]:
     """What the gate says of the hardening of each line of kale."""
     view = gate.read(store, MORNING, NOW)
     conditions = [line.gate.conditions for line in view.crops if line.crop == "kale"]
-    return {c.words for found in conditions for c in found if c.name == "hardening"}
+    return {c.words.split(",")[0] for found in conditions for c in found if c.name == "hardening"}
 
 
 def kale(store: Store) -> list[int]:
