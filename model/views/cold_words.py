@@ -19,6 +19,8 @@ TESTED_DAYS = 14
 
 NAMED = 4
 """Crops that are named in the order of rescue; the lines have all of them."""
+MOST_NAME = 13
+"""Columns of a crop's name."""
 WHY_WIDTH = 70
 """Columns that a line of reasons may take on the smallest screen."""
 HEAD = " tray crop       plants  today   room       a rescue takes about"
@@ -140,8 +142,9 @@ TONES = {GateWord.GO: "ready", GateWord.WAIT: "crowding", GateWord.UNKNOWN: "qui
 
 
 def _answer_line(line: ColdLine) -> AnswerLine:
+    name = line.crop if len(line.crop) <= MOST_NAME else f"{line.crop[: MOST_NAME - 1]}…"
     text = (
-        f"{label(line.number):>5} {line.crop:<13.12}{line.plants:>4}  {line.word:<8}"
+        f"{label(line.number):>5} {name:<14}{line.plants:>3}  {line.word:<8}"
         f"{room_words(line.room_days):<11}{cost_words(line)}"
     )
     return AnswerLine(text, why_of(line), TONES[line.word], line.sowing_id, line.number)
@@ -151,7 +154,12 @@ def why_of(line: ColdLine) -> tuple[str, ...]:
     """Why it waits, what buys days, and until when a new sowing is worth it."""
     if line.word is GateWord.GO:
         return (f"{line.variety}, {line.place}: all conditions of the gate hold; g shows each.",)
-    bought = [f"{SHORT[way.way]} {days_words(way.days)}" for way in line.ways if way.days]
+    # A bigger pot doesn't rescue a plug whose roots circle already.
+    bought = [
+        f"{SHORT[way.way]} {days_words(way.days)}"
+        for way in line.ways
+        if way.days and not (way.way is Way.POT_UP and line.room_days <= 0)
+    ]
     buys = f"Buys about: {'; '.join(bought)}" if bought else "No place or pot here is known to buy days"
     return (
         *missing_lines(line),

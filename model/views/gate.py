@@ -29,6 +29,10 @@ WHY_WIDTH = 72
 """Columns of a row of reasons on the smallest screen."""
 MOST_TRAYS = 6
 """Trays that are named on a line of reasons."""
+MORE = "+"
+"""Behind the label of a line that is about more trays than that one."""
+MOST_NAME = 20
+"""Columns of crop and variety."""
 MAYBE = "?"
 """Behind a soonest day that holds only if what isn't known holds too."""
 ADVICE = (
@@ -152,7 +156,7 @@ def answer(view: GateView) -> Answer:
         title="gate",
         answer=_answer(view),
         lines=tuple(_line(crop, view.on) for crop in view.crops),
-        heading=f"{'gate':<8}{'crop, variety':<22}{'plants':>6}  {'soonest':<8}what is missing",
+        heading=f"{'gate':<8}{'tray':<6}{'crop, variety':<{MOST_NAME - 1}}{'plants':>6}  {'soonest':<8}what is missing",
         notes=ADVICE if view.crops else (),
     )
 
@@ -199,7 +203,9 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
             if crop.gate.soonest
             else "unknown"
         )
-    head = f"{crop.gate.word:<8}{crop.name[:21]:<22}{crop.plants:>6}  {soonest:<8}"
+    tray = f"{crop.trays[0].label}{MORE if len(crop.trays) > 1 else ''}"
+    name = crop.name if len(crop.name) <= MOST_NAME else f"{crop.name[: MOST_NAME - 1]}…"
+    head = f"{crop.gate.word:<8}{tray:<6}{name:<{MOST_NAME + 1}}{crop.plants:>4}  {soonest:<8}"
     labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
     return AnswerLine(

@@ -22,7 +22,7 @@ def rows_at_gate(hand: Hand) -> dict[str, str]:
     """The gate's word by crop and variety, as the screen has it."""
     rows = [row.strip() for row in hand.shown.splitlines()]
     words = ("GO", "WAIT", "UNKNOWN")
-    return {row[8:30].strip(): row.split()[0] for row in rows if row.split()[:1] and row.split()[0] in words}
+    return {row[14:35].strip(): row.split()[0] for row in rows if row.split()[:1] and row.split()[0] in words}
 
 
 async def test_the_gate_is_one_key_from_the_round_and_says_what_is_missing(farm: Path) -> None:
