@@ -158,7 +158,7 @@ def _size(page: Page) -> str:
 
 
 def _verdict_words(verdict: SeasonVerdict) -> str:
-    return f"{VERDICTS[verdict.word]}: {'; '.join(verdict.lines.splitlines())}".removesuffix(": ")
+    return f"{VERDICTS[verdict.word]}: {verdict.lines}".removesuffix(": ")
 
 
 VERDICTS = {VerdictWord.KEEP: "Keep", VerdictWord.CHANGE: "Change", VerdictWord.DROP: "Drop"}

@@ -17,7 +17,18 @@ from model.store.database import Store, open_store
 from model.views.notes import read_notes
 from tests.bench.farms import MORNING, big_farm
 
-WORDS = ("pale", "blätter", "aphids", "soft stems", "slug", "late", "crowded", "north bed", "plot 4", "100% up")
+WORDS = (
+    "pale",
+    "blätter",
+    "aphids",
+    "soft stems",
+    "slug",
+    "late",
+    "crowded",
+    "north bed",
+    "plot 4",
+    "100% up",
+)
 WORDS_A_NOTE, NOTES_A_TRAY = 6, 3
 ASKED = ("aphids", "blatter pale", "100%", "nowhere at all", "e")
 

@@ -141,7 +141,7 @@ STORIES: dict[str, Story] = {
     "open_crop": Story(46, seen=lambda hand: hand.where == CROP_SEASON),
     "keep_crop": Story(46, "good⏎⏎", seen=lambda hand: newest_verdict(hand) == ("keep", "good")),
     "change_crop": Story(
-        46, "late⏎soon⏎", seen=lambda hand: newest_verdict(hand) == ("change", "late\nsoon")
+        46, "late⏎soon⏎", seen=lambda hand: newest_verdict(hand) == ("change", "late / soon")
     ),
     "drop_crop": Story(46, "tired⏎⏎", seen=lambda hand: newest_verdict(hand) == ("drop", "tired")),
     "write_season": Story(46, "⏎", seen=lambda hand: "season-2026.txt" in hand.said),

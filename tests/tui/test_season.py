@@ -47,14 +47,14 @@ async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path
         ):
             assert words in hand.shown, hand.shown
         await hand.type("cspares for nobody⏎one tray is enough⏎")
-        assert "Change: spares for nobody; one tray is enough" in hand.shown
+        assert "Change: spares for nobody / one tray is enough" in hand.shown
         await hand.press("escape")
         assert "No verdict on 1 of 2 yet" in hand.shown
         assert any(row.rstrip().endswith("change") for row in hand.shown.splitlines())
         await hand.press("u")
         assert "No verdict on 2 of 2 yet" in hand.shown
         assert hand.rows("SELECT word, lines, season, crop FROM verdict") == [
-            ("change", "spares for nobody\none tray is enough", YEAR, "tomato")
+            ("change", "spares for nobody / one tray is enough", YEAR, "tomato")
         ]
 
 
