@@ -182,10 +182,10 @@ STORIES: dict[str, Story] = {
     ),
     "entries": Story(46, seen=lambda hand: hand.where == ENTRIES),
     "take_back": Story(
-        46, before="qwj", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
+        46, before="qwY", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
     ),
     "bring_back": Story(
-        46, before="qwjx", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
+        46, before="qwYx", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
     ),
     "needs": Story(46, seen=lambda hand: hand.where == FIRST),
     "person": Story(46, "2", seen=lambda hand: hand.app.session.person == "Jory"),
