@@ -61,7 +61,7 @@ async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path
 async def test_pots_have_a_page_of_their_own_and_the_gate_is_told(year: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
         await hand.type("Y⇣⏎")
-        assert "tomato in 10 cm pot, 2025: 8 plants potted up in 1 lot." in hand.shown
+        assert "tomato in 10 cm pot, 2025: 8 plants potted up in 1 tray." in hand.shown
         assert "ready       Ostrel, frame: 21 (21-21) d, n 1 from potting up" in hand.shown
         assert "against it 1 time, 5 plants; 2 lost in 14 days" in hand.shown
         await hand.type("⇣⇣⇣")

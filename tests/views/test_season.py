@@ -104,6 +104,9 @@ def test_what_was_late_says_why(store: Store, stamp: StampMaker, containers: Ids
     late = next(line for line in told.lines if "1-7 Jun" in line.text)
     assert late.text.endswith("never sown.")
     assert late.tone == "crowding"
+    met = next(line for line in told.lines if "18-24 May" in line.text)
+    assert met.why[0].endswith("sown 18 Mar, 1 of 1.")
+    assert met.why[1] == "Wanted 50; left: 5 on 19 May, 50 on 20 May, 1 on 30 May."
 
 
 def test_what_was_put_right_is_told_as_it_is_now(year: Store, stamp: StampMaker) -> None:
