@@ -9,6 +9,7 @@ from model.facts import Act, Tray, Treated
 from model.store import projection, reading
 from model.store.database import Rows
 from model.store.reading import rows_in
+from model.store.set_aside import aside
 
 
 def births(
@@ -64,8 +65,9 @@ def _sowings(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dic
 def live_acts(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[Act]]:
     """Acts that still count, by tray."""
     by_tray: dict[int, list[Act]] = defaultdict(list)
+    doubted = aside(rows).acts
     for act in reading.acts_of(rows, tray_ids):
-        if act.entry_id not in dead and act.tray_id is not None:
+        if act.entry_id not in dead and act.id not in doubted and act.tray_id is not None:
             by_tray[act.tray_id].append(act)
     return by_tray
 

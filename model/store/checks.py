@@ -27,6 +27,7 @@ def _any_day(text: str) -> date:
 
 OF_ACT = {
     "struck": None,
+    "kept": None,
     "day": _any_day,
     "count": whole("count", 0),
     "score": whole("look at the roots", 0, 4),
