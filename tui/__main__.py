@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import ImportRefused, TrayroundError
-from tui.cli import answers, files
+from tui.cli import answers, files, merge
 from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ def parser() -> argparse.ArgumentParser:
         return made
 
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    for module in (answers, files):
+    for module in (answers, files, merge):
         module.add(command)
     return top
 

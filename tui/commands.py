@@ -6,8 +6,8 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-COVER = "cover"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER})
+COVER, CLASHES = "cover", "clashes"
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, CLASHES})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -55,6 +55,10 @@ def _of_plan(id: str, key: str, label: str, help: str, on_line: str) -> Command:
 
 def _of_stock(id: str, key: str, label: str, help: str) -> Command:
     return Command(id, key, label, help, frozenset({STOCK}), "the store", label)
+
+
+def _of_clashes(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, frozenset({CLASHES}), "two copies", label)
 
 
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
@@ -121,6 +125,13 @@ COMMANDS: tuple[Command, ...] = (
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
     _any("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _any("redo", "U", "redo", "Bring back what was taken back."),
+    Command(
+        *("clashes", "exclamation_mark", "clashes", "What two copies that were merged are at odds about."),
+        *(AT_TRAY | PAGES, "everywhere"),
+    ),
+    _of_clashes("first_counts", "f", "first", "Of two acts at odds the one named first counts."),
+    _of_clashes("later_counts", "l", "later", "Of two acts at odds the one named second counts."),
+    _of_clashes("both_count", "b", "both", "Both acts count, where there are enough plants."),
     Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
     _all("person", "y", "who", "Say who is on the round."),
     _any("places", "P", "places", "Add a place or change one."),
@@ -187,6 +198,7 @@ KEY_NAMES = {
     "space": "Space",
     "enter": "Enter",
     "question_mark": "?",
+    "exclamation_mark": "!",
     "escape": "Esc",
     "right": "→",
     "left": "←",

@@ -260,7 +260,6 @@ class Join:
 
     def _parts(self) -> None:
         """Sown into one tray by both: the parts are counted on in the agreed order."""
-        shared = {self.turns.ids[head.uid] for head in self.turns.theirs} - set(self.turns.new.values())
         wanted = self._wanted_parts
         trays = {tray for (tray,) in self.ours("SELECT DISTINCT tray_id FROM sowing WHERE part < 0")}
         for tray in sorted(trays):
@@ -272,10 +271,8 @@ class Join:
             ]
             parts = {i: part for i, _, part in rows}
             if len(set(parts.values())) < len(parts):
-                ours = [row for row in rows if row[1] not in shared]
-                first = max((part for _, entry, part in rows if entry in shared), default=0) + 1
-                ours.sort(key=lambda row: (row[1], row[2]))
-                parts |= {i: part for part, (i, _, _) in enumerate(ours, first)}
+                in_order = sorted(rows, key=lambda row: (row[1], row[2]))
+                parts = {i: part for part, (i, _, _) in enumerate(in_order, min(parts.values()))}
             self._many("UPDATE sowing SET part = -id WHERE id = ?", [(i,) for i in parts])
             self._many("UPDATE sowing SET part = ? WHERE id = ?", [(part, i) for i, part in parts.items()])
 

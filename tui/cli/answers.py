@@ -11,6 +11,7 @@ PRINTED = {
     "tonight": "print what must come in tonight",
     "cold": "print whom to rescue first in a cold spell, and what that costs",
     "stock": "print what is in hand, what to buy and what to wash",
+    "clashes": "print what two copies that were merged are at odds about",
 }
 """Answers that are printed without the screen, and what each is."""
 
