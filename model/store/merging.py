@@ -3,7 +3,7 @@
 Entries are known by their uid, what they made by its turn in them, people, places, containers, varieties and lots
 by name. Ids follow the agreed order, since everything that is "the last" is the last by id: entries and acts from
 the first newcomer on get ids that nobody has seen before, so that what another window still holds on to leads
-nowhere. Trays, sowings, targets and promises keep theirs.
+nowhere. Trays and sowings keep theirs.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from model.store.named import Names
 
-THINGS = frozenset({"tray", "sowing", "target", "promise", "clash"})
+THINGS = frozenset({"tray", "sowing", "clash"})
 """Tables whose rows others hold on to; of the other ones that entries make, the last row holds."""
 
 

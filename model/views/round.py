@@ -15,6 +15,7 @@ from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Thirst, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
+from model.store.set_aside import aside
 from model.views.grounds import grounds
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from model.views.outlook import kept_outlooks
@@ -106,6 +107,7 @@ def _laid_out(rows: Rows, view: RoundView, on: Grounds) -> RoundView:
         places=places,
         resume_place_id=_resume(places, view.lines, reading.last_stood_at(rows, view.on, dead)),
         closed="complete" if whole else closed,
+        clashes=len(aside(rows).open),
     )
 
 
