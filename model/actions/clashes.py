@@ -55,14 +55,6 @@ def _taken_out(clash: OpenClash, choice: Choice) -> list[tuple[Act, str]]:
 
 
 def _mark(pen: Pen, act: Act, field: str) -> None:
-    pen.act(
-        ActKind.CORRECTED,
-        act.tray_id,
-        of_act_id=act.id,
-        field=field,
-        old="",
-        new="",
-        day=pen.stamp.today,
-    )
+    pen.act(ActKind.CORRECTED, act.tray_id, of_act_id=act.id, field=field, day=pen.stamp.today)
     # With an act that makes trays its whole entry is in or out.
     pen.touched |= {made.tray_id for made in reading.acts_in(pen.rows, act.entry_id) if made.tray_id}

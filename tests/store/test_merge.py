@@ -1,23 +1,30 @@
 """Two laptops, two people: what one entered and the other didn't comes together, and what is at odds is kept."""
 
+import importlib
+import os
 import shutil
+import signal
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
+from itertools import count
 from pathlib import Path
 
 import pytest
+from sqlalchemy import Engine, event
 
-from model.actions import files, growth, promises, record, shift, sow, walk
+from model.actions import files, growth, promises, record, shift, sow, stock, walk
 from model.actions.clashes import Choice, decide
+from model.actions.desk import Stamp
 from model.actions.farm import keep_place, name_person
 from model.actions.merge import merge
+from model.actions.opening import open_farm
 from model.actions.plan import Want, add_targets, change_target
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.errors import BadInput, NewerFile, NotEnough, StoreTrouble
-from model.facts import ActKind, LossCause
+from model.facts import ActKind, LossCause, Mark
 from model.labels import label
 from model.store import reading, reading_ahead
 from model.store.database import Store, open_store
@@ -26,6 +33,7 @@ from model.views import clashes
 from tests.builders import TODAY, day
 from tests.store.looking import balance, every_row, kept, kept_anew, the_sowing, the_tray
 from tests.store.names import FRAME, KALE, MAT, SHELF, SLATS, TOMATO
+from tests.store.test_first_release import ROWS
 from tests.store.two_copies import MORNING, Laptop, told, two_laptops
 
 Ids = dict[str, int]
@@ -236,7 +244,6 @@ def test_two_new_trays_with_one_number_and_the_newcomer_gets_the_next_free_one(
     wren, jory = laptops
     for laptop, variety in ((wren, "Orlen"), (jory, "Brisk")):
         part = SowPart("tomato", variety, 72)
-        assert laptop.stamp
         sow.sow(laptop.store, laptop.stamp(), Sow(containers["72-cell tray"], MAT, (part,), TODAY))
     both_ways(wren, jory, tmp_path)
     for laptop in laptops:
@@ -362,10 +369,9 @@ def test_both_decided_one_clash_and_the_later_decision_holds(
 def test_a_new_place_comes_along_and_a_renamed_one_is_known_again(laptops: tuple[Laptop, Laptop]) -> None:
     wren, jory = laptops
     with jory.store.reading() as rows:
-        slats, mat = (place for place in reading.places(rows) if place.id in (SLATS, MAT))
-    mat, slats = sorted((slats, mat), key=lambda place: place.id)
-    keep_place(jory.store, replace(slats, name="long bench", low_c=9.0))
-    keep_place(jory.store, replace(mat, id=0, name="Hoop", walk=9))
+        by_id = {place.id: place for place in reading.places(rows)}
+    keep_place(jory.store, replace(by_id[SLATS], name="long bench", low_c=9.0))
+    keep_place(jory.store, replace(by_id[MAT], id=0, name="Hoop", walk=9))
     with jory.store.reading() as rows:
         hoop = next(place.id for place in reading.places(rows) if place.name == "Hoop")
     shift.move(jory.store, jory.stamp(), [TOMATO], hoop)
@@ -441,8 +447,6 @@ def test_an_undo_stays_behind_what_it_takes_back_though_its_clock_was_wrong(
 def test_of_two_readings_and_counts_the_later_one_holds_in_both(
     laptops: tuple[Laptop, Laptop], tmp_path: Path
 ) -> None:
-    from model.actions import stock
-
     wren, jory = laptops
     stock.count_mix(jory.store, jory.stamp(minute=1), 40)
     stock.count_mix(wren.store, wren.stamp(minute=9), 80)
@@ -520,3 +524,106 @@ def test_a_copy_is_kept_before_and_none_where_nothing_is_new(laptops: tuple[Lapt
     assert found.entries == (("Jory", 1),)
     assert found.kept is not None
     assert every_row(found.kept) == before
+
+
+def test_an_older_copy_is_brought_up_to_date_aside_and_left_as_it_is(tmp_path: Path) -> None:
+    first = importlib.import_module("model.store.migrations.versions.0001_first")
+    path, other = tmp_path / "farm.db", tmp_path / "other.db"
+    for made in (path, other):
+        with closing(sqlite3.connect(made)) as connection:
+            connection.executescript(first.STATEMENTS + ROWS)
+    with closing(sqlite3.connect(other)) as connection:
+        connection.execute(
+            "INSERT INTO entry VALUES (2, 'b1', 1, '2026-04-12 06:30:00.000000', 'watered 12N', NULL)"
+        )
+        connection.execute(
+            "INSERT INTO act (entry_id, kind, day, tray_id) VALUES (2, 'watered', '2026-04-12', 1)"
+        )
+        connection.commit()
+    before = other.read_bytes()
+    store = open_farm(path)
+    merge(store, Stamp("Wren", MORNING, TODAY), other)
+    assert (the_tray(store, 1).watered, other.read_bytes()) == (Mark(day(-2), "Wren"), before)
+    assert [file.name for file in tmp_path.iterdir() if file.name.startswith("other")] == ["other.db"]
+    store.close()
+
+
+def test_a_merged_record_goes_out_as_plain_files_and_comes_in_the_same(
+    bench: Store, tmp_path: Path, containers: Ids
+) -> None:
+    want = Want("tomato", "Ostrel", 60, day(40), day(46), containers["72-cell tray"])
+    add_targets(bench, Laptop(bench, "Wren").stamp(uid="planned"), want)
+    wren, jory = two_laptops(bench, tmp_path)
+    change_target(jory.store, jory.stamp(minute=1), 1, replace(want, plants=80))
+    change_target(wren.store, wren.stamp(minute=2), 1, replace(want, plants=70))
+    pots = [PotUp(40, containers["open flat"], FRAME)]
+    for laptop in (wren, jory):
+        shift.pot_up(laptop.store, laptop.stamp(), KALE, None, pots)
+        growth.root_look(laptop.store, laptop.stamp(), KALE, 2)
+    wren.merge(jory)
+    settle(wren, Choice.LATER)
+    files.export_folder(wren.store, tmp_path / "out")
+    again = files.import_folder(tmp_path / "again.db", tmp_path / "out")
+    assert told(again) == told(wren.store)
+    again.close()
+
+
+MOMENTS = 24
+
+
+def test_a_merge_that_is_ended_by_force_leaves_the_file_as_it_was(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path
+) -> None:
+    """kill -9 at statements from the first to the last; the merge that is let through comes after all of them."""
+    wren, jory = laptops
+    taken_by_both_apart(wren, jory)
+    before, path = every_row(wren.store.path), wren.store.path
+    jory.store.close()
+    wren.store.close()
+    statements = run_apart(path, jory.store.path, 0)
+    assert every_row(path) != before
+    ended = {1 + turn * (statements - 1) // (MOMENTS - 1) for turn in range(MOMENTS)}
+    for statement in sorted(ended):
+        ours = Path(shutil.copy(farm_before(tmp_path, before), tmp_path / f"{statement}.db"))
+        assert run_apart(ours, jory.store.path, statement) == -signal.SIGKILL
+        assert every_row(ours) == before
+    assert len(ended) == MOMENTS
+
+
+def taken_by_both_apart(wren: Laptop, jory: Laptop) -> None:
+    shift.set_out(wren.store, wren.stamp(minute=11), TOMATO, None, 50)
+    shift.set_out(jory.store, jory.stamp(minute=14), TOMATO, None, 30)
+    shift.move(jory.store, jory.stamp(minute=15), [KALE], FRAME)
+
+
+def farm_before(tmp_path: Path, rows: str) -> Path:
+    """The record as SQL text, as a file again."""
+    path = tmp_path / "before.db"
+    if not path.exists():
+        with closing(sqlite3.connect(path)) as connection:
+            connection.executescript(rows)
+            connection.execute("PRAGMA journal_mode=WAL")
+    return path
+
+
+def run_apart(path: Path, other: Path, last: int) -> int:
+    """Merge in a process of its own that ends itself by force at a statement; how many there were if none is named."""
+    reader, writer = os.pipe()
+    child = os.fork()
+    if child == 0:
+        ran = count(1)
+
+        @event.listens_for(Engine, "before_cursor_execute")
+        def on_statement(*_about: object) -> None:
+            if next(ran) == last:
+                os.kill(os.getpid(), signal.SIGKILL)
+
+        merge(open_store(path), Stamp("Wren", MORNING, TODAY), other)
+        os.write(writer, str(next(ran) - 1).encode())
+        os._exit(0)
+    os.close(writer)
+    with os.fdopen(reader) as said:
+        told_by_it = said.read()
+    _, status = os.waitpid(child, 0)
+    code = os.waitstatus_to_exitcode(status)
+    return int(told_by_it) if code == 0 else code

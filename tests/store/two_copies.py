@@ -1,7 +1,6 @@
 """Two copies of one record, and looks at both that don't depend on the ids that each gave."""
 
 import shutil
-from collections.abc import Callable
 from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from itertools import count
@@ -122,5 +121,3 @@ _TURNS = (
     "SELECT {table}.id, uid, (SELECT count(*) FROM {table} AS other WHERE other.entry_id = {table}.entry_id "
     "AND other.id < {table}.id) FROM {table} JOIN entry ON entry.id = entry_id"
 )
-
-Wish = Callable[[Store, Stamp], object]
