@@ -6,7 +6,7 @@ from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.entered import ClashKind
 from model.errors import BadInput
 from model.facts import Act, ActKind
-from model.rules.clash_words import said
+from model.rules.clash_words import ENDS, said
 from model.rules.ledger import STRUCK
 from model.store import reading
 from model.store.database import Store
@@ -22,12 +22,19 @@ class Choice(StrEnum):
     BOTH = "both"
 
 
+MEANWHILE = dict.fromkeys((ClashKind.MOVED, ClashKind.CORRECTED, ClashKind.BACK), Choice.LATER)
+"""What holds while a clash is open, where it isn't the first."""
+
+
 def decide(store: Store, stamp: Stamp, clash_id: int, choice: Choice) -> Receipt:
     """Settle one clash. Where both are to count there must be enough; the fold refuses what there isn't."""
     with entry(store, stamp) as pen:
         clash = next((found for found in open_clashes(pen.rows) if found.id == clash_id), None)
         if clash is None:
             raise BadInput("That is decided already.", "Look at the list again.")
+        # What decides nothing of its own decides what holds meanwhile.
+        if not ENDS[clash.what][list(Choice).index(choice)]:
+            choice = MEANWHILE.get(clash.what, Choice.FIRST)
         settle(pen.rows, clash_id, pen.entry_id)
         pen.touched.add(clash.tray_id)
         for act, field in _taken_out(clash, choice):
@@ -35,7 +42,8 @@ def decide(store: Store, stamp: Stamp, clash_id: int, choice: Choice) -> Receipt
         names = {place.id: place.name for place in reading.places(pen.rows)}
         zone = reading.settings(pen.rows).get("zone", "UTC")
         told = said(clash.what, clash.number, clash.acts, names, zone).partition(";")[0]
-        pen.say(f"decided for {choice}: {told}")
+        end = ENDS[clash.what][list(Choice).index(choice)]
+        pen.say(f"decided, {end}: {told}")
     return pen.done()
 
 
@@ -45,11 +53,9 @@ def _taken_out(clash: OpenClash, choice: Choice) -> list[tuple[Act, str]]:
     match clash.what, choice:
         case ((ClashKind.MOVED | ClashKind.MORE | ClashKind.CORRECTED), Choice.FIRST) if later:
             return [(later, STRUCK)]
-        case ((ClashKind.MORE | ClashKind.GONE), Choice.LATER) if first:
+        case ((ClashKind.MORE | ClashKind.CORRECTED | ClashKind.GONE), Choice.LATER) if first:
             return [(first, STRUCK)]
-        case ClashKind.CORRECTED, Choice.LATER if first:
-            return [(first, STRUCK)]
-        case ClashKind.BACK, (Choice.LATER | Choice.BOTH) if first:
+        case (ClashKind.BACK, Choice.LATER) if first:
             return [(first, KEPT)]
     return []
 

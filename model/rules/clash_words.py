@@ -1,6 +1,7 @@
 """A clash between two copies of the record in words: who did what when, and what counts meanwhile."""
 
 from collections.abc import Mapping
+from datetime import date
 
 from model.days import local_time, say_day
 from model.entered import ClashKind
@@ -8,15 +9,21 @@ from model.facts import Act, ActKind
 from model.labels import label
 from model.rules.ledger import STRUCK
 
-ASKS = {
-    ClashKind.MOVED: "f it stands at the first place, l at the later one",
-    ClashKind.MORE: "f the first counts, l the later in its place, b both where there are enough",
-    ClashKind.CORRECTED: "f the first correction holds, l the later one",
-    ClashKind.GONE: "f it is gone, l it still stands",
-    ClashKind.BACK: "f it was taken back rightly, l it stands",
-    ClashKind.NUMBER: "f once the new label is on",
+ENDS = {
+    ClashKind.MOVED: ("it stands at the first place", "it stands at the later one", ""),
+    ClashKind.MORE: ("the first counts", "the later in its place", "both count"),
+    ClashKind.CORRECTED: ("the first correction holds", "the later one holds", ""),
+    ClashKind.GONE: ("it is gone", "it still stands", ""),
+    ClashKind.BACK: ("it was rightly taken back", "it stands", ""),
+    ClashKind.NUMBER: ("the new label is on", "", ""),
 }
-"""What each key would decide."""
+"""What somebody decides who takes the first, the later or both; empty where that decides nothing of its own."""
+
+
+def asks(what: ClashKind) -> str:
+    """What each key decides."""
+    told = [f"{key} {end}" for key, end in zip("flb", ENDS[what], strict=True) if end]
+    return ", ".join(told) + ("; b only where there are enough" if ENDS[what][-1] else "")
 
 
 def said(
@@ -52,7 +59,8 @@ def counting(what: ClashKind, acts: tuple[Act | None, Act | None], names: Mappin
         case ClashKind.MOVED if later:
             return f"counts: {_place(later, names)}"
         case ClashKind.MORE if later:
-            return f"not counted: {later.kind} by {later.who}"
+            count = f" {later.count}" if later.count is not None else ""
+            return f"not counted: {later.kind}{count} by {later.who}"
         case ClashKind.CORRECTED if later:
             struck = next((act for act in acts if act and act.field == STRUCK), later)
             return f"counts: {_change(struck)}"
@@ -70,4 +78,7 @@ def _place(act: Act, names: Mapping[int, str]) -> str:
 def _change(act: Act) -> str:
     if act.field == STRUCK:
         return "struck"
-    return f"{(act.field or '').replace('_', ' ')} {act.new or ''}".strip()
+    new = act.new or ""
+    if act.field in ("day", "sown_on"):
+        new = say_day(date.fromisoformat(new))
+    return f"{(act.field or '').replace('_', ' ')} {new.replace('/', ' ')}".strip()

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from model.entered import ClashKind
 from model.facts import ActKind
 from model.labels import label
-from model.rules.clash_words import ASKS, counting, did, said
+from model.rules.clash_words import asks, counting, did, said
 from model.store import reading
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, open_clashes
@@ -61,7 +61,7 @@ def _line(clash: OpenClash, names: dict[int, str], zone: str) -> ClashLine:
         label(clash.number),
         tuple(did(act, names, zone, with_day=True) for act in acts),
         counts,
-        ASKS[clash.what],
+        asks(clash.what),
         said(clash.what, clash.number, clash.acts, names, zone),
     )
 

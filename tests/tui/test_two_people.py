@@ -144,7 +144,7 @@ async def test_a_clash_is_shown_in_words_and_decided_with_one_key(
         await hand.type("f")
         assert hand.line(31).place == "Shelf"
         assert "Nothing is to be decided" in hand.shown
-        assert hand.said.startswith("decided for the first: moved twice: 31P")
+        assert hand.said.startswith("decided, it stands at the first place: moved twice: 31P")
         await hand.type("u")
         assert hand.line(31).place == "Slats"
         assert "1 thing to decide" in hand.shown
