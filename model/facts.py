@@ -289,6 +289,8 @@ class Sowing:
     out: int = 0
     handed: int = 0
     """Plants handed over to somebody else."""
+    given: tuple[tuple[int, int], ...] = ()
+    """Promise and count of each hand-over that kept one."""
     retired: int = 0
     cuts: tuple[date, ...] = ()
     first_up_after: date | None = None

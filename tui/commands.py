@@ -7,7 +7,8 @@ from textual.binding import Binding, BindingType
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
 COVER, CLASHES = "cover", "clashes"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, CLASHES})
+PROMISES, HEALTH = "promises", "health"
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, CLASHES, PROMISES, HEALTH})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -61,6 +62,10 @@ def _of_clashes(id: str, key: str, label: str, help: str) -> Command:
     return Command(id, key, label, help, frozenset({CLASHES}), "two copies", label)
 
 
+def _of_promises(id: str, key: str, label: str, help: str, on_line: str) -> Command:
+    return Command(id, key, label, help, frozenset({PROMISES}), "promises", on_line)
+
+
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({TONIGHT}), "this evening", on_line)
 
@@ -84,6 +89,12 @@ COMMANDS: tuple[Command, ...] = (
     _tray("note", "a", "note", "Add a note to the tray."),
     _tray("resow", "R", "resow", "Sow again what didn't come up; it keeps its own date."),
     _tray("retire", "X", "retire", "What is left has done its work."),
+    _tray(
+        "more",
+        "j",
+        "more",
+        "Rarer acts: handed over, looks sick, sprayed, new number, variety uncertain, trace.",
+    ),
     _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
     Command(
         "open", "enter", "open", "Everything about this tray.", frozenset({ROUND, FIRST}), ONE_TRAY, "open"
@@ -155,9 +166,18 @@ COMMANDS: tuple[Command, ...] = (
         *("ways", "enter", "ways through", "Every way through the cold for this sowing, side by side."),
         *(frozenset({COLD}), "cold spell", "ways"),
     ),
+    _page("promises", "Q", "promises", "Who is promised what by when; what there is, and what is short."),
+    _of_promises(
+        "fulfil", "enter", "hand over", "Hand over what was promised, from named trays.", "hand over"
+    ),
+    _of_promises("add_promise", "a", "add", "Promise plants to a role or an order number.", "add"),
+    _of_promises("change_promise", "c", "change", "Change how many, or for when.", "change"),
+    _of_promises("drop_promise", "x", "drop", "The promise doesn't hold any more.", "drop"),
+    _page("health", "I", "health", "What looked sick, who shared a bench with it, what a label withholds."),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     _of_stock("count_stock", "c", "count", "Count mix, clean containers of a kind, or seeds of a lot."),
     _of_stock("washed", "w", "washed", "Trays or pots were washed and are clean again."),
+    _of_stock("read_lots", "l", "lots", "Seed lots: age, germination test with its limits, seeds a cell."),
     _of_stock("bleach", "b", "bleach bath", "Water and bleach for a bath, from the strength on the label."),
     _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
     _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),

@@ -81,7 +81,7 @@ A_DAY_AT_MOST = 1
 def _replaced(pen: Pen, what: ReadingKind, place_id: int, scale: Temperature) -> str:
     """What stood on record of an earlier day: both values stay, and the entry tells of both."""
     day = pen.stamp.act_day
-    if (pen.stamp.at.date() - day).days <= A_DAY_AT_MOST:
+    if pen.stamp.day is None and (pen.stamp.at.date() - day).days <= A_DAY_AT_MOST:
         return ""
     found = reading.readings(pen.rows, reading.dead_entries(pen.rows), day, (what,))
     old = next((one for one in reversed(found) if (one.day, one.place_id) == (day, place_id)), None)

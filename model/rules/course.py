@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from model.facts import Crop, Place, Sowing, Stay, Tray, Vessel
 from model.rules.coming_up import Z80
-from model.rules.filling import GROWTH_SD, Curve, Filling, through
+from model.rules.filling import GROWTH_SD, Curve, Filling, Pin, through
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlook
 from model.rules.verdict import Fill
@@ -54,9 +54,12 @@ class Plants:
     filling: Filling
     """What the round tells of it today: every curve goes through its fill."""
     today: date
+    told_of: Tray | None = None
+    """The tray as it stands, where this one is only thought of: what is told is told of its last container."""
 
     def _curves(self, on: Grounds, growth: float, told: float | None) -> list[Curve]:
-        pin = (self.today, told) if told is not None else None
+        home = len((self.told_of or self.tray).vessels) - 1
+        pin = Pin(self.today, told, home) if told is not None else None
         return through(self.sowing, self.tray, self.crop, on, self.emerged, growth, pin)
 
     def fills(self, on: Grounds, days: Sequence[date], growths: tuple[float, float, float]) -> list[Fill]:
@@ -93,7 +96,7 @@ class Plants:
             tray = replace(tray, stays=(*tray.stays, Stay(change.place_id, day)))
         if change.container_id is not None:
             tray = replace(tray, vessels=(*tray.vessels, Vessel(change.container_id, day)))
-        return replace(self, tray=tray), replace(on, places=places)
+        return replace(self, tray=tray, told_of=self.tray), replace(on, places=places)
 
 
 def _steady(place: Place, temp_c: float) -> Place:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import hypot, isnan, log
 from statistics import NormalDist
+from typing import NamedTuple
 
 from model.facts import Container, ContainerKind, Crop, Look, Sowing, Tray
 from model.rules.coming_up import Stand
@@ -75,6 +76,14 @@ class Curve:
     def reaches(self, target: float) -> date | None:
         """First day with a fill; its first day where it was there already, None where it never is."""
         return self.warmth.day_of(self.start, (logit(target) - self.logit) / self.rate)
+
+
+class Pin(NamedTuple):
+    """What is known of a fill: on which day, how much, and in which of the tray's containers."""
+
+    day: date
+    fill: float
+    home: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,26 +211,30 @@ def through(
     on: Grounds,
     emerged: date,
     growth: float,
-    pin: tuple[date, float] | None = None,
+    pin: Pin | None = None,
 ) -> list[Curve]:
     """The growth curve in each container the plants have had, or will have, the first since half up.
 
-    `pin` is a day and the fill that is known of it: the curve of that day's container is moved to go through it.
+    The curve of the container that a pin names is moved to go through it.
     """
     homes = [(vessel.since, on.containers[vessel.container_id]) for vessel in tray.vessels]
     volumes = [volume_each(container, tray) for _, container in homes]
     plants = plants_each(sowing, tray, crop, [container for _, container in homes])
     warmth = growth_warmth(crop, tray.stays, on)
     empty = -capacity_log(volumes[0], crop.start_mass_mg, plants)
-    curves = [Curve(emerged, empty, growth * crop.growth_rate, warmth)]
+    curves: list[Curve] = []
+
+    def begin(curve: Curve) -> Curve:
+        if pin is not None and pin.home == len(curves):
+            curve = curve.pinned(pin.day, pin.fill)
+        curves.append(curve)
+        return curve
+
+    now = begin(Curve(emerged, empty, growth * crop.growth_rate, warmth))
     for (since, _), old, new in zip(homes[1:], volumes, volumes[1:], strict=False):
-        now, moved = curves[-1], max(emerged, since)
-        if pin is not None and now.start <= pin[0] < moved:
-            curves[-1] = now = now.pinned(*pin)
+        moved = max(emerged, since)
         grown = now.logit + now.rate * warmth.between(now.start, moved)
-        curves.append(Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth))
-    if pin is not None and curves[-1].start <= pin[0]:
-        curves[-1] = curves[-1].pinned(*pin)
+        now = begin(Curve(moved, logit_after_pot_up(grown, old, new, plants), now.rate, warmth))
     return curves
 
 

@@ -303,6 +303,8 @@ def _taken(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
     # A cell that a count found empty is a cell that didn't come up: it isn't lost a second time.
     empty = min(count, sowing.empty) if act.cause == LossCause.NOT_UP else 0
     _no_more_than(sowing.have + empty, count, sowing, tray)
+    if act.promise_id is not None:
+        sowing = replace(sowing, given=(*sowing.given, (act.promise_id, count)))
     return replace(sowing, empty=sowing.empty - empty, **{column: getattr(sowing, column) + count})
 
 

@@ -13,6 +13,7 @@ from math import ceil, exp, floor, inf
 from model.ahead import PinnedSowing
 from model.facts import Crop, Place, PlaceKind, Sowing, Tray
 from model.rules.coming_up import ComingUp, coming_up, stand_of
+from model.rules.due import COOL_MAT_C
 from model.rules.grounds import Grounds
 from model.rules.warmth import emergence_progress
 from model.science import rota_choices as rota
@@ -82,9 +83,36 @@ def days_saved(crop: Crop, mat: Place, home: Place | None) -> int | None:
     return round(cold - warm) if warm is not None and cold is not None else None
 
 
-def warmest_mat(asked: Asked) -> float:
-    """The warmest mat that a sowing may stand on [°C]."""
-    return inf if asked.crop.hot_mat else WARMEST_C.get(asked.row, rota.CELERY_LIMIT_C.value)
+def warmest_mat(crop: Crop, row: str) -> float:
+    """The warmest mat that a crop's seed may stand on, by its row of the table of days [°C].
+
+    Never warmer than the mat that a tray would be sent off again.
+    """
+    return inf if crop.hot_mat else min(COOL_MAT_C, WARMEST_C.get(row, rota.CELERY_LIMIT_C.value))
+
+
+def fastest_mat(crop: Crop, row: str, mats: Iterable[Place]) -> Place | None:
+    """Of the mats that its seed bears and the table tells of, the one on which it is up first; None without any."""
+    stays = [
+        (stay, mat) for mat in mats if mat.high_c <= warmest_mat(crop, row) and (stay := stay_at(crop, mat))
+    ]
+    return min(stays, key=lambda pair: pair[0], default=(None, None))[1]
+
+
+def comes_up_on(
+    crop: Crop, row: str, places: Iterable[Place], home: Place, pin: PinnedSowing | None
+) -> Place | None:
+    """The mat on which a sowing comes up: the one it is pinned to, else the fastest, where heat saves days at all.
+
+    None where it does without, or its place is a mat itself.
+    """
+    mats = [place for place in places if place.kind is PlaceKind.HEAT_MAT]
+    if home in mats or (pin is not None and pin.without):
+        return None
+    pinned = next((mat for mat in mats if pin is not None and mat.id == pin.place_id), None)
+    mat = pinned or fastest_mat(crop, row, mats)
+    saved = days_saved(crop, mat, home) if mat else None
+    return mat if pinned or saved is None or saved > 0 else None
 
 
 def sowing_of(asked: Asked, mats: Sequence[Place], today: date, pin: PinnedSowing | None) -> rota.Sowing:
@@ -101,7 +129,7 @@ def sowing_of(asked: Asked, mats: Sequence[Place], today: date, pin: PinnedSowin
         {mat.name: stay for mat in mats if (stay := stay_at(asked.crop, mat)) is not None},
         cold.days if cold else None,
         wished=min(latest, max(earliest, middle)),
-        warmest_mat_c=warmest_mat(asked),
+        warmest_mat_c=warmest_mat(asked.crop, asked.row),
         pin=pin_of(pin, mats, today),
     )
 

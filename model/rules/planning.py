@@ -1,8 +1,8 @@
 """From the day plants are wanted back to the days on which to sow them, by both ends of every range.
 
 sow = wanted - hardening - growing in one or two containers - coming up. Where the place is known, coming up goes by
-the published table at its usual days and growing by root fill there, from "holds together" to "full": whatever is
-sown within the window stands between the two when it is wanted. Elsewhere the published weeks from sowing to setting
+the published table at its usual days, or on the mat where the crop goes on one, and growing by root fill at the place,
+from "holds together" to "full": whatever is sown within the window stands between the two when it is wanted. Elsewhere the published weeks from sowing to setting
 out hold, with coming up and hardening inside them.
 
 References:
@@ -16,12 +16,14 @@ from datetime import date, timedelta
 from math import ceil, exp, isfinite
 
 from model.ahead import Purpose, Target
-from model.facts import ContainerKind, Crop, Sowing, Stay, Tray, Treated, Vessel
+from model.errors import BadInput
+from model.facts import ContainerKind, Crop, Place, Sowing, Stay, Tray, Treated, Vessel
 from model.rules.coming_up import Z80
+from model.rules.due import FIRST_CUT_FROM, FIRST_CUT_TO, cut_by, for_cutting
 from model.rules.filling import growth_known, through
 from model.rules.grounds import Grounds
 from model.rules.verdict import Knows, Window
-from model.rules.warmth import emergence_progress
+from model.rules.warmth import emergence_progress, growth_warmth
 from model.science.emergence import LOT_SD
 from model.science.quantities import SeedTest, cells_needed, supplies
 from model.science.root_fill import FULL_FILL, HOLDS_FILL
@@ -46,6 +48,7 @@ GROUP = 4
 UNHARDENED = frozenset({Purpose.CLASS, Purpose.CUT})
 """What never goes out for good isn't hardened."""
 BY_PLACE = "root fill from holds together to full at the place's usual warmth"
+BY_HABIT = "habit's days to a first cut, more where it is colder"
 BY_WEEKS = "published weeks from sowing to setting out, less coming up and hardening"
 
 
@@ -60,6 +63,22 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class Here:
+    """How a crop is raised at this farm."""
+
+    mat: Place | None = None
+    """The mat on which it comes up; None where it comes up at its place."""
+    growth: float = 1.0
+    """How fast it grows as a multiple of the crop's own [-]."""
+    trays: int = 0
+    """Earlier trays that this growth was learned from; 0 for the default."""
+
+
+AS_PUBLISHED = Here()
+"""Comes up at its place and grows as the crop file has it."""
+
+
+@dataclass(frozen=True, slots=True)
 class DaysBack:
     """The parts that are counted back from the day plants are wanted."""
 
@@ -68,6 +87,7 @@ class DaysBack:
     emergence: Span
     weeks: tuple[float, float] | None
     """Published weeks from sowing to setting out, which stand beside the count; None where nobody published any."""
+    here: Here = AS_PUBLISHED
 
     @property
     def lo(self) -> int:
@@ -122,14 +142,20 @@ class Planned:
 
 
 def plan_one(
-    target: Target, crop: Crop, on: Grounds, seed: Germination, sown: tuple[int, ...] = (), direct: str = ""
+    target: Target,
+    crop: Crop,
+    on: Grounds,
+    seed: Germination,
+    here: Here = AS_PUBLISHED,
+    sown: tuple[int, ...] = (),
+    direct: str = "",
 ) -> Planned | None:
     """When to sow a target and what it takes; None where neither place nor weeks tell how long it takes."""
-    days = days_back(target, crop, on)
+    days = days_back(target, crop, on, here)
     if days is None:
         return None
     each = target.seeds_per_cell or seeds_advised(crop, seed)
-    cells = cells_for(target, seed, each)
+    cells, sure = cells_for(target, seed, each)
     container = on.containers[target.container_id]
     flat = container.kind is ContainerKind.OPEN_FLAT
     needs = supplies(1 if flat else cells, each, 1 if flat else container.cells, container.volume_ml)
@@ -144,7 +170,7 @@ def plan_one(
         days=days,
         direct=direct,
         mix_litres=needs.mix_litres,
-        sure=seed.test is not None,
+        sure=sure,
         spare=spare_days(target, days),
     )
 
@@ -166,45 +192,71 @@ def spare_days(target: Target, days: DaysBack) -> tuple[date, ...]:
     return middle - timedelta(days=STAGE_SLACK), middle + timedelta(days=STAGE_SLACK)
 
 
-def days_back(target: Target, crop: Crop, on: Grounds) -> DaysBack | None:
+def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack | None:
     """The parts from sowing to the day wanted; None where nothing tells."""
     hardening = 0 if target.purpose in UNHARDENED else crop.harden_days
-    source = (
-        "not hardened: it doesn't go out" if target.purpose in UNHARDENED else "the crop's days of hardening"
-    )
+    source = "not hardened: it doesn't go out" if target.purpose in UNHARDENED else "days of hardening"
     harden = Span(hardening, hardening, Knows.DEFAULT, source)
-    up = coming_up_days(target, crop, on)
+    up = coming_up_days(target, crop, on, here.mat)
     if target.stage in STAGES:
         # A spare set, not a wider window, takes up what a stage comes sooner or later.
         days = STAGES[target.stage]
         growing = Span(days, days, Knows.ASSUMED, f"to {target.stage}: common practice")
-        return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks) if up else None
-    by_place = growing_days(target, crop, on) if up else None
+        return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks, here) if up else None
+    if target.purpose is Purpose.CUT and for_cutting(on.containers[target.container_id], crop):
+        return _by_habit(target, crop, on, harden, up, here)
+    by_place = growing_days(target, crop, on, here.growth) if up else None
     if up and by_place:
-        return DaysBack(harden, Span(*by_place, Knows.DEFAULT, BY_PLACE), up, crop.weeks)
-    return _by_weeks(crop, harden, up)
+        knows = Knows.YOURS if here.trays else Knows.DEFAULT
+        return DaysBack(harden, Span(*by_place, knows, BY_PLACE), up, crop.weeks, here)
+    return _by_weeks(crop, harden, up, here)
 
 
-def _by_weeks(crop: Crop, harden: Span, up: Span | None) -> DaysBack | None:
-    """Published weeks whole: what comes up and what hardens lies inside them."""
+def _by_weeks(crop: Crop, harden: Span, up: Span | None, here: Here) -> DaysBack | None:
+    """Published weeks from sowing to setting out."""
     if crop.weeks is None:
         return None
-    up = up or Span(0, 0, Knows.DEFAULT, "inside the published weeks")
     lo, hi = (round(weeks * WEEK) for weeks in crop.weeks)
+    return _whole(Span(lo, hi, Knows.DEFAULT, BY_WEEKS), harden, up, crop.weeks, here)
+
+
+def _by_habit(
+    target: Target, crop: Crop, on: Grounds, harden: Span, up: Span | None, here: Here
+) -> DaysBack | None:
+    """The habit's days from sowing to the first cut, as in a warm place where none is named; None where it is too cold."""
+    start = target.first_day
+    stays = [Stay(target.place_id, start)] if target.place_id is not None else []
+    if stays and here.mat and up:
+        stays = [Stay(here.mat.id, start), Stay(stays[0].place_id, start + timedelta(days=up.hi))]
+    lo, hi = (start + timedelta(days=days) for days in (FIRST_CUT_FROM, FIRST_CUT_TO))
+    if stays:
+        warmth = growth_warmth(crop, tuple(stays), _usual(on))
+        reached = [cut_by(crop, warmth, start, days) for days in (FIRST_CUT_FROM, FIRST_CUT_TO)]
+        if reached[0] is None or reached[1] is None:
+            return None
+        lo, hi = reached[0], reached[1]
+    return _whole(Span((lo - start).days, (hi - start).days, Knows.DEFAULT, BY_HABIT), harden, up, None, here)
+
+
+def _whole(
+    span: Span, harden: Span, up: Span | None, weeks: tuple[float, float] | None, here: Here
+) -> DaysBack:
+    """Days from sowing to the day wanted as a whole: what comes up and what hardens lies inside them."""
+    up = up or Span(0, 0, Knows.DEFAULT, f"inside the {span.source}")
     inside = up.hi + harden.hi
-    growing = Span(max(0, lo - inside), max(0, hi - inside), Knows.DEFAULT, BY_WEEKS)
-    return DaysBack(harden, growing, replace(up, lo=up.hi), crop.weeks)
+    growing = replace(span, lo=max(0, span.lo - inside), hi=max(0, span.hi - inside))
+    return DaysBack(harden, growing, replace(up, lo=up.hi), weeks, here)
 
 
-def coming_up_days(target: Target, crop: Crop, on: Grounds) -> Span | None:
-    """Days to half up at the place, of a usual lot and of a slow one [d]; None where the place or the table doesn't tell.
+def coming_up_days(target: Target, crop: Crop, on: Grounds, mat: Place | None) -> Span | None:
+    """Days to half up on the mat or else at the place, of a usual lot and of a slow one [d]; None where the place or the table doesn't tell.
 
     Source: Harrington and Minges 1954 by rate summation; a slow lot is LOT_SD behind.
     """
     if target.place_id is None or target.place_id not in on.places:
         return None
-    start = target.first_day
-    progress = emergence_progress(crop, (Stay(target.place_id, start),), _usual(on))
+    start, place_id = target.first_day, mat.id if mat else target.place_id
+    progress = emergence_progress(crop, (Stay(place_id, start),), _usual(on))
     slow = exp(Z80 * LOT_SD.value)
     days = [progress.day_of(start, share) for share in (1.0, slow)]
     if days[0] is None or days[1] is None:
@@ -213,7 +265,7 @@ def coming_up_days(target: Target, crop: Crop, on: Grounds) -> Span | None:
     return Span((days[0] - start).days, (days[1] - start).days, Knows.DEFAULT, known)
 
 
-def growing_days(target: Target, crop: Crop, on: Grounds) -> tuple[int, int] | None:
+def growing_days(target: Target, crop: Crop, on: Grounds, growth: float) -> tuple[int, int] | None:
     """Days from up until the plug holds together, and until it is full [d]; in a second container after the first.
 
     It is potted up on the day the first plug holds together. None where the crop's growth isn't known, the place
@@ -224,19 +276,21 @@ def growing_days(target: Target, crop: Crop, on: Grounds) -> tuple[int, int] | N
         return None
     start = target.first_day
     vessels = [Vessel(home.id, start)]
-    holds = _reaches(target, crop, on, vessels)
+    holds = _reaches(target, crop, on, vessels, growth)
     if holds and target.pot_id is not None:
         vessels.append(Vessel(target.pot_id, holds[0]))
-        holds = _reaches(target, crop, on, vessels)
+        holds = _reaches(target, crop, on, vessels, growth)
     return ((holds[0] - start).days, (holds[1] - start).days) if holds else None
 
 
-def _reaches(target: Target, crop: Crop, on: Grounds, vessels: list[Vessel]) -> tuple[date, date] | None:
+def _reaches(
+    target: Target, crop: Crop, on: Grounds, vessels: list[Vessel], growth: float
+) -> tuple[date, date] | None:
     start, place = target.first_day, target.place_id
     assert place is not None
     sowing = Sowing(0, 1, crop.key, target.variety, "", Treated.UNKNOWN, 1, target.seeds_per_cell or 1, start)
     tray = Tray(0, 0, start, None, (), (sowing,), (Stay(place, start),), tuple(vessels))
-    last = through(sowing, tray, crop, _usual(on), start, 1.0)[-1]
+    last = through(sowing, tray, crop, _usual(on), start, growth)[-1]
     days = last.reaches(HOLDS_FILL.value), last.reaches(FULL_FILL.value)
     return (days[0], days[1]) if days[0] and days[1] else None
 
@@ -256,15 +310,21 @@ def seeds_advised(crop: Crop, seed: Germination) -> int:
     return 2 if small and not share >= SURE_SEED else 1
 
 
-def cells_for(target: Target, seed: Germination, each: int) -> int:
-    """Cells to sow: sure from a test; from the trade minimum, a guess; one a plant where neither is known."""
+def cells_for(target: Target, seed: Germination, each: int) -> tuple[int, bool]:
+    """Cells to sow, and whether they are sure: from a test; from the trade minimum, a guess; else one a plant.
+
+    One a plant too where a test is so bad that no number of cells is sure: another lot is wanted then.
+    """
     survival = 1.0 if target.stage in STAGES else 1.0 - LATER_LOSS
     if seed.test is not None:
-        return cells_needed(target.plants, seed.test, each, survival)
+        try:
+            return cells_needed(target.plants, seed.test, each, survival), True
+        except BadInput:
+            return target.plants, False
     if not isfinite(seed.guess):
-        return target.plants
+        return target.plants, False
     usable = (1.0 - (1.0 - seed.guess) ** each) * survival
-    return ceil(target.plants / usable)
+    return ceil(target.plants / usable), False
 
 
 @dataclass(frozen=True, slots=True)

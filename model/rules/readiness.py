@@ -6,7 +6,7 @@ from math import inf
 
 from model.facts import PlaceKind, Sowing, Tray, Treated
 from model.rules.coming_up import Stand, coming_up, stand_of
-from model.rules.due import Case, cut_window, due_in
+from model.rules.due import Case, cut_window, due_in, for_cutting
 from model.rules.exposure import exposure
 from model.rules.filling import FEW, Filling, filling, look_risk, looks_here
 from model.rules.grounds import Grounds
@@ -14,6 +14,7 @@ from model.rules.outlook import told
 from model.rules.rank import days_unseen, room_due, rooms
 from model.rules.reasons import reason_gone, reasons_for
 from model.rules.verdict import Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
+from model.rules.warmth import growth_warmth
 from model.rules.water import water_note
 from model.science.emergence import Standing
 from model.science.root_fill import BOUND_FILL, FEW_FILL, FULL_FILL, HOLDS_FILL
@@ -62,7 +63,7 @@ def _in_order(dues: list[Due], today: date) -> tuple[Due, ...]:
 
 def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
     """The case that the rules look at, for one sowing of a tray."""
-    crop = on.crops[sowing.crop]
+    crop, container = on.crops[sowing.crop], on.containers[tray.container_id]
     place = on.places[tray.place_id]
     up = coming_up(sowing, tray, crop, on, today)
     stand = stand_of(sowing, tray, up, today)
@@ -75,7 +76,7 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
         tray=tray,
         crop=crop,
         place=place,
-        container=on.containers[tray.container_id],
+        container=container,
         up=up,
         filling=_filling(sowing, tray, on, stand, today),
         today=today,
@@ -84,6 +85,7 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
         hardened=hardened,
         hardened_on=hardened_on,
         scale=on.scale,
+        warmth=growth_warmth(crop, tray.stays, on) if for_cutting(container, crop) else None,
     )
 
 
@@ -177,7 +179,7 @@ def stage_of(at: Case) -> Stage:
 
 def _stage_of_flat(at: Case) -> Stage:
     window = cut_window(at)
-    if window is None or window.start <= at.today:
+    if at.spent or (window is not None and window.start <= at.today):
         return Stage.READY
     if at.stand.half is None:
         return Stage.FIRST_UP

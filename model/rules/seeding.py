@@ -79,11 +79,14 @@ def may_be_treated(lots: Iterable[Treated]) -> bool:
 
 
 def failed(crop: Crop, sowing: Sowing, slow_end: date | None, today: date) -> bool:
-    """Whether it is past the day a slow lot is up and its stand, as counted, is far below what seed should give."""
+    """Whether it is past the day a slow lot is up and its stand, as counted since, is far below what seed should give.
+
+    A count from before that day tells of seed that was still coming up.
+    """
     if slow_end is None or today <= slow_end:
         return False
-    counted = max((count for _day, count in sowing.counts), default=sowing.up_count)
-    stand = counted if counted is not None else 0 if sowing.first_up is None else None
+    since = [count for day, count in sowing.counts if day >= slow_end]
+    stand = max(since, default=0 if sowing.first_up is None else None)
     least = crop.min_germination if isfinite(crop.min_germination) else 1.0
     return stand is not None and stand < FAR_BELOW * least * sowing.cells
 

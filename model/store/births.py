@@ -62,11 +62,13 @@ def _sowings(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dic
     return by_tray
 
 
-def live_acts(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[Act]]:
-    """Acts that still count, by tray."""
+def live_acts(
+    rows: Rows, tray_ids: Collection[int], dead: frozenset[int], since: date = date.min
+) -> dict[int, list[Act]]:
+    """Acts that still count, by tray; from a day on, and what may be put right to be."""
     by_tray: dict[int, list[Act]] = defaultdict(list)
     doubted = aside(rows).acts
-    for act in reading.acts_of(rows, tray_ids):
+    for act in reading.acts_of(rows, tray_ids, since):
         if act.entry_id not in dead and act.id not in doubted and act.tray_id is not None:
             by_tray[act.tray_id].append(act)
     return by_tray

@@ -11,7 +11,7 @@ from model.labels import letter_of
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
 from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
-from model.units import BAG_L, MOST_OFFSET_C, POLE_DEG
+from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
 Sheets = Mapping[str, Sequence[Row]]
 """Rows by file; a file that can't be read isn't there."""
@@ -46,6 +46,8 @@ _NUMBERS = {
     "latitude": number("latitude in degrees, south negative", -POLE_DEG, POLE_DEG),
     "offset_c": number("difference in °C", -MOST_OFFSET_C, MOST_OFFSET_C),
     "mix_bag_l": number("bag in litres", *BAG_L),
+    "harden_days": whole("number of days of hardening", *HARDEN_DAYS),
+    "frost_risk": whole("chance in per cent", *RISK_PERCENT),
 }
 """Settings that are numbers where they aren't empty, and how each reads."""
 

@@ -71,6 +71,12 @@ _OUT = {
 _ISO_DAY = re.compile(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 
 
+MONTH_DAYS = frozenset({"half_on", "tenth_on"})
+"""Columns of days of any year."""
+A_LEAP_YEAR = 2000
+"""So that 29 February can stand there."""
+
+
 @dataclass(frozen=True)
 class Bundle:
     """The rows of all files, checked."""
@@ -160,10 +166,19 @@ def _moved_cells(cells: Mapping[str, Any], by: timedelta) -> dict[str, Any]:
     if "words" in cells:
         # What a correction says of itself names its days.
         moved["words"] = _ISO_DAY.sub(lambda day: _moved_text(day[0], by) or "", cells["words"] or "")
+    if {"season", "seen_on"} <= cells.keys():
+        moved["season"] = moved["seen_on"].year
+    for name in MONTH_DAYS & cells.keys():
+        moved[name] = _moved_month_day(cells[name], by)
     if cells.get("field") in DAYS:
         for name in ("old", "new"):
             moved[name] = _moved_text(cells[name], by)
     return moved
+
+
+def _moved_month_day(text: str | None, by: timedelta) -> str | None:
+    """A day of any year, like 04-24, moved within a leap year."""
+    return (date.fromisoformat(f"{A_LEAP_YEAR}-{text}") + by).strftime("%m-%d") if text else text
 
 
 def _moved_text(text: str | None, by: timedelta) -> str | None:

@@ -52,6 +52,7 @@ def _sowing(raw: dict[str, Any]) -> Sowing:
         raw[name] = _maybe_day(raw[name])
     raw["sown_on"] = _day(raw["sown_on"])
     raw["treated"] = Treated(raw["treated"])
+    raw["given"] = tuple((promise, count) for promise, count in raw["given"])
     raw["cuts"] = tuple(_day(cut) for cut in raw["cuts"])
     raw["counts"] = tuple((_day(day), count) for day, count in raw["counts"])
     return Sowing(**raw)

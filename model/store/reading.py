@@ -20,6 +20,7 @@ from model.facts import (
     Treated,
 )
 from model.labels import HIGHEST
+from model.science.quantities import SeedTest
 from model.store import projection
 from model.store.database import Rows
 from model.store.set_aside import aside
@@ -49,6 +50,15 @@ class LotRow:
     tested_up: int | None
     tested_on: date | None
     treated: Treated
+    tested_c: float | None = None
+    """Warmth of the test [°C], where somebody kept it."""
+    source: str = ""
+    """Where the seed came from."""
+
+    @property
+    def test(self) -> SeedTest | None:
+        """Its germination test, where there was one."""
+        return SeedTest(self.tested_up or 0, self.tested_seeds) if self.tested_seeds else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,11 +111,14 @@ def varieties(rows: Rows) -> tuple[VarietyRow, ...]:
 def lots(rows: Rows) -> tuple[LotRow, ...]:
     """The seed lots."""
     found = rows(
-        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated FROM lot ORDER BY id"
+        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated, tested_c, source "
+        "FROM lot ORDER BY id"
     )
     return tuple(
-        LotRow(i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated))
-        for i, variety_id, name, year, seeds, up, tested_on, treated in found
+        LotRow(
+            i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated), tested_c, source
+        )
+        for i, variety_id, name, year, seeds, up, tested_on, treated, tested_c, source in found
     )
 
 
@@ -245,9 +258,14 @@ _ACTS = (
 )
 
 
-def acts_of(rows: Rows, tray_ids: Iterable[int]) -> list[Act]:
-    """Every act on some trays, live or taken back, by day and entry."""
-    found = rows_in(rows, _ACTS + "WHERE tray_id IN ({}) ORDER BY day, act.id", tray_ids)
+def acts_of(rows: Rows, tray_ids: Collection[int], since: date = date.min) -> list[Act]:
+    """Every act on some trays, live or taken back, by day and entry; from a day on, and what was put right to be."""
+    which = ""
+    if since > date.min:
+        sql = "SELECT of_act_id FROM act WHERE tray_id IN ({}) AND of_act_id IS NOT NULL"
+        mended = listed([i for (i,) in rows_in(rows, sql, tray_ids)])
+        which = f"AND (day >= '{since}' OR act.id IN ({mended})) "
+    found = rows_in(rows, f"{_ACTS}WHERE tray_id IN ({{}}) {which}ORDER BY day, act.id", tray_ids)
     return [_act(row) for row in found]
 
 

@@ -1,6 +1,5 @@
 """Plain SQL reads of what is to come and what is in hand."""
 
-from collections.abc import Collection, Mapping
 from datetime import date
 
 from model.ahead import (
@@ -14,13 +13,10 @@ from model.ahead import (
     Target,
     Use,
 )
-from model.facts import ActKind
 from model.store.database import Rows
-from model.store.reading import dead_entries, listed, rows_in
+from model.store.reading import dead_entries, listed
 
 _day = date.fromisoformat
-NIGHT_ANSWERS = (ActKind.BROUGHT_IN, ActKind.COVERED, ActKind.STAYED_OUT)
-"""What can be answered of a tray that stands outside at night."""
 
 
 def targets(rows: Rows) -> list[Target]:
@@ -157,38 +153,6 @@ def sown_for(rows: Rows) -> dict[int, list[int]]:
     found: dict[int, list[int]] = {}
     for target, tray in rows("SELECT target_id, tray_id FROM sowing WHERE target_id IS NOT NULL ORDER BY id"):
         found.setdefault(target, []).append(tray)
-    return found
-
-
-def night_acts(
-    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date = date.max
-) -> dict[int, list[tuple[date, ActKind]]]:
-    """Nights that were answered for, and days kept in, of some trays up to a day; in the order of entry."""
-    kinds = (*NIGHT_ANSWERS, ActKind.KEPT_IN)
-    return _acts(
-        rows, dead, tray_ids, until, "kind IN ({})".format(",".join(f"'{kind.value}'" for kind in kinds))
-    )
-
-
-def marked_days(
-    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date = date.max
-) -> Mapping[int, frozenset[date]]:
-    """Days on which somebody marked some trays as they stood: looked at, watered, left dry, or any work on them."""
-    not_there = ",".join(f"'{kind.value}'" for kind in (ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN))
-    found = _acts(rows, dead, tray_ids, until, f"kind NOT IN ({not_there})")
-    return {tray: frozenset(day for day, _kind in acts) for tray, acts in found.items()}
-
-
-def _acts(
-    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date, which: str
-) -> dict[int, list[tuple[date, ActKind]]]:
-    found: dict[int, list[tuple[date, ActKind]]] = {}
-    sql = (
-        f"SELECT tray_id, day, kind FROM act WHERE {which} AND day <= '{until.isoformat()}' "
-        f"AND entry_id NOT IN ({listed(dead)}) AND tray_id IN ({{}}) ORDER BY act.id"
-    )
-    for tray, day, kind in rows_in(rows, sql, tray_ids):
-        found.setdefault(tray, []).append((_day(day), ActKind(kind)))
     return found
 
 

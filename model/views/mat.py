@@ -15,6 +15,7 @@ from model.rules.mat import (
     Asked,
     OnMat,
     days_saved,
+    fastest_mat,
     mat_of,
     on_mat,
     sowing_of,
@@ -227,10 +228,8 @@ def laid(ask: MatAsk, rota: Rota) -> MatView:
 
 def _sowing(ask: MatAsk, one: Asked, placed: Placement) -> MatSowing:
     by_name = {place.name: place for place in ask.places}
-    bears = [place for place in ask.places if place.high_c <= warmest_mat(one)]
-    right = [p for p in bears if stay_at(one.crop, p)]
-    fastest = min(right, key=lambda p: stay_at(one.crop, p) or (0, 0), default=None)
-    mat = by_name.get(placed.mat or "") or fastest
+    bears = any(place.high_c <= warmest_mat(one.crop, one.row) for place in ask.places)
+    mat = by_name.get(placed.mat or "") or fastest_mat(one.crop, one.row, ask.places)
     day = None if placed.day is None else ask.on + timedelta(days=placed.day)
     stay = placed.stay
     home = stay_at(one.crop, one.home) if one.home else None

@@ -133,8 +133,11 @@ def _why(sowing: MatSowing, view: MatView) -> tuple[str, ...]:
     late = f"; nothing fits in it: {_blocked(sowing)}" if sowing.where is Where.LEFT_OUT else ""
     outside = "; pinned outside it" if sowing.outside else "; pinned by hand" if sowing.pinned else ""
     reason = f": {sowing.reason}" if sowing.reason else ""
-    rows = [_heat(sowing), f"{window}{late}{outside}{reason}"]
+    # The plan counts on heat wherever it saves days: what does without has to be sown as much sooner.
     blocked = sowing.held_by or sowing.held_by_standing or not sowing.pinned
+    sooner = sowing.days_saved if sowing.where is Where.WITHOUT and blocked else None
+    heat = f"; without heat {sooner} d sooner" if sooner and sooner > 0 else ""
+    rows = [_heat(sowing), f"{window}{heat}{late}{outside}{reason}"]
     if sowing.where is Where.WITHOUT and blocked and not sowing.too_hot:
         rows.append(_blocked(sowing))
     if sowing.ahead_of:

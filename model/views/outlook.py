@@ -1,8 +1,9 @@
 """The forecast of a morning: reckoned from the whole record, apart from the keys; numpy is imported only here."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from math import exp
 from typing import TYPE_CHECKING
 
 from model.asof import standing_on, trays_on, with_ancestors
@@ -38,16 +39,30 @@ def kept_outlooks(rows: Rows) -> dict[int, Outlook]:
 def reckon(store: Store, today: date) -> Reckoned:
     """The forecast of every standing tray on a day."""
     from model.rules.forecast import outlooks
-    from model.rules.learning import Past
 
     with store.reading() as rows:
         standing = standing_on(rows, today)
-        gone = [t for t in reading.gone_and_looked_at(rows) if (t.ended_on or today) <= today]
-        everything = {tray.id: tray for tray in (*gone, *standing)}
-        on = grounds(rows, everything.values())
-        past = Past(gone, everything, reading.timings(rows), on, today)
+        past, everything, on = _past(rows, standing, today)
         found = outlooks(standing, everything, past, on, today)
         return Reckoned(today, found, _thirsts(rows, standing, on, found, today), past)
+
+
+def _past(rows: Rows, standing: Iterable[Tray], today: date) -> "tuple[Past, dict[int, Tray], Grounds]":
+    """What the trays that are gone teach, with every tray it stands on and the grounds."""
+    from model.rules.learning import Past
+
+    gone = [tray for tray in reading.gone_and_looked_at(rows) if (tray.ended_on or today) <= today]
+    everything = {tray.id: tray for tray in (*gone, *standing)}
+    on = grounds(rows, everything.values())
+    return Past(gone, everything, reading.timings(rows), on, today), everything, on
+
+
+def own_growth(rows: Rows, today: date) -> dict[str, tuple[float, int]]:
+    """Growth of each crop whose own timings hold, as a multiple of the default, and from how many trays."""
+    if not any(reading.timings(rows).values()):
+        return {}
+    past, _, _ = _past(rows, standing_on(rows, today), today)
+    return {crop: (exp(past.growth(crop)[0]), past.used(crop)) for crop in past.crops if past.used(crop)}
 
 
 def reckon_some(store: Store, before: Reckoned, tray_ids: Collection[int]) -> Reckoned:

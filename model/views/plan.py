@@ -1,24 +1,25 @@
 """The plan: what to sow when and what that takes, what was planned and not done, and which place overflows when."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import isfinite
 
 from model.ahead import Target
-from model.crops import load_crops, unknown_crop
+from model.crops import emergence_row, load_crops, unknown_crop
 from model.crops.direct import direct_words
 from model.facts import Container, Crop, Place, PlaceKind
 from model.rules.grounds import Grounds
+from model.rules.mat import comes_up_on
 from model.rules.outlook import Outlooks
-from model.rules.planning import WEEK, Germination, Planned, Standing, plan_one, weekly_load
-from model.science.quantities import SeedTest
+from model.rules.planning import WEEK, Germination, Here, Planned, Standing, plan_one, weekly_load
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.units import Measure, Temperature
 from model.views.answer import Answer
-from model.views.grounds import grounds
+from model.views.grounds import as_set, grounds
 from model.views.lines import TrayLine
+from model.views.outlook import own_growth
 from model.views.round import read_round
 
 WEEKS = 12
@@ -89,13 +90,15 @@ class PlanView:
 
 def planned(rows: Rows, today: date) -> list[Planned]:
     """Targets that can be counted back, by the day on which sowing begins; those that were sown are among them."""
-    on, seeds, sown = _on(rows), _germinations(rows), _sown(rows)
+    on, seeds, sown, here_of = _on(rows), _germinations(rows), _sown(rows), _raised(rows, today)
+    settings = reading.settings(rows)
     found = [
         plan_one(
             target,
-            crop_of(target),
+            as_set(crop_of(target), settings),
             on,
             seeds.get((target.crop, target.variety, target.lot), _guess(crop_of(target))),
+            here_of(target, on),
             sown.get(target.id, ()),
             direct_words(target.crop),
         )
@@ -110,6 +113,19 @@ def crop_of(target: Target) -> Crop:
     return load_crops().get(target.crop) or unknown_crop(target.crop)
 
 
+def _raised(rows: Rows, today: date) -> Callable[[Target, Grounds], Here]:
+    """How each target is raised here: on which mat it comes up, and how fast it grows."""
+    pins, grown = reading_ahead.pins(rows), own_growth(rows, today)
+
+    def here(target: Target, on: Grounds) -> Here:
+        home, crop = on.places.get(target.place_id or 0), crop_of(target)
+        row, pin = emergence_row(target.crop), pins.get(target.id)
+        mat = comes_up_on(crop, row, on.places.values(), home, pin) if home else None
+        return Here(mat, *grown.get(target.crop, (1.0, 0)))
+
+    return here
+
+
 def _on(rows: Rows) -> Grounds:
     return replace(grounds(rows, ()), weather={})
 
@@ -122,11 +138,9 @@ def _germinations(rows: Rows) -> dict[tuple[str, str, str], Germination]:
     """What is known of each lot that was tested."""
     names = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
     return {
-        (*names[lot.variety_id], lot.name): Germination(
-            SeedTest(lot.tested_up, lot.tested_seeds), float("nan")
-        )
+        (*names[lot.variety_id], lot.name): Germination(lot.test, float("nan"))
         for lot in reading.lots(rows)
-        if lot.tested_seeds and lot.tested_up
+        if lot.test
     }
 
 
@@ -189,7 +203,7 @@ def _aside(one: Planned, on: Grounds, seeds: Mapping[tuple[str, str, str], Germi
     return Aside(
         container=_container_words(on.containers[target.container_id], pot),
         place=place.name if place else "",
-        germination=_germination_words(seeds.get((target.crop, target.variety, target.lot)), crop, target),
+        germination=_germination_words(seeds.get((target.crop, target.variety, target.lot)), crop, one),
         too_many=_too_many(one, place, on.places),
         depth_mm=crop.depth_mm,
         warm_c=mat.value if mat else float("nan"),
@@ -200,11 +214,14 @@ def _container_words(container: Container, pot: Container | None) -> str:
     return f"{container.name}, then {pot.name}" if pot else container.name
 
 
-def _germination_words(seed: Germination | None, crop: Crop, target: Target) -> str:
+def _germination_words(seed: Germination | None, crop: Crop, one: Planned) -> str:
     if seed and seed.test:
-        return f"{seed.test.sprouted} of {seed.test.tested} up"
+        up = f"{seed.test.sprouted} of {seed.test.tested} up"
+        return up if one.sure else f"{up}: take another lot"
     if isfinite(crop.min_germination):
-        return f"guess {crop.min_germination:.0%}, {'lot' if target.lot else 'seed'} untested: test it (G)"
+        return (
+            f"guess {crop.min_germination:.0%}, {'lot' if one.target.lot else 'seed'} untested: test it (G)"
+        )
     return "untested, no spares: test it (G)"
 
 

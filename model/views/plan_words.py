@@ -7,7 +7,9 @@ from model.ahead import Purpose
 from model.crops import crop_name
 from model.days import say_day, say_window, short_day
 from model.labels import label
-from model.rules.planning import BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
+from model.rules.due import PUBLISHED_CUT
+from model.rules.planning import BY_HABIT, BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
+from model.rules.verdict import Knows
 from model.science.quantities import ML_A_LITRE
 from model.text import clean
 from model.units import Measure, show_depth, show_temperature, show_volume
@@ -113,9 +115,10 @@ def why(one: Planned, aside: Aside, measure: Measure) -> tuple[str, ...]:
     """How the days were counted back, what the sowing takes and how sure that is; at most four lines."""
     days, target = one.days, one.target
     to = f"to {target.stage}" if target.stage in STAGES else "growing"
+    up = f"on {days.here.mat.name}" if days.here.mat else "coming up"
     counted = (
         f"{say_day(target.first_day)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
-        f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} coming up"
+        f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} {up}"
     )
     found = [counted, _beside(one, aside), _takes(one, aside, measure)]
     if aside.too_many:
@@ -133,6 +136,11 @@ def _beside(one: Planned, aside: Aside) -> str:
     place = f" at {aside.place}" if aside.place else ""
     if one.target.stage in STAGES:
         return f"up by the table{place}; the stage {STAGE_SLACK} d either way, common practice"
+    if days.growing.knows is Knows.YOURS:
+        trays = days.here.trays
+        return f"yours, {trays} {_trays(trays)},{place}: {days.lo}-{days.hi} d{_published(one)}"
+    if days.growing.source == BY_HABIT:
+        return f"to the first cut{place}: {days.lo}-{days.hi} d by habit; {PUBLISHED_CUT}"
     how = "root fill" if days.growing.source == BY_PLACE else "published weeks"
     return f"{how}{place}: {days.lo}-{days.hi} d in all{_published(one)}"
 

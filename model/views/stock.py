@@ -1,6 +1,6 @@
 """What is in hand, what the sowings of the next weeks need, what to buy, what to wash and what to test."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil
@@ -8,15 +8,16 @@ from math import ceil
 from model.ahead import PinnedSowing, StockKind
 from model.crops import crop_name
 from model.days import say_day
-from model.facts import Container, ContainerKind
+from model.facts import Container, ContainerKind, Treated
 from model.instock import in_store
 from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
+from model.rules.seeding import OLD_YEARS, TEST_WITH, Packet, spread_words
 from model.rules.stock import filled_litres
-from model.science.quantities import SeedTest, germination_limits
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.store.reading import LotRow
+from model.store.reading_lots import failed_lots
 from model.views.answer import Answer, AnswerLine
 from model.views.outdoors import number_of
 from model.views.plan import planned
@@ -27,8 +28,6 @@ WASH_DAYS = 2
 """Days before a sowing by which its trays are washed [d]. Ours."""
 TEST_DAYS = 28
 """Days before its first sowing by which a lot is tested [d]. Ours."""
-OLD_YEARS = 2
-"""Years after which a lot is to be tested again [years]. Common practice, no source."""
 MIX = "mix"
 NO_LOT = "no lot"
 """Stands beside seed of which the plan names no lot."""
@@ -50,11 +49,19 @@ class StockLine:
     """What it is needed for."""
     container_id: int | None = None
     lot_id: int | None = None
+    covered: float = 0.0
+    """Of what is missing, what other lots of the variety have to spare."""
+    covered_by: tuple[str, ...] = ()
 
     @property
     def short(self) -> float:
         """What is missing; nothing while nobody has counted it."""
-        return max(0.0, self.needed - self.in_hand) if self.in_hand is not None else 0.0
+        return max(0.0, self.needed - self.in_hand - self.covered) if self.in_hand is not None else 0.0
+
+    @property
+    def spare(self) -> float:
+        """What is in hand beyond what is needed."""
+        return max(0.0, self.in_hand - self.needed) if self.in_hand is not None else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +113,16 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         containers = {container.id: container for container in reading.containers(rows)}
         lots, pins = reading.lots(rows), reading_ahead.pins(rows)
         varieties = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
-        ones = [one for one in planned(rows, today) if one.left]
-        counted, names = in_store(rows), _names(rows)
+        ones = [one for one in planned(rows, today) if one.left or one.target.pot_id]
+        trays = reading.trays(rows, {tray for one in ones for tray in one.sown})
+        counted, names, failed = in_store(rows), _names(rows), failed_lots(rows)
     dated = sorted(((_sowing_day(one, pins, today), one) for one in ones), key=lambda pair: pair[0])
     coming = [(on, one) for on, one in dated if on <= today + timedelta(days=AHEAD_DAYS)]
-    later = [one for on, one in dated if on <= today + timedelta(days=TEST_DAYS)]
+    potted = {
+        one.target.id: sum(sowing.potted for tray in one.sown for sowing in trays[tray].sowings)
+        for one in ones
+    }
+    later = [one for on, one in dated if one.left and on <= today + timedelta(days=TEST_DAYS)]
     found: dict[Key, StockLine] = {}
     for stocked, left in counted:
         container = containers.get(stocked.container_id or 0)
@@ -118,9 +130,10 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         key = (stocked.what, stocked.container_id, stocked.lot_id, name)
         found[key] = replace(_nothing(key), in_hand=left, counted_on=stocked.day)
     by_name = {(*varieties[lot.variety_id], lot.name): lot.id for lot in lots}
-    for key, amount, whom in needs((one for _, one in coming), containers, by_name, names):
+    for key, amount, whom in needs((one for _, one in coming), containers, by_name, names, potted):
         old = found.get(key) or _nothing(key)
         found[key] = replace(old, needed=old.needed + amount, for_whom=(*old.for_whom, whom))
+    found |= shared(found, lots, failed)
     order = {StockKind.MIX: 0, StockKind.CONTAINER: 1, StockKind.SEED: 2}
     lines = tuple(sorted(found.values(), key=lambda line: (not line.short, order[line.what], line.name)))
     wash_by, wash = to_wash(coming, lines, containers, today)
@@ -144,6 +157,28 @@ Key = tuple[StockKind, int | None, int | None, str]
 """Kind, container, lot and name of a thing: seed of which no lot is named goes by its name alone."""
 
 
+def shared(
+    lines: Mapping[Key, StockLine], lots: Iterable[LotRow], failed: Collection[int]
+) -> dict[Key, StockLine]:
+    """Lines of lots that run short, with what others of the variety have to spare.
+
+    A lot that failed gives nothing, and treated seed stands in for treated seed only.
+    """
+    by_id = {lot.id: lot for lot in lots}
+    spare = {line.lot_id: line.spare for line in lines.values() if line.lot_id and line.lot_id not in failed}
+    found: dict[Key, StockLine] = {}
+    for key, line in lines.items():
+        own = by_id.get(line.lot_id or 0)
+        alike = [lot for lot in by_id.values() if own and lot.variety_id == own.variety_id]
+        for other in alike:
+            taken = min(line.short, spare.get(other.id, 0.0))
+            if taken and (other.treated is not Treated.YES or (own and own.treated is Treated.YES)):
+                spare[other.id] -= taken
+                line = replace(line, covered=line.covered + taken, covered_by=(*line.covered_by, other.name))
+                found[key] = line
+    return found
+
+
 def _nothing(key: Key) -> StockLine:
     what, container_id, lot_id, name = key
     return StockLine(what, name, _UNITS[what], None, None, 0.0, (), container_id, lot_id)
@@ -160,21 +195,27 @@ def needs(
     containers: Mapping[int, Container],
     lots: Mapping[tuple[str, str, str], int],
     names: Mapping[int, str],
+    potted: Mapping[int, int],
 ) -> Iterator[tuple[Key, float, str]]:
-    """Mix, containers and seed that planned sowings take: the thing, how much of it, and for whom."""
+    """Mix, containers and seed that planned sowings take: the thing, how much of it, and for whom.
+
+    What is sown takes its pots until as many as are wanted are potted up.
+    """
     for plan in coming:
         target = plan.target
         whom = f"{crop_name(target.crop)} {target.variety}"
         box = containers[target.container_id]
+        pot, plants = containers.get(target.pot_id or 0), target.plants - potted.get(target.id, 0)
+        if pot is not None and plants > 0:
+            later = f"{whom}, potting up"
+            yield (StockKind.MIX, None, None, MIX), filled_litres(pot, plants), later
+            yield (StockKind.CONTAINER, pot.id, None, pot.name), plants, later
+        if not plan.left:
+            continue
         count = _taken(plan, box)
         filled = filled_litres(box, count) * (1 if box.kind is ContainerKind.POT else count)
         yield (StockKind.MIX, None, None, MIX), filled, whom
         yield (StockKind.CONTAINER, box.id, None, box.name), count, whom
-        pot = containers.get(target.pot_id or 0)
-        if pot is not None:
-            later = f"{whom}, potting up"
-            yield (StockKind.MIX, None, None, MIX), filled_litres(pot, target.plants), later
-            yield (StockKind.CONTAINER, pot.id, None, pot.name), target.plants, later
         lot = lots.get((target.crop, target.variety, target.lot))
         seeds = ceil(plan.seeds * plan.left / max(1, plan.trays))
         yield (StockKind.SEED, None, lot, names[lot] if lot else f"{whom} ({NO_LOT})"), seeds, whom
@@ -217,24 +258,15 @@ def to_wash(
 def to_test(
     later: Iterable[Planned], lots: Iterable[LotRow], varieties: Mapping[int, tuple[str, str]], today: date
 ) -> Iterator[ToTest]:
-    """Lots of planned sowings that are old, or were never tested."""
+    """Lots of planned sowings that are old, and weren't tested of late."""
     wanted = {(p.target.crop, p.target.variety, p.target.lot) for p in later if p.target.lot}
     for lot in lots:
         crop, variety = varieties[lot.variety_id]
-        old = lot.packed_year is not None and today.year - lot.packed_year >= OLD_YEARS
-        tested = lot.tested_on is not None and today.year - lot.tested_on.year < OLD_YEARS
-        if (crop, variety, lot.name) in wanted and old and not tested:
-            yield ToTest(
-                f"{crop_name(crop)} {variety} {lot.name}", f"packed {lot.packed_year}, {test_words(lot)}"
-            )
-
-
-def test_words(lot: LotRow) -> str:
-    """A germination test with its limits; never a bare per cent."""
-    if not lot.tested_seeds or lot.tested_up is None:
-        return "never tested: lay out 20 to 50 seeds"
-    low, high = germination_limits(SeedTest(lot.tested_up, lot.tested_seeds))
-    return f"{lot.tested_up} of {lot.tested_seeds} came up: somewhere {100 * low:.0f}-{100 * high:.0f} %"
+        recent = lot.tested_on is not None and today.year - lot.tested_on.year < OLD_YEARS
+        old = Packet(lot.name, lot.packed_year).old(today)
+        if (crop, variety, lot.name) in wanted and old and not recent:
+            test = spread_words(lot.test) if lot.test else f"never tested: lay out {TEST_WITH}"
+            yield ToTest(f"{crop_name(crop)} {variety} {lot.name}", f"packed {lot.packed_year}, {test}")
 
 
 def answer(view: StockView) -> Answer:
@@ -313,5 +345,7 @@ def _why(line: StockLine, view: StockView) -> Iterator[str]:
         whose = list(dict.fromkeys(line.for_whom))
         more = f" and {len(whose) - 3} more" if len(whose) > 3 else ""
         yield f"needed until {say_day(view.until)} for {', '.join(whose[:3])}{more}"
+    if line.covered:
+        yield f"{line.covered:,.0f} of what is missing come from lot {', '.join(line.covered_by)}, which has them to spare"
     if line.what is StockKind.MIX:
         yield f"15 % for settling counted in; a bag holds {view.bag_l:g} L, S changes that"

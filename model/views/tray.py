@@ -20,7 +20,6 @@ from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
 from model.rules.seeding import Packet, failed, old_seed
 from model.rules.sprouting import sprouting, words
 from model.rules.verdict import Stage
-from model.science.quantities import SeedTest
 from model.store import births, reading
 from model.store.database import Rows, Store
 from model.store.set_aside import KEPT
@@ -153,6 +152,7 @@ def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
         "lost": sowing.lost,
         "potted up": sowing.potted,
         "set out": sowing.out,
+        "handed over": sowing.handed,
         "retired": sowing.retired,
     }
     parts = [f"{count} {word}" for word, count in gone.items() if count]
@@ -183,10 +183,7 @@ def _old_seed(rows: Rows, tray: Tray, sowing: Sowing, on: Grounds, today: date) 
     lot = next(
         (lot for lot in reading.lots_of(rows, sowing.crop, sowing.variety) if lot.name == sowing.lot), None
     )
-    if lot is None:
-        return ""
-    test = SeedTest(lot.tested_up or 0, lot.tested_seeds) if lot.tested_seeds else None
-    return old_seed(at.crop, Packet(lot.name, lot.packed_year, test), today)
+    return old_seed(at.crop, Packet(lot.name, lot.packed_year, lot.test), today) if lot else ""
 
 
 def _story(

@@ -1,12 +1,16 @@
 """What is due and when, each window worked by hand from the day it hangs on."""
 
+from math import isfinite
+
 import pytest
 
+from model.crops import load_crops
 from model.facts import Container, Sowing
 from model.rules.due import due_in
 from model.rules.verdict import Task
 from tests.builders import TODAY, day
 from tests.rules.builders import (
+    CELLAR,
     CELLS_72,
     COOL_MAT,
     FLAT,
@@ -311,6 +315,35 @@ def test_a_salad_flat_is_cut_three_times_and_then_retired(cuts, task, start, end
     this = tray(flat(cuts=cuts), into=FLAT)
     (due,) = judged(this).due
     assert (due.task, due.window.start, due.window.end, due.why) == (task, start, end, why)
+
+
+def test_in_a_cold_place_the_first_cut_comes_later_by_as_much_as_it_is_colder():
+    # Lettuce grows above 4.5 °C: 11.5 degree-days a day at 16 °C, 3.5 at a steady 8 °C, so 28 and 35 days take 92 and
+    # 115. Warmer than 16 °C they stay what they are.
+    cold = tray(up("lettuce", 80, days=89, cells=8), into=FLAT, at=CELLAR)
+    assert window_of(cold, Task.CUT) == (ago(89 - 92), ago(89 - 115))
+    assert case_of(cold).spent is False
+    assert window_of(tray(flat(), into=FLAT, at=SHELF), Task.CUT) == (ago(2), day(5))
+
+
+def test_regrowth_waits_for_warmth_too():
+    # 14 and 21 days of regrowth take 46 and 69 at 8 °C.
+    cold = tray(up("lettuce", 100, cells=8, cuts=(ago(10),)), into=FLAT, at=CELLAR)
+    assert window_of(cold, Task.CUT) == (day(36), day(59))
+
+
+def test_where_it_is_too_cold_to_grow_no_cut_is_promised_and_nothing_retired():
+    still = tray(up("lettuce", 20, cells=8, cuts=(ago(3),)), into=FLAT, at=STILL)
+    assert judged(still).due == ()
+    assert (
+        judged(still).leading.reasons[0].text
+        == "day 28; too cold to grow to a cut, open flat on Still bench (default)"
+    )
+
+
+@pytest.mark.parametrize("key", [key for key, known in load_crops().items() if known.cut_again])
+def test_what_is_cut_again_has_the_figures_of_its_growth(key):
+    assert isfinite(load_crops()[key].base_c + load_crops()[key].cap_c)
 
 
 def test_a_salad_flat_is_never_set_out_nor_looked_at_underneath():

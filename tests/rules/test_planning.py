@@ -13,12 +13,12 @@ from model.crops.direct import direct_words
 from model.facts import Stay, Vessel
 from model.rules.filling import through
 from model.rules.grounds import Grounds
-from model.rules.planning import Germination, Planned, Standing, plan_one, weekly_load
-from model.rules.verdict import Window
+from model.rules.planning import AS_PUBLISHED, Germination, Here, Planned, Standing, plan_one, weekly_load
+from model.rules.verdict import Knows, Window
 from model.science.quantities import SeedTest
 from model.science.root_fill import FULL_FILL, HOLDS_FILL
 from tests.builders import TODAY, a_sowing, a_tray
-from tests.rules.builders import CELLS_72, CONTAINERS, FLAT, PLACES, POT_10, SHELF, STILL
+from tests.rules.builders import CELLAR, CELLS_72, CONTAINERS, FLAT, HOT_MAT, PLACES, POT_10, SHELF, STILL
 
 MONDAY, SUNDAY = date(2026, 5, 18), date(2026, 5, 24)
 ON = Grounds(PLACES, CONTAINERS, load_crops())
@@ -37,9 +37,9 @@ def wanted(**changes: Any) -> Target:
     return replace(usual, **changes)
 
 
-def plan(seed: Germination = UNTESTED, **changes: Any) -> Planned:
+def plan(seed: Germination = UNTESTED, here: Here = AS_PUBLISHED, **changes: Any) -> Planned:
     target = wanted(**changes)
-    found = plan_one(target, load_crops()[target.crop], ON, seed)
+    found = plan_one(target, load_crops()[target.crop], ON, seed, here)
     assert found is not None
     return found
 
@@ -97,6 +97,34 @@ def test_whatever_is_sown_within_the_window_stands_between_holding_and_full_when
     assert curve.on(held - timedelta(days=1)) < HOLDS_FILL.value <= curve.on(held) + 1e-9
 
 
+def test_what_goes_on_a_mat_comes_up_there_and_grows_on_at_its_place() -> None:
+    # Tomato at 25 °C: 6 days in the table, 10 on the shelf at 18 °C; growing on is the same.
+    warm, cold = plan(here=Here(mat=HOT_MAT), place_id=SHELF.id), plan(place_id=SHELF.id)
+    assert (warm.days.emergence.lo, cold.days.emergence.lo) == (6, 10)
+    assert warm.days.growing == cold.days.growing
+    assert warm.sow.end == (cold.sow.end or MONDAY) + timedelta(days=4)
+
+
+def test_a_flat_to_cut_is_counted_back_by_the_days_to_its_first_cut_and_more_where_it_is_colder() -> None:
+    flat = {"crop": "lettuce", "container_id": FLAT.id, "purpose": Purpose.CUT}
+    anywhere, warm, cold = plan(**flat), plan(**flat, place_id=SHELF.id), plan(**flat, place_id=CELLAR.id)
+    assert (anywhere.days.lo, anywhere.days.hi) == (warm.days.lo, warm.days.hi) == (28, 35)
+    # Lettuce at a steady 8 °C: 3.5 degree-days a day above 4.5 °C, where the habit's 16 °C give 11.5.
+    assert (cold.days.lo, cold.days.hi) == (92, 115)
+    assert cold.sow == Window(MONDAY - timedelta(days=115), SUNDAY - timedelta(days=92))
+    on_heat = plan(here=Here(mat=HOT_MAT), **flat, place_id=CELLAR.id)
+    assert on_heat.days.hi < cold.days.hi
+    assert plan_one(wanted(**flat, place_id=STILL.id), load_crops()["lettuce"], ON, UNTESTED) is None
+
+
+def test_growth_as_it_is_here_moves_the_window_and_is_told_as_yours() -> None:
+    # Twice the growth climbs the same logit in half the warmth, at ten degree-days a day.
+    usual, quick = plan(place_id=SHELF.id), plan(here=Here(None, 2.0, 4), place_id=SHELF.id)
+    assert quick.days.growing.lo == pytest.approx(usual.days.growing.lo / 2, abs=1)
+    assert quick.days.growing.hi == pytest.approx(usual.days.growing.hi / 2, abs=1)
+    assert (usual.days.growing.knows, quick.days.growing.knows) == (Knows.DEFAULT, Knows.YOURS)
+
+
 def test_a_place_too_cold_to_grow_at_falls_back_on_the_published_weeks() -> None:
     assert plan(place_id=STILL.id).sow == plan().sow
 
@@ -117,6 +145,12 @@ def test_a_tested_lot_gives_the_cells_with_surety() -> None:
     stage = plan(Germination(SeedTest(8, 10), math.nan), stage="seed leaves", place_id=SHELF.id)
     assert (stage.cells, stage.trays, stage.sure) == (166, 3, True)
     assert plan(Germination(SeedTest(8, 10), math.nan)).cells > stage.cells
+
+
+@pytest.mark.parametrize("test", [SeedTest(0, 20), SeedTest(1, 20)])
+def test_seed_too_weak_for_any_number_of_cells_promises_none(test: SeedTest) -> None:
+    found = plan(Germination(test, math.nan), plants=1000)
+    assert (found.cells, found.sure) == (1000, False)
 
 
 def test_an_untested_lot_takes_the_trade_minimum_without_surety() -> None:

@@ -249,7 +249,7 @@ def test_days_in_a_container_stop_when_the_tray_ends():
         ),
         (
             tray(up("lettuce", 20, **SALAD), into=FLAT, at=SLATS),
-            ["day 30 of 28-35 to first cut, open flat on Slats (default)"],
+            ["day 30 of 28-35 to first cut, published 21-42 d, open flat on Slats (default)"],
         ),
         (
             tray(up("lettuce", 20, **SALAD, cuts=(ago(5),)), into=FLAT, at=SLATS),

@@ -12,7 +12,7 @@ from model.crops import load_containers, load_crops
 from model.facts import Act, ActKind, LossCause, ReadingKind, Sowing, Tray, Treated
 from model.rules.readiness import judge
 from model.rules.verdict import Stage, Task, Verdict
-from model.store import reading
+from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.store.exchange import read_folder
 from model.store.layout import FILES
@@ -293,3 +293,17 @@ def test_five_weeks_of_readings_have_two_gaps_and_one_night_when_the_mat_failed(
     assert missing["Hardening"] == ["2026-04-10", "2026-04-11"]
     assert air["Mat"] == {date(2026, 3, 27): (12.0, 24.0)}
     assert air["Shelf"] == air["Corner"] == {}
+
+
+def test_moved_to_another_day_freezes_and_cautions_keep_their_distance(tmp_path: Path) -> None:
+    # 300 days on from 14 April 2026: half of years freeze after 24 April, ten days on, so after 18 February.
+    day = MORNING + timedelta(days=300)
+    store = files.import_folder(tmp_path / "moved.db", files.demo_folder(), 300)
+    with store.reading() as rows:
+        freezes = {found.at_c: (found.half_on, found.tenth_on) for found in reading_ahead.freezes(rows)}
+        seen = reading_ahead.cautions(rows, day.year)
+    store.close()
+    assert day == date(2027, 2, 8)
+    assert freezes[0.0] == ("02-18", "03-10")
+    # Seen on 30 March and 13 April, so now in January and February; the others in the year before.
+    assert set(seen) == {"treated", "nightshade"}

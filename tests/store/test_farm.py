@@ -95,6 +95,10 @@ def test_the_six_places_come_in_walking_order(store: Store) -> None:
         ("theme", "light"),
         ("order", "bench order"),
         ("person", "Jory"),
+        ("harden_days", "10"),
+        ("harden_days", ""),
+        ("frost_risk", "10"),
+        ("bed_cover", "light fabric"),
     ],
 )
 def test_every_setting_can_be_changed(store: Store, name: str, value: str) -> None:
@@ -110,6 +114,14 @@ def test_every_setting_can_be_changed(store: Store, name: str, value: str) -> No
         ("temperature", "K", "'K' is no temperature"),
         ("theme", "sepia", "Choose one of dark, light"),
         ("colour", "red", "'red' is no colour"),
+        ("harden_days", "2", "'2' days can't be. Give a whole number from 3 to 21."),
+        ("harden_days", "22", "from 3 to 21"),
+        ("harden_days", "a week", "from 3 to 21"),
+        ("harden_days", "000000000000007", "from 3 to 21"),
+        ("frost_risk", "0", "'0' % can't be. Give a whole number from 1 to 50."),
+        ("frost_risk", "51%", "from 1 to 50"),
+        ("frost_risk", "٧", "from 1 to 50"),
+        ("bed_cover", "a blanket", "Choose one of"),
     ],
 )
 def test_a_setting_that_there_isnt_is_refused(store: Store, name: str, value: str, words: str) -> None:

@@ -80,6 +80,7 @@ def told(store: Store) -> dict[str, Any]:
                 vessel["container_id"] = boxes[vessel["container_id"]]
             for sowing in tray["sowings"]:
                 sowing["id"] = names["sowing"][sowing["id"]]
+                sowing["given"] = [count for _promise, count in sowing["given"]]
         dead = reading.dead_entries(rows)
         uids = dict(rows("SELECT id, uid FROM entry"))
         entries = [

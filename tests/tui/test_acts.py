@@ -20,8 +20,10 @@ from tui.commands import (
     FIRST,
     FROST,
     GATE,
+    HEALTH,
     PAGES,
     PLAN,
+    PROMISES,
     READINGS,
     ROUND,
     STOCK,
@@ -65,6 +67,15 @@ ON_ROTA = f"A{CLASS}O{'⇣' * 12}"
 """Typed on the mat rota: a sowing for a class is planned, and its line, the last, taken under the hand."""
 
 
+PROMISED = "plot 4⏎ostrel⏎v6⏎16 may⏎⏎"
+"""Typed on the page of promises: six plants to a plot."""
+
+
+def promised(hand: Hand) -> list[tuple[object, ...]]:
+    """To whom and how many, in the order of entry."""
+    return hand.rows("SELECT to_whom, plants FROM promise ORDER BY id")
+
+
 def newest_pin(hand: Hand) -> tuple[object, ...]:
     """What the newest pin of the mat rota says: whether without heat."""
     return hand.rows("SELECT without, day IS NULL FROM pin ORDER BY id DESC LIMIT 1")[0]
@@ -97,7 +108,7 @@ STORIES: dict[str, Story] = {
     "thin": Story(50, acts=[("thinned", 50, None)]),
     "move": Story(46, "2", [("moved", 46, None)], seen=place_of(46, "Slats")),
     "pot_up": Story(12, "60⏎8⏎⏎⏎", [("potted up", 12, 60), ("looked at", 71, None)]),
-    "set_out": Story(25, "⏎bed 4⏎", [("set out", 25, 118)]),
+    "set_out": Story(25, "⏎bed 4⏎under fleece⏎", [("against the gate", 25, None), ("set out", 25, 118)]),
     "cut": Story(27, "2", [("cut", 27, None)]),
     "feed": Story(46, acts=[("fed", 46, None)]),
     "lose": Story(12, "3⏎2", [("lost", 12, 3)]),
@@ -105,6 +116,18 @@ STORIES: dict[str, Story] = {
     "note": Story(46, "soft stems⏎", [("note", 46, None)]),
     "resow": Story(46, "30⏎⏎⏎", [("lost", 46, 30), ("resown", 46, 30)]),
     "retire": Story(25, "y", [("retired", 25, 118)]),
+    "more": Story(46, "sspots⏎", [("looked sick", 46, None)]),
+    "promises": Story(46, seen=lambda hand: hand.where == PROMISES),
+    "add_promise": Story(46, PROMISED, seen=lambda hand: promised(hand) == [("plot 4", 6)]),
+    "change_promise": Story(
+        46, "8⏎⏎", before=f"a{PROMISED}", seen=lambda hand: promised(hand)[-1] == ("plot 4", 8)
+    ),
+    "drop_promise": Story(
+        46, "y", before=f"a{PROMISED}", seen=lambda hand: promised(hand)[-1] == ("plot 4", 0)
+    ),
+    "fulfil": Story(46, "4⏎⏎", [("handed over", 48, 4)], before=f"a{PROMISED}"),
+    "health": Story(46, seen=lambda hand: hand.where == HEALTH),
+    "read_lots": Story(46, seen=lambda hand: "somewhere 72-95 %" in hand.shown or "seed lots" in hand.shown),
     "correct": Story(30, "112mar⏎", [("corrected", 30, None)]),
     "open": Story(46, seen=lambda hand: (hand.where, hand.under_hand) == (TRAY, 46)),
     "water_place": Story(46, "⏎", at_the_mat("watered")),

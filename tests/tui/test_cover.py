@@ -69,7 +69,7 @@ def test_corn_and_sowings_are_named_before_leaving(away: Path, capsys: pytest.Ca
     assert "sweet corn Amberly" in before
     assert "day 17 of 20 in plug, by Sun 25 Apr" in before
     assert "sow lettuce Brisk: earlier (today) or later (Tue 27 Apr)\n" in before
-    assert "sow kale Quern: earlier (today) or later (Tue 27 Apr to Wed 28 Apr)" in before
+    assert "sow kale Quern: later (Tue 27 Apr to Fri 30 Apr)" in before
 
 
 def test_the_sheet_says_when_to_call(away: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -128,7 +128,7 @@ async def test_crops_of_different_speed_in_one_flat_are_asked_about(farm: Path) 
     async with at_the_farm(farm) as hand:
         before = hand.last_act
         await hand.type("nsparsley Quill+lettuce Pale Ivy⏎")
-        await hand.press(*["enter"] * 6)
+        await hand.press(*["enter"] * 8)
         assert "Sow them in one flat all the same?" in " ".join(hand.shown.split())
         await hand.type("n")
         assert "Nothing was sown. Sow each in a flat of its own" in hand.said

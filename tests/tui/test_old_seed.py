@@ -48,6 +48,13 @@ def test_a_stand_has_failed_only_past_the_slow_end_and_far_below_the_trade() -> 
     thin = up("lettuce", 3, days=12, cells=128, counts=((day(0), 21),))
     assert failed(crop, thin, day(-1), day(0))
     assert not failed(crop, thin, day(0), day(0))
+    # Counted while a slow lot still comes up, and never again: nobody knows how many there are.
+    assert not failed(crop, thin, day(1), day(3))
+    assert failed(
+        crop, up("lettuce", 3, days=12, cells=128, counts=((day(0), 21), (day(2), 30))), day(1), day(3)
+    )
+    assert not failed(crop, up("lettuce", 3, days=12, cells=128), day(1), day(3))
+    assert failed(crop, up("lettuce", 3, days=12, cells=128, first_up=None, half_up=None), day(1), day(3))
     assert not failed(crop, up("lettuce", 3, days=12, cells=128, counts=((day(0), 90),)), day(-1), day(0))
 
 
@@ -80,7 +87,7 @@ async def test_when_it_fails_old_seed_is_offered_another_lot_comes_first_and_the
         ((number,),) = hand.rows("SELECT max(number) FROM tray")
     with sqlite3.connect(farm) as connection:
         connection.execute(
-            "INSERT INTO lot (variety_id, name, packed_year, treated) SELECT id, 'LM-26', 2026, 'no' "
+            "INSERT INTO lot (variety_id, name, packed_year, treated, source) SELECT id, 'LM-26', 2026, 'no', '' "
             "FROM variety WHERE name = 'Marrel'"
         )
     async with at_the_farm(farm, on=date(2026, 5, 4)) as hand:

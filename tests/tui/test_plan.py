@@ -1,10 +1,15 @@
 """The plan by its keys: what is wanted is added, sown, changed and dropped, and the screen says what to sow when."""
 
+import sqlite3
 from pathlib import Path
 
 import pytest
 
 from model.actions.opening import open_farm
+from model.actions.outlook import agree
+from model.days import FixedClock
+from model.rules.planning import DaysBack
+from model.rules.verdict import Knows
 from model.views.answer import as_text
 from model.views.plan import answer, read
 from tests.builders import TODAY
@@ -12,6 +17,7 @@ from tests.tui.hand import Hand, at_the_farm
 from tui.commands import PLAN
 from tui.screens.plan import PlanScreen
 
+NOW = FixedClock(TODAY).now()
 CLASS = "abrisk⏎24⏎12 may⏎c1⏎⏎⏎"
 """24 plants of Brisk Nine at their first true leaf for a class on Tuesday 12 May, on the shelf."""
 LETTUCE = "apale ivy⏎96⏎week of 18 may⏎⏎⏎3"
@@ -21,8 +27,6 @@ LETTUCE = "apale ivy⏎96⏎week of 18 may⏎⏎⏎3"
 @pytest.fixture
 def bare(farm: Path) -> Path:
     """The demo farm with nothing planned."""
-    import sqlite3
-
     with sqlite3.connect(farm) as connection:
         connection.execute("UPDATE sowing SET target_id = NULL")
         for table in ("pin", "target"):
@@ -51,9 +55,9 @@ async def test_a_class_is_sown_in_two_sets_three_days_to_either_side(bare: Path)
     async with at_the_farm(bare) as hand:
         await hand.type("nA" + CLASS)
         assert held(hand) == [(24, "class", "2026-05-12", "2026-05-12", "first true leaf")]
-        assert "tomato Brisk Nine   23-29 Apr" in hand.shown
-        assert "7 d to first true leaf, 9 d coming up" in hand.shown
-        assert "half on Thu 23 Apr and Wed 29 Apr; label: class 12 May, not edible" in hand.shown
+        assert "tomato Brisk Nine   25 Apr-1 May" in hand.shown
+        assert "7 d to first true leaf, 7 d on Mat" in hand.shown
+        assert "half on Sat 25 Apr and Fri 1 May; label: class 12 May, not edible" in hand.shown
         await hand.type("cs1⏎")
         assert "34 cells, 34 seeds" in hand.shown
         assert "17 of 20 up, 9 in 10 sure" in hand.shown
@@ -178,6 +182,35 @@ async def test_the_sowing_session_lists_depth_labels_and_mix(bare: Path) -> None
         assert "pepper Tavar, sown Tue 14 Apr" in hand.shown
         await hand.type("l")
         assert "crop and variety" in hand.shown
+
+
+def test_growth_that_is_to_hold_as_it_is_here_enters_the_windows_and_is_told(farm: Path) -> None:
+    def kale() -> DaysBack:
+        return next(one.days for one in read(store, TODAY, NOW).planned if one.target.crop == "kale")
+
+    store = open_farm(farm)
+    try:
+        before = kale()
+        agree(store, "kale", True, TODAY)
+        after, text = kale(), as_text(answer(read(store, TODAY, NOW)))
+    finally:
+        store.close()
+    # Kale grew 1.08 times as fast here in the one tray that teaches: it is sown some days later.
+    assert (before.growing.lo, before.growing.knows) == (25, Knows.DEFAULT)
+    assert (after.growing.lo, after.growing.knows) == (23, Knows.YOURS)
+    assert "yours, 1 tray, at Slats: 36-45 d; published 5-7 weeks: 4-24 May" in text
+
+
+def test_a_dead_lot_is_told_and_the_rest_of_the_plan_still_opens(farm: Path) -> None:
+    with sqlite3.connect(farm) as connection:
+        connection.execute("UPDATE lot SET tested_seeds = 20, tested_up = 0 WHERE name = 'KA-25'")
+    store = open_farm(farm)
+    try:
+        text = as_text(answer(read(store, TODAY, NOW)))
+    finally:
+        store.close()
+    assert "0 of 20 up: take another lot" in text
+    assert "cucumber Ponty" in text
 
 
 async def test_the_command_prints_what_the_screen_says(bare: Path) -> None:

@@ -43,6 +43,31 @@ def set_up(path: Path, **settings: str) -> None:
     store.close()
 
 
+async def test_a_reading_of_an_earlier_day_is_put_right_without_another_start(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.stand("round", 46)
+        await hand.type("Ne")
+        assert "Read on which day?" in hand.shown
+        await hand.type("+1⏎")
+        assert hand.refused
+        await hand.press("backspace", "backspace")
+        await hand.type("-2⏎")
+        assert "What was read on Sun 12 Apr?" in hand.shown
+        assert "forecast" not in hand.shown.split("What was read on")[1]
+        await hand.type("4")
+        assert "Low and high at Frame on Sun 12 Apr" in hand.shown
+        await hand.type("-1 15⏎")
+        assert hand.said.startswith("read -1 °C / 15 °C at Frame, 12 Apr; it was ")
+        assert hand.rows("SELECT day, low_c, high_c FROM reading ORDER BY id DESC LIMIT 1") == [
+            ("2026-04-12", -1.0, 15.0)
+        ]
+        # Yesterday is the likely day.
+        await hand.type("Ne⏎s59⏎")
+        assert hand.rows("SELECT what, day, low_c FROM reading ORDER BY id DESC LIMIT 1") == [
+            ("soil", "2026-04-13", 9.0)
+        ]
+
+
 @pytest.mark.parametrize(
     ("typed", "low", "high"),
     [

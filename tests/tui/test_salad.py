@@ -77,6 +77,43 @@ async def test_untreated_seed_is_sown_without_a_question(farm: Path) -> None:
         assert sown(hand) == before + 1
 
 
+async def thirds(hand: Hand, *lots: str) -> None:
+    """Kale, mustard and lettuce in one flat, the lot of each asked for."""
+    await hand.type("nskale sedge blue+rook+pale ivy⏎")
+    await hand.press(key_of(hand, "open flat"))
+    await hand.type("12⏎⏎")
+    for kind, lot in zip(("kale Sedge Blue", "mustard Rook", "lettuce Pale Ivy"), lots, strict=True):
+        assert f"Seed lot of {kind}?" in hand.shown
+        await hand.type(f"{lot}⏎")
+    await hand.press(key_of(hand, "Slats"))
+    await hand.type("⏎⏎")
+
+
+async def test_each_part_of_a_mixed_flat_has_a_lot_of_its_own(farm: Path) -> None:
+    say_treated(farm, "no")
+    with sqlite3.connect(farm) as connection:
+        ((kale, variety),) = connection.execute(
+            "SELECT lot.name, variety_id FROM lot JOIN variety ON variety.id = variety_id WHERE crop = 'kale' LIMIT 1"
+        ).fetchall()
+        connection.execute(
+            "INSERT INTO lot (variety_id, name, treated, source) VALUES (?, 'pink', 'yes', '')", (variety,)
+        )
+    async with at_the_farm(farm) as hand:
+        before = sown(hand)
+        await thirds(hand, "pink", "new", "newer")
+        assert "Lot pink is treated seed" in hand.said.replace("\n", " ")
+        assert sown(hand) == before
+        await thirds(hand, str(kale), "new", "newer")
+        shown = " ".join(hand.shown.split())
+        assert (
+            "mustard Rook new, lettuce Pale Ivy newer: nobody has said whether the seed is treated" in shown
+        )
+        await hand.type("y")
+        assert hand.rows(
+            "SELECT part, lot.name FROM sowing JOIN lot ON lot.id = lot_id ORDER BY sowing.id DESC LIMIT 3"
+        ) == [(3, "newer"), (2, "new"), (1, kale)]
+
+
 async def test_a_third_is_cut_three_times_with_the_days_between_and_then_retired(farm: Path) -> None:
     for on in (date(2026, 4, 14), date(2026, 5, 2), date(2026, 5, 21)):
         async with at_the_farm(farm, on=on, size=(120, 40)) as hand:

@@ -33,7 +33,6 @@ async def on_the_round(hand: Hand, number: int) -> int:
         (50, " ", ("thinned", 50, None)),
         (12, " 2", ("root look", 12, None)),
         (22, " ⏎", ("moved", 22, None)),
-        (25, " 60⏎bed 2⏎", ("set out", 25, 60)),
         (27, " ", ("cut", 27, None)),
     ],
 )
@@ -164,9 +163,9 @@ async def test_plants_are_potted_up_into_two_sizes_and_the_weak_are_binned(farm:
 async def test_half_a_tray_is_set_out_and_the_rest_still_stands(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         since = await on_the_round(hand, 23)
-        await hand.type("o16⏎long bed⏎")
-        assert hand.acts(since) == [("set out", 23, 16)]
-        assert hand.rows("SELECT text FROM act WHERE id > ?", since) == [("long bed",)]
+        await hand.type("o16⏎long bed⏎under fleece⏎")
+        assert hand.acts(since) == [("against the gate", 23, None), ("set out", 23, 16)]
+        assert hand.rows("SELECT text FROM act WHERE kind = 'set out' AND id > ?", since) == [("long bed",)]
         assert hand.line(23).plants == 16
 
 
@@ -224,7 +223,7 @@ async def test_a_tray_is_retired_only_after_a_yes(farm: Path) -> None:
 async def test_from_a_tray_that_is_all_gone_nothing_more_is_taken(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.stand(TRAY, 25)
-        await hand.type("o⏎⏎")
+        await hand.type("o⏎⏎under fleece⏎")
         assert "gone since Tue 14 Apr" in hand.shown
         since = hand.last_act
         for key in "oxkXptc":
@@ -390,7 +389,7 @@ async def test_a_new_variety_of_a_known_crop_takes_forty_five_keys_at_most(farm:
 
 async def test_a_mixed_flat_is_sown_in_parts_and_repeated_whole(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("spale ivy + rook + cilantro Slow⏎d12⏎⏎3⏎⏎y")
+        await hand.type("spale ivy + rook + cilantro Slow⏎d12⏎⏎⏎⏎⏎3⏎⏎y")
         line = hand.line(71)
         assert (line.variety, line.container, line.plants) == ("Pale Ivy / Rook / Slow", "open flat", 36)
         await hand.type("spale ivy+rook+slow⏎⏎y")
@@ -402,7 +401,7 @@ async def test_a_mixed_cell_tray_shares_its_cells(farm: Path) -> None:
         await hand.type("spale ivy + rook⏎⏎40⏎")
         assert hand.refused == "40 can't be. Type a whole number from 1 to 36."
         await hand.press("backspace", "backspace")
-        await hand.type("⏎⏎⏎⏎⏎")
+        await hand.type("⏎⏎⏎⏎⏎⏎⏎")
         assert hand.line(71).plants == 72
 
 

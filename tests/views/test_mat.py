@@ -93,6 +93,9 @@ def test_where_the_mat_is_narrow_it_is_said_who_has_the_slot(store: Store, stamp
     assert found["tomato Ostrel"].held_by == ("pepper Ember",)
     assert found["pepper Ember"].ahead_of == ("tomato Ostrel",)
     assert "its slot goes to pepper Ember" in told(store)
+    # Its window counts on the heat that it doesn't get.
+    saved = found["tomato Ostrel"].days_saved
+    assert f"without heat {saved} d sooner" in told(store)
 
 
 def test_more_flats_than_any_mat_has_slots_is_said_with_what_to_do(store: Store, stamp: StampMaker):

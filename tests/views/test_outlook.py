@@ -11,6 +11,7 @@ from model.errors import BadInput
 from model.facts import ActKind
 from model.rules.course import Change
 from model.rules.outlook import Outlook
+from model.store import reading
 from model.store.database import Store
 from model.views.course import read_what_if
 from model.views.outlook import reckon, reckon_some
@@ -96,6 +97,22 @@ def test_what_if_changes_the_days_and_keeps_nothing(bench: Store):
     assert reckon(bench, TODAY).outlooks == outlooks
     with pytest.raises(BadInput, match="Nothing here fills a cell"):
         read_what_if(bench, FLAT, TODAY, Change(temp_c=10.0), outlooks)
+
+
+def test_potting_up_now_buys_as_many_days_as_potting_up_tomorrow_and_one(bench: Store):
+    outlooks = reckon(bench, TODAY).outlooks
+    with bench.reading() as rows:
+        pot = next(box for box in reading.containers(rows) if box.name == "10 cm pot")
+    today, tomorrow = (
+        read_what_if(bench, TOMATO, day(-20), Change(container_id=pot.id, wait_days=wait), outlooks)
+        for wait in (0, 1)
+    )
+    assert today.before.ready is not None
+    assert today.after.ready is not None
+    assert tomorrow.after.ready is not None
+    # ln(484 / 43) / 0.0227 = 107 degree-days more, 16 a day on the mat at 24 °C: 6 to 7 days.
+    assert (today.after.ready - today.before.ready).days in {6, 7}
+    assert abs((tomorrow.after.ready - today.after.ready).days) <= 1
 
 
 def test_timings_stand_beside_the_default_and_say_what_is_left_out(bench: Store, stamp: StampMaker):

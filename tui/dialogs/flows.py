@@ -1,6 +1,6 @@
 """The questions behind each thing a person can do, and the wish that comes of the answers."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TypeVar
@@ -46,6 +46,18 @@ def some_text(text: str) -> str:
     if not text.strip():
         raise BadInput("Nothing was typed.", "Type something, or leave with Esc.")
     return text
+
+
+def day_gone(today: date) -> Callable[[str], date]:
+    """A parser of days until today."""
+
+    def parse(text: str) -> date:
+        day = parse_day(text, today)
+        if day > today:
+            raise BadInput(f"{day.isoformat()} is still to come.", "Type today or an earlier day.")
+        return day
+
+    return parse
 
 
 def which_sowing(page: TrayPage) -> Flow[SowingLine]:
@@ -165,8 +177,8 @@ def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wi
     return lambda store, stamp: shift.move(store, stamp, [line.tray_id], place, stack=stack)
 
 
-def set_out(page: TrayPage, gate_said: str = "") -> Flow[Wish]:
-    """How many plants went into the ground, and where; and why, where the gate said something against it."""
+def set_out(page: TrayPage, gate_said: Mapping[int, str]) -> Flow[Wish]:
+    """How many plants went into the ground, and where; and why, where the gate says something against a sowing."""
     sowing = yield from which_living(page)
     count: int = yield Type(
         f"Set out how many of {page.line.label} {sowing.variety}?",
@@ -175,10 +187,10 @@ def set_out(page: TrayPage, gate_said: str = "") -> Flow[Wish]:
         f"{sowing.have} are there; what stays is still a tray",
     )
     where: str = yield Type("Where to? (bed or row, may stay empty)", str)
-    against = ""
-    if gate_said:
-        reason: str = yield Type(f"The gate says {gate_said}. Why go all the same?", some_text)
-        against = f"{gate_said}. {reason}"
+    against = gate_said.get(sowing.sowing_id, "")
+    if against:
+        reason: str = yield Type(f"The gate says {against}. Why go all the same?", some_text)
+        against = f"{against}. {reason}"
     return lambda store, stamp: shift.set_out(
         store, stamp, page.line.tray_id, sowing.sowing_id, count, where, against
     )

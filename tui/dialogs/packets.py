@@ -26,10 +26,12 @@ Kind = tuple[str, str]
 """Crop and variety."""
 
 
-def fit_to_eat(choices: Choices, what: Sequence[Kind], lot: str, container: Container) -> Flow[None]:
+def fit_to_eat(
+    choices: Choices, what: Sequence[Kind], lots: Sequence[str], container: Container
+) -> Flow[None]:
     """Into a flat that is cut to be eaten treated seed never goes, and unknown seed only after a question."""
     doubtful = []
-    for kind in what:
+    for kind, lot in zip(what, lots, strict=True):
         if not to_be_eaten(container.kind, load_crops().get(kind[0])):
             continue
         of_kind = _of(choices, kind)
@@ -64,13 +66,22 @@ def enough_seeds(choices: Choices, kind: Kind, lot: str, seeds: int) -> Flow[int
     return chosen
 
 
+def which_lots(
+    choices: Choices, what: Sequence[Kind], likely: Sequence[str], today: date
+) -> Flow[tuple[str, ...]]:
+    """The lot of each part, one after the other."""
+    lots = []
+    for kind, lot in zip(what, likely, strict=True):
+        of = f" of {crop_name(kind[0])} {kind[1]}" if len(what) > 1 else ""
+        lots.append((yield from which_lot(choices, kind, lot, today, of=of)))
+    return tuple(lots)
+
+
 def which_lot(
-    choices: Choices, what: Sequence[Kind], likely: str, today: date, failed: str | None = None
+    choices: Choices, kind: Kind, likely: str, today: date, failed: str | None = None, of: str = ""
 ) -> Flow[str]:
     """The lot it is sown from; where one has failed, another of the variety is offered first."""
-    if len(what) > 1:
-        return ""
-    known = _of(choices, what[0])
+    known = _of(choices, kind)
     if failed is not None:
         known = sorted(known, key=_best_first(failed))
         likely = next((lot.name for lot in known if lot.name != failed and not lot.failed), likely)
@@ -79,7 +90,7 @@ def which_lot(
     hint = f"on record: {said}" if said else "the name on the packet; may stay empty"
     hint += f"; {NO_LOT} for none" if likely else ""
     lot: str = yield Type(
-        "Seed lot?",
+        f"Seed lot{of}?",
         lambda text: "" if text == NO_LOT else text,
         likely,
         hint + ("; gloves for treated seed, and read its tag" if treated else ""),

@@ -16,7 +16,7 @@ from model.views.choices import Choices, LotChoice, Sown
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, whole_number
 from tui.dialogs.sowing import Plan, sow_so
-from tui.dialogs.variety import read_what, varieties_like
+from tui.dialogs.variety import read_variety, varieties_like
 
 PURPOSES = (
     (Purpose.SET_OUT, "to set out", "o"),
@@ -31,16 +31,13 @@ TIMES = "x"
 
 def add_target(choices: Choices, today: date) -> Flow[Wish]:
     """What, how many, when, what for, into what and where; then how often."""
-    what = yield Type(
+    crop, variety = yield Type(
         "What is wanted?",
-        read_what(choices),
+        read_variety(choices),
         "",
         "crop and variety; part of the name is enough once it is on record",
         lambda text: [f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text)],
     )
-    if len(what) > 1:
-        raise BadInput("One line is one variety.", "Plan each variety of a mixed flat by itself.")
-    ((crop, variety),) = what
     last = next((sown for sown in choices.last if (sown.crop, sown.variety) == (crop, variety)), None)
     plants: int = yield Type("How many good plants?", whole_number(1, plan.MOST_PLANTS))
     first, until = yield Type("Wanted when?", lambda text: coming(text, today), "", WHEN_HINT)
@@ -203,7 +200,7 @@ def sow_planned(one: Planned, choices: Choices, today: date) -> Flow[Wish]:
     place = target.place_id if target.place_id is not None else choices.places[0].place.id
     proposed = Plan(
         what=((target.crop, target.variety),),
-        lot=target.lot,
+        lots=(target.lot,),
         container=container,
         place_id=place,
         cells=max(1, cells),

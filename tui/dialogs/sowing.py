@@ -6,16 +6,16 @@ from datetime import date
 
 from model.actions import sow
 from model.crops import crop_name
-from model.days import parse_day, say_day
+from model.days import say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Place
 from model.labels import HIGHEST, label, read_label
 from model.views.choices import Choices, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
-from tui.dialogs.flows import MOST, Wish, which_place, which_sowing, whole_number
-from tui.dialogs.packets import enough_seeds, fit_to_eat, lot_words, which_lot
-from tui.dialogs.variety import JOIN, read_what, varieties_like
+from tui.dialogs.flows import MOST, Wish, day_gone, which_place, which_sowing, whole_number
+from tui.dialogs.packets import enough_seeds, fit_to_eat, lot_words, which_lot, which_lots
+from tui.dialogs.variety import JOIN, read_variety, read_what, varieties_like
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,8 @@ class Plan:
     """A sowing as it stands while the questions are asked."""
 
     what: tuple[tuple[str, str], ...]
-    lot: str
+    lots: tuple[str, ...]
+    """The lot of each part; "" where none is named."""
     container: Container
     place_id: int
     cells: int
@@ -38,14 +39,17 @@ class Plan:
         """The sowing in one line."""
         place = next(room.place.name for room in choices.places if room.place.id == self.place_id)
         day = "today" if self.sown_on == today else say_day(self.sown_on)
-        known = {lot.name: lot for lot in choices.lots if (lot.crop, lot.variety) == self.what[0]}
-        lot = "no lot"
-        if self.lot:
-            lot = f"lot {lot_words(known[self.lot], today) if self.lot in known else self.lot}"
+        lots = [_said_lot(choices, kind, lot, today) for kind, lot in zip(self.what, self.lots, strict=True)]
+        lot = f" {JOIN} ".join(lots if any(self.lots) else lots[:1])
         each = "" if len(self.what) == 1 else " each"
         what = f" {JOIN} ".join(f"{crop_name(crop)} {variety}" for crop, variety in self.what)
         how = f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
         return f"{what}: {how}"
+
+
+def _said_lot(choices: Choices, kind: tuple[str, str], name: str, today: date) -> str:
+    known = [lot for lot in choices.lots if (lot.crop, lot.variety, lot.name) == (*kind, name)]
+    return f"lot {lot_words(known[0], today) if known else name}" if name else "no lot"
 
 
 def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
@@ -93,7 +97,7 @@ def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: dat
         return None
     return Plan(
         what=tuple(what),
-        lot=before.lot if len(what) == 1 else "",
+        lots=tuple(latest[kind].lot for kind in what),
         container=container,
         place_id=before.place_id,
         cells=before.cells,
@@ -118,27 +122,20 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         str(like.cells if like and same else share),
     )
     seeds: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(like.seeds if like else 1))
-    lot = yield from which_lot(choices, what, like.lot if like else "", today)
+    lots = yield from which_lots(choices, what, like.lots if like else [""] * len(what), today)
     place = yield Choose(
         "Where?",
         [Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places],
         next((i for i, r in enumerate(choices.places) if like and r.place.id == like.place_id), 0),
     )
-    sown_on: date = yield Type("Sown on?", lambda text: _day_gone(text, today), "today")
+    sown_on: date = yield Type("Sown on?", day_gone(today), "today")
     number: int = yield Type(
         "Label number?",
         lambda text: _free(text, choices),
         str(choices.next_number),
         f"the letter is worked out, up to {HIGHEST}",
     )
-    return Plan(tuple(what), lot, container, place, cells, seeds, sown_on, number)
-
-
-def _day_gone(text: str, today: date) -> date:
-    day = parse_day(text, today)
-    if day > today:
-        raise BadInput(f"{day.isoformat()} is still to come.", "Type today or an earlier day.")
-    return day
+    return Plan(tuple(what), lots, container, place, cells, seeds, sown_on, number)
 
 
 def _free(text: str, choices: Choices) -> int:
@@ -157,9 +154,11 @@ def _usual(containers: Sequence[Container]) -> int:
 def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
     """The wish; where the place is full, another place or a stack is asked for first."""
     room = next(room for room in choices.places if room.place.id == plan.place_id)
-    yield from fit_to_eat(choices, plan.what, plan.lot, plan.container)
+    yield from fit_to_eat(choices, plan.what, plan.lots, plan.container)
     yield from _together(plan, room.place)
-    plan = replace(plan, seeds=(yield from enough_seeds(choices, plan.what[0], plan.lot, plan.seeds)))
+    seeds = []
+    for kind, lot in zip(plan.what, plan.lots, strict=True):
+        seeds.append((yield from enough_seeds(choices, kind, lot, plan.seeds)))
     warnings = [words for crop, _ in plan.what if (words := heat_warning(crop, room.place))]
     if warnings:
         sure: bool = yield Choose(
@@ -168,13 +167,13 @@ def _room(plan: Plan, choices: Choices) -> Flow[Wish]:
         )
         if not sure:
             place_id, stack = yield from which_place(choices.places, "Where does it go?", but=room.place.id)
-            return _wish(replace(plan, place_id=place_id, stack=stack))
+            return _wish(replace(plan, place_id=place_id, stack=stack), seeds)
     if room.full:
         place_id, stack = yield from which_place(
             choices.places, f"{room.place.name} has no slot left. Where does it go?", likely=plan.place_id
         )
         plan = replace(plan, place_id=place_id, stack=stack)
-    return _wish(plan)
+    return _wish(plan, seeds)
 
 
 def _together(plan: Plan, place: Place) -> Flow[None]:
@@ -190,10 +189,11 @@ def _together(plan: Plan, place: Place) -> Flow[None]:
         raise BadInput("Nothing was sown.", "Sow each in a flat of its own with s.")
 
 
-def _wish(plan: Plan) -> Wish:
+def _wish(plan: Plan, seeds: Sequence[int]) -> Wish:
+    """The sowing, with so many seeds a cell in each part."""
     parts = tuple(
-        sow.SowPart(crop, variety, plan.cells, plan.seeds, plan.lot, plan.target_id)
-        for crop, variety in plan.what
+        sow.SowPart(crop, variety, plan.cells, each, lot, plan.target_id)
+        for (crop, variety), lot, each in zip(plan.what, plan.lots, seeds, strict=True)
     )
     wish = sow.Sow(plan.container.id, plan.place_id, parts, plan.sown_on, plan.number)
     return lambda store, stamp: sow.sow(store, stamp, wish, stack=plan.stack)
@@ -208,12 +208,13 @@ def resow(page: TrayPage, choices: Choices, today: date) -> Flow[Wish]:
         "",
         "they count as not come up; the first sowing keeps its date",
     )
-    what = yield Type("With what?", read_what(choices), f"{crop_name(failed.crop)} {failed.variety}")
-    (crop, variety), *_ = what
-    lot = yield from which_lot(choices, what, "", today, failed.lot)
+    kind: tuple[str, str] = yield Type(
+        "With what?", read_variety(choices), f"{crop_name(failed.crop)} {failed.variety}"
+    )
+    lot = yield from which_lot(choices, kind, "", today, failed.lot)
     container = next((held for held in choices.containers if held.name == page.line.container), None)
     if container is not None:
-        yield from fit_to_eat(choices, what, lot, container)
-    seeds = yield from enough_seeds(choices, what[0], lot, failed.seeds_per_cell)
-    part = sow.SowPart(crop, variety, cells, seeds, lot)
+        yield from fit_to_eat(choices, [kind], [lot], container)
+    seeds = yield from enough_seeds(choices, kind, lot, failed.seeds_per_cell)
+    part = sow.SowPart(kind[0], kind[1], cells, seeds, lot)
     return lambda store, stamp: sow.resow(store, stamp, page.line.tray_id, failed.sowing_id, part)

@@ -67,3 +67,16 @@ def read_what(choices: Choices) -> Callable[[str], tuple[tuple[str, str], ...]]:
         return tuple(read_one(choices, part) for part in parts)
 
     return parse
+
+
+def read_variety(choices: Choices) -> Callable[[str], tuple[str, str]]:
+    """A parser of one variety, where the parts of a mixed flat are entered one by one."""
+    several = read_what(choices)
+
+    def parse(text: str) -> tuple[str, str]:
+        first, *others = several(text)
+        if others:
+            raise BadInput(f"{text!r} names several varieties.", "Name one; the others come after it.")
+        return first
+
+    return parse

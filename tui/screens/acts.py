@@ -14,12 +14,14 @@ from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
 from model.text import clean
+from model.views.cautions import MOVE
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
-from tui.screens.caution import show_cautions_of
+from tui.screens.caution import show_cautions, show_cautions_of
 from tui.screens.farm import ChangesFarm
 from tui.screens.finding import says_refusal
 from tui.screens.pages import OpensPages
+from tui.screens.setting_out import ask_set_out
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
@@ -177,7 +179,7 @@ class TrayActs(ChangesFarm, OpensPages):
             case Task.POT_UP:
                 await self.action_pot_up()
             case Task.SET_OUT:
-                await self._ask_page("Set out", "set_out", due.sowing_id)
+                await ask_set_out(self, line.tray_id, due.sowing_id)
             case Task.RETIRE:
                 await self._ask_page("Retire", "retire", due.sowing_id)
 
@@ -188,6 +190,7 @@ class TrayActs(ChangesFarm, OpensPages):
         choices = await self.session.choices()
         likely = next((r.place.id for r in choices.places if r.place.kind in kinds and not r.full), None)
         self.ask("Move", flows.move(line, choices, likely))
+        self.run_worker(show_cautions(self, self.session, MOVE))
 
     async def action_move(self) -> None:
         if (line := self.line) is not None:
@@ -209,8 +212,8 @@ class TrayActs(ChangesFarm, OpensPages):
     async def action_read(self) -> None:
         from tui.dialogs import readings
 
-        choices = await self.session.choices()
-        self.ask("Readings", readings.read(choices, self.place_here, self.session.clock.now()))
+        choices, session = await self.session.choices(), self.session
+        self.ask("Readings", readings.read(choices, self.place_here, session.clock.now(), session.today))
 
     def action_readings(self) -> None:
         """A week of readings, and the light of the day."""
@@ -250,7 +253,8 @@ class TrayActs(ChangesFarm, OpensPages):
         await self._up()
 
     async def action_set_out(self) -> None:
-        await self._ask_page("Set out", "set_out")
+        if (line := self.line) is not None:
+            await ask_set_out(self, line.tray_id)
 
     async def action_lose(self) -> None:
         await self._ask_page("Lost", "lose")
@@ -283,6 +287,20 @@ class TrayActs(ChangesFarm, OpensPages):
         if (line := self.line) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
             self.ask("Pot up", flows.pot_up(page, choices))
+
+    @says_refusal
+    async def action_more(self) -> None:
+        """The rarer acts."""
+        from model.views import promises
+        from tui.dialogs import rarer
+
+        if (line := self.line) is not None:
+            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            today, now = self.session.today, self.session.clock.now()
+            owed = await self.session.answer(lambda store: promises.read(store, today, now))
+            view = self.session.view
+            here = [other for other in view.lines if other.place_id == line.place_id] if view else []
+            self.ask("More", rarer.more(page, choices, owed, here))
 
     @says_refusal
     async def action_resow(self) -> None:

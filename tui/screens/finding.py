@@ -1,6 +1,7 @@
 """A screen on which digits find a tray, and which says one sentence above its keys."""
 
 from collections.abc import Callable, Coroutine
+from datetime import datetime
 from functools import wraps
 from typing import Any, ClassVar, Concatenate, ParamSpec, TypeVar
 
@@ -9,6 +10,7 @@ from textual import events
 from textual.screen import Screen
 from textual.widgets import Static
 
+from model.days import as_if
 from model.errors import TrayroundError
 from model.labels import label, read_label
 from model.text import clean
@@ -52,6 +54,11 @@ class FindsTrays(Screen[None]):
     """Whether digits were typed that lead to no standing tray, or to one that a letter spoke against."""
     _lost: TrayLine | None = None
     """The tray that went from under the hand by what another window entered."""
+
+    @property
+    def now(self) -> datetime:
+        """The instant, on the day that is looked at."""
+        return as_if(self.session.clock.now(), self.session.today, self.session.settings.get("zone", "UTC"))
 
     def go_to(self, line: TrayLine) -> None:
         """Take a tray under the hand, wherever it stands."""

@@ -45,7 +45,7 @@ class PlanScreen(AnswerScreen):
     async def read(self) -> Answer:
         """The plan as the record has it now."""
         session = self.session
-        today, now, outlooks = session.today, session.clock.now(), session.outlooks
+        today, now, outlooks = session.today, self.now, session.outlooks
         self.view = view = await session.answer(lambda store: read(store, today, now, outlooks))
         return session_answer(view) if self.sowing else answer(view)
 
