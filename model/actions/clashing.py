@@ -180,7 +180,11 @@ class Clashing:
             f"decided twice, the later holds: {words[stays]}; took back: {words[out]}",
         )
         if entry_id is not None:
-            self.rows("UPDATE entry SET undoes = ? WHERE id = ?", out, entry_id)
+            # It may have been taken back and brought back before.
+            tip = out
+            while later := self.rows("SELECT id FROM entry WHERE undoes = ?", tip):
+                tip = later[0][0]
+            self.rows("UPDATE entry SET undoes = ? WHERE id = ?", tip, entry_id)
 
     def _keep(self, clash: Clash, number: int) -> bool:
         """Put a clash on record; whether it wasn't there yet."""

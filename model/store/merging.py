@@ -311,13 +311,9 @@ def settled_there(join: Join, dead: Collection[int]) -> list[tuple[int, int]]:
     here = dict(join.ours("SELECT id, settled_in FROM clash"))
     for i, settled in join.theirs("SELECT id, settled_in FROM clash WHERE settled_in IS NOT NULL"):
         clash, theirs = join.ids["clash"][i], join.ids["entry"][settled]
-        ours = here[clash]
-        if ours in (None, theirs) or ours in dead:
-            holds = theirs
-        elif theirs in dead:
-            holds = ours
-        else:
-            holds = max(ours, theirs)
-            twice.append((min(ours, theirs), holds))
+        decisions = {theirs, here[clash]} - {None}
+        standing = decisions - {*dead}
+        holds = max(standing or decisions)
+        twice += [(out, holds) for out in standing - {holds}]
         join.ours("UPDATE clash SET settled_in = ? WHERE id = ?", holds, clash)
     return twice

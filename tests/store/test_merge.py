@@ -130,7 +130,8 @@ def test_both_moving_it_to_one_place_is_no_clash(laptops: tuple[Laptop, Laptop],
 
 def taken_by_both(wren: Laptop, jory: Laptop, tmp_path: Path) -> None:
     shift.set_out(wren.store, wren.stamp(minute=11), TOMATO, None, 50)
-    promises.hand_over(jory.store, jory.stamp(minute=14), TOMATO, None, 30, "plot 4")
+    share = promises.Share(TOMATO, None, 30)
+    promises.hand_over(jory.store, jory.stamp(minute=14), [share], "plot 4")
     both_ways(wren, jory, tmp_path)
 
 

@@ -1,13 +1,16 @@
 """Whatever two people do on two copies: no entry is lost, counts balance, and both merges tell the same."""
 
+from collections import Counter
 from pathlib import Path
 from random import Random
 
 import pytest
 
 from model.actions import record
+from model.actions.clashes import Choice, decide
 from model.errors import BadInput, FullPlace, NotEnough, UndoRefused
 from model.store.database import Store
+from model.store.reading_clashes import OpenClash, open_clashes
 from tests.builders import day
 from tests.conftest import StampMaker
 from tests.store.chance import Chance
@@ -32,6 +35,10 @@ def work(laptop: Laptop, die: Random, containers: Ids, entries: int = ENTRIES) -
                 chance.act(stamp)
         except (BadInput, NotEnough, FullPlace, UndoRefused, IndexError):
             continue
+
+
+SEEN = Counter[str]()
+"""Clashes that the dice have brought about so far."""
 
 
 def uids(store: Store) -> set[str]:
@@ -81,3 +88,37 @@ def test_both_merges_tell_the_same_and_lose_nothing(
     assert_agree(wren, jory)
     jorys.merge(wren)
     assert_agree(wren, jorys)
+
+    SEEN.update(clash.what.value for clash in listed(wren.store))
+    for laptop in (wren, jory):
+        decide_by_chance(laptop, die)
+    wrens = Laptop(copied(wren.store, tmp_path / "wrens again.db"), "Wren")
+    wren.merge(jory)
+    jory.merge(wrens)
+    assert_agree(wren, jory)
+    assert_in_order(wren.store)
+
+
+def decide_by_chance(laptop: Laptop, die: Random) -> None:
+    """Decide some clashes; a decision is exact, and so is taking it back."""
+    for clash in listed(laptop.store):
+        before = kept(laptop.store)
+        try:
+            decide(laptop.store, laptop.stamp(), clash.id, die.choice(list(Choice)))
+        except (BadInput, NotEnough):
+            assert kept(laptop.store) == before, "a refusal changes nothing"
+            continue
+        assert_in_order(laptop.store)
+        after = kept(laptop.store)
+        assert clash.id not in {still.id for still in listed(laptop.store)}
+        record.undo(laptop.store, laptop.stamp(), "UTC")
+        assert kept(laptop.store) == before
+        if die.random() < 0.7:
+            record.redo(laptop.store, laptop.stamp(), "UTC")
+            assert kept(laptop.store) == after
+        assert kept_anew(laptop.store) == kept(laptop.store)
+
+
+def listed(store: Store) -> list[OpenClash]:
+    with store.reading() as rows:
+        return open_clashes(rows)
