@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.actions.desk import Receipt, Stamp, entry
 from model.entered import ClashKind
 from model.errors import BadInput
 from model.facts import Act, ActKind
@@ -11,7 +11,7 @@ from model.rules.ledger import STRUCK
 from model.store import reading
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, open_clashes
-from model.store.set_aside import KEPT, settle
+from model.store.set_aside import KEPT, settle, trays_at_odds
 
 
 class Choice(StrEnum):
@@ -36,9 +36,10 @@ def decide(store: Store, stamp: Stamp, clash_id: int, choice: Choice) -> Receipt
         if not ENDS[clash.what][list(Choice).index(choice)]:
             choice = MEANWHILE.get(clash.what, Choice.FIRST)
         settle(pen.rows, clash_id, pen.entry_id)
-        pen.touched.add(clash.tray_id)
+        # With an act that makes trays its whole entry is in or out.
+        pen.touched |= {clash.tray_id, *trays_at_odds(pen.rows, pen.entry_id)}
         for act, field in _taken_out(clash, choice):
-            _mark(pen, act, field)
+            pen.act(ActKind.CORRECTED, act.tray_id, of_act_id=act.id, field=field, day=stamp.today)
         names = {place.id: place.name for place in reading.places(pen.rows)}
         zone = reading.settings(pen.rows).get("zone", "UTC")
         told = said(clash.what, clash.number, clash.acts, names, zone).partition(";")[0]
@@ -58,9 +59,3 @@ def _taken_out(clash: OpenClash, choice: Choice) -> list[tuple[Act, str]]:
         case (ClashKind.BACK, Choice.LATER) if first:
             return [(first, KEPT)]
     return []
-
-
-def _mark(pen: Pen, act: Act, field: str) -> None:
-    pen.act(ActKind.CORRECTED, act.tray_id, of_act_id=act.id, field=field, day=pen.stamp.today)
-    # With an act that makes trays its whole entry is in or out.
-    pen.touched |= {made.tray_id for made in reading.acts_in(pen.rows, act.entry_id) if made.tray_id}

@@ -108,7 +108,13 @@ def settle(rows: Rows, clash_id: int, entry_id: int) -> None:
     rows("UPDATE clash SET settled_in = ? WHERE id = ?", entry_id, clash_id)
 
 
-def trays_decided(rows: Rows, entry_id: int) -> set[int]:
-    """Trays whose clash an entry decided."""
-    found = rows("SELECT tray_id FROM clash WHERE settled_in = ? AND tray_id IS NOT NULL", entry_id)
+def trays_at_odds(rows: Rows, entry_id: int) -> set[int]:
+    """Trays for which it matters whether an entry stands, because it is one side of a clash or decides it."""
+    found = rows(
+        "SELECT DISTINCT touched.tray_id FROM clash LEFT JOIN act AS one ON one.id = ours "
+        "LEFT JOIN act AS other ON other.id = theirs JOIN act AS touched "
+        "ON touched.entry_id = one.entry_id OR touched.entry_id = other.entry_id "
+        "WHERE ? IN (settled_in, one.entry_id, other.entry_id) AND touched.tray_id IS NOT NULL",
+        entry_id,
+    )
     return {tray_id for (tray_id,) in found}
