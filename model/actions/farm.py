@@ -7,6 +7,7 @@ from model.crops import load_containers
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Container, Place, PlaceKind
+from model.papers import A4, PAPERS, USUAL_LABELS, read_label_sheet
 from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Store, rows_of
@@ -36,6 +37,10 @@ DEFAULTS = {
     "bed_cover": Cover.NONE.value,
     "harden_days": "",
     "frost_risk": "",
+    "paper": A4,
+    "label_sheet": USUAL_LABELS,
+    "phone": "",
+    "alone": "no",
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -46,6 +51,8 @@ CHOICES = {
     "order": {"worst first", "bench order"},
     "cover": {cover.value for cover in Cover},
     "bed_cover": {cover.value for cover in Cover},
+    "paper": set(PAPERS),
+    "alone": {"no", "yes"},
 }
 
 NUMBERS: Mapping[str, Callable[[str], float]] = {
@@ -79,6 +86,9 @@ def found_farm(store: Store, zone: str) -> None:
 
     check_zone(zone)
     with store.transaction() as session:
+        # Another window may have founded it while this one waited.
+        if reading.settings(rows_of(session)):
+            return
         for name, value in {**DEFAULTS, "zone": zone}.items():
             session.add(tables.Setting(name=name, value=value))
         session.add(tables.Person(name=DEFAULTS["person"]))
@@ -111,6 +121,8 @@ def set_setting(store: Store, name: str, value: str) -> None:
         check_zone(value)
     if name in NUMBERS and value.strip():
         value = f"{NUMBERS[name](value):g}"
+    if name == "label_sheet":
+        value = str(read_label_sheet(value))
     with store.transaction() as session:
         session.merge(tables.Setting(name=name, value=clean(value)))
 

@@ -5,7 +5,7 @@ import sqlite3
 from collections import Counter
 from collections.abc import Collection, Iterator
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
@@ -14,10 +14,9 @@ from model.actions.clashing import Clashing, Known
 from model.actions.desk import Stamp
 from model.errors import BadInput, StoreTrouble
 from model.rules.merging import Sides, agreed_order
-from model.store import merging, reading
+from model.store import backup, merging, reading
 from model.store.database import Rows, Store, open_store, rows_of, trouble
 from model.store.merging import Head, Join
-from model.store.migrate import copy_aside
 from model.store.named import Names
 
 if TYPE_CHECKING:
@@ -40,14 +39,19 @@ def merge(store: Store, stamp: Stamp, other: Path) -> Merged:
 
     The other file is read and never written to. Raises BadInput where it is no copy of this farm.
     """
+    if store.path is None:
+        raise BadInput(
+            f"{store.name} is no file.",
+            "On a server everybody enters into one record: there is nothing to merge.",
+        )
     with _opened(store.path, other) as there, there.reading() as theirs:
-        ours_kept = copy_aside(store.path, "merge")
+        with store.reading() as ours:
+            known = {head.uid for head in merging.heads(ours)}
+        news = any(head.uid not in known for head in merging.heads(theirs))
+        kept = backup.make(store.path, stamp.at, "before-merge").path if news else None
         with store.transaction() as session:
             found = _joined(session, stamp, theirs)
-    if not found.entries:
-        ours_kept.unlink()
-        return Merged((), None, found.notes)
-    return Merged(found.entries, ours_kept, found.notes)
+    return replace(found, kept=kept)
 
 
 @contextmanager

@@ -40,7 +40,7 @@ def said(
 
 def did(act: Act, names: Mapping[int, str], zone: str, *, with_day: bool = False) -> str:
     """One act: what, by whom, when."""
-    when = local_time(act.at, zone)
+    when = local_time(act.told_at or act.at, zone)
     if with_day:
         when = f"{say_day(act.day)} {when}"
     by = f"by {act.who} {when}"

@@ -1,7 +1,7 @@
 """Two copies of one record: an order of their entries that both agree on, and where they are at odds."""
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from heapq import heapify, heappop, heappush
@@ -10,7 +10,7 @@ from itertools import pairwise
 from model.entered import ClashKind, TrayBirth, Written
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
-from model.rules.ledger import COUNTS, MAKES_OR_MOVES_PLANTS, NOT_AT_THE_TRAY, STRUCK, fold
+from model.rules.ledger import COUNTS, MAKES_OR_MOVES_PLANTS, NOT_AT_THE_TRAY, STRUCK, as_done, fold
 
 
 def agreed_order(one: Sequence[Written], other: Sequence[Written]) -> list[str]:
@@ -123,24 +123,26 @@ def at_odds(tray: Tray, acts: Collection[Act], sides: Sides) -> Iterator[Clash]:
     """Where the two sides say different things of a tray, though counts balance."""
     mine, yours = sides.split(acts)
     if mine and yours:
-        yield from _moved_twice(tray, mine, yours)
+        turn = {act.id: at for at, act in enumerate(as_done(acts))}
+        yield from _moved_twice(tray, mine, yours, turn)
         yield from _corrected_twice(tray, mine, yours)
-        yield from _gone_on_with(tray, mine, yours)
+        yield from _gone_on_with(tray, mine, yours, turn)
 
 
-def _clash(what: ClashKind, tray: Tray, *both: Act) -> Clash:
-    first, later = sorted(both, key=lambda act: act.id)
-    return Clash(what, tray.id, first, later)
+Turns = Mapping[int, int]
+"""The turn of each act in the order in which they were done."""
 
 
-def _moved_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> Iterator[Clash]:
+def _moved_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: Turns) -> Iterator[Clash]:
     def last(acts: Sequence[Act]) -> dict[date, Act]:
-        return {act.day: act for act in acts if act.kind is ActKind.MOVED}
+        in_order = sorted(acts, key=lambda act: turn[act.id])
+        return {act.day: act for act in in_order if act.kind is ActKind.MOVED}
 
     ours, theirs = last(mine), last(yours)
     for day in sorted(ours.keys() & theirs.keys()):
         if ours[day].place_id != theirs[day].place_id:
-            yield _clash(ClashKind.MOVED, tray, ours[day], theirs[day])
+            first, later = sorted((ours[day], theirs[day]), key=lambda act: turn[act.id])
+            yield Clash(ClashKind.MOVED, tray.id, first, later)
 
 
 def _corrected_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> Iterator[Clash]:
@@ -154,24 +156,21 @@ def _corrected_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> I
                 continue
             struck = STRUCK in (one.field, other.field)
             if (one.field != other.field) if struck else (one.field == other.field and one.new != other.new):
-                yield _clash(ClashKind.CORRECTED, tray, one, other)
+                # Corrections hold in the order of entry, whenever they were made.
+                first, later = sorted((one, other), key=lambda act: act.id)
+                yield Clash(ClashKind.CORRECTED, tray.id, first, later)
 
 
-def _gone_on_with(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> Iterator[Clash]:
+def _gone_on_with(tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: Turns) -> Iterator[Clash]:
     """One took the last plants, and the other did something at the tray after that."""
-    if tray.standing:
+    took = [act for act in (*mine, *yours) if act.kind in COUNTS]
+    if tray.standing or not took:
         return
-
-    def turn(act: Act) -> tuple[date, int]:
-        return act.day, act.id
-
-    def last(acts: Sequence[Act], wanted: Callable[[Act], bool]) -> Act | None:
-        return max(filter(wanted, acts), key=turn, default=None)
-
-    ends = max((act for act in (*mine, *yours) if act.kind in COUNTS), key=turn, default=None)
-    if ends is None:
-        return
-    others = yours if ends in mine else mine
-    after = last(others, lambda act: turn(act) > turn(ends) and act.kind not in NOT_AT_THE_TRAY)
-    if after is not None:
-        yield Clash(ClashKind.GONE, tray.id, ends, after)
+    ends = max(took, key=lambda act: turn[act.id])
+    after = [
+        act
+        for act in (yours if ends in mine else mine)
+        if turn[act.id] > turn[ends.id] and act.kind not in NOT_AT_THE_TRAY
+    ]
+    if after:
+        yield Clash(ClashKind.GONE, tray.id, ends, max(after, key=lambda act: turn[act.id]))

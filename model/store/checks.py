@@ -8,9 +8,11 @@ from model.days import check_zone
 from model.errors import BadInput
 from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
+from model.papers import read_label_sheet
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
 from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
+from model.store.set_aside import KEPT
 from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
 Sheets = Mapping[str, Sequence[Row]]
@@ -27,7 +29,6 @@ def _any_day(text: str) -> date:
 
 OF_ACT = {
     "struck": None,
-    "kept": None,
     "day": _any_day,
     "count": whole("count", 0),
     "score": whole("look at the roots", 0, 4),
@@ -148,6 +149,11 @@ def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Co
                 _NUMBERS[name](value)
             except Wrong as wrong:
                 problems.add(FARM, row.line, "value", wrong.what, wrong.cure)
+        elif name == "label_sheet" and value:
+            try:
+                read_label_sheet(value)
+            except BadInput as error:
+                problems.add(FARM, row.line, "value", error.what_happened, error.what_to_do)
         elif name in choices and value not in choices[name]:
             cure = f"Use one of: {', '.join(sorted(choices[name]))}."
             problems.add(FARM, row.line, "value", f"{said(value)} is no {name}.", cure)
@@ -209,8 +215,9 @@ def _check_acts(sheets: Sheets, problems: Problems) -> None:
                     ACTS, row.line, column, f'"{row.cells["kind"]}" needs one.', f"Give the {column}."
                 )
         _check_same_tray(row, "sowing", tray_of, problems)
-        _check_same_tray(row, "of_act", act_tray, problems)
+        # Any other act that points at one was entered for the wrong tray first.
         if row.cells.get("kind") == ActKind.CORRECTED:
+            _check_same_tray(row, "of_act", act_tray, problems)
             _check_correction(row, problems)
 
 
@@ -240,7 +247,7 @@ def _check_correction(row: Row, problems: Problems) -> None:
             ACTS, row.line, "of_act", "a correction must say of what.", "Give the act or the sowing."
         )
         return
-    readers = OF_ACT if of_act is not None else OF_SOWING
+    readers = {**OF_ACT, KEPT: None} if of_act is not None else OF_SOWING
     if field not in readers:
         problems.add(
             ACTS,

@@ -108,7 +108,7 @@ def uses(rows: Rows) -> list[Use]:
 def freezes(rows: Rows) -> list[Freezes]:
     """The newest last freezes of each temperature, the warmest first."""
     found = rows(
-        "SELECT id, station, at_c, source, half_on, tenth_on, years FROM freeze "
+        'SELECT id, station, at_c, source, half_on, tenth_on, years FROM "freeze" '
         f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
     )
     newest = {

@@ -1,8 +1,7 @@
-"""Clashes read for people: their two acts, with the time that was told for each."""
+"""Clashes read for people: with their two acts."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from dataclasses import dataclass
 
 from model.entered import ClashKind
 from model.facts import Act
@@ -51,18 +50,5 @@ def _open(row: ClashRow, acts: dict[int, Act], number: int) -> OpenClash:
 
 
 def acts_by_id(rows: Rows, ids: Iterable[int]) -> dict[int, Act]:
-    """Some acts, each at the time that was told for it."""
-    acts = {act.id: act for act in reading.acts_with(rows, ids)}
-    told = dict(
-        reading.rows_in(
-            rows,
-            "SELECT id, told_at FROM entry WHERE told_at IS NOT NULL AND id IN ({})",
-            {act.entry_id for act in acts.values()},
-        )
-    )
-    return {
-        i: replace(act, at=datetime.fromisoformat(told[act.entry_id]).replace(tzinfo=UTC))
-        if act.entry_id in told
-        else act
-        for i, act in acts.items()
-    }
+    """Some acts by their ids."""
+    return {act.id: act for act in reading.acts_with(rows, ids)}

@@ -23,6 +23,7 @@ from model.store import reading
 from model.store.database import Store
 from model.units import Temperature
 from model.views.answer import Answer
+from model.views.calling import number_of
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
 from model.views.plan import crop_of, planned
@@ -115,6 +116,8 @@ class CoverSheet:
     """Nights without a forecast that counts, where something stands outside."""
     days: tuple[CoverDay, ...]
     room: tuple[RoomInside, ...]
+    phone: str
+    """The number to call, or a line to write it on."""
     scale: Temperature
 
 
@@ -148,16 +151,15 @@ def read(
     with store.reading() as rows:
         standing = standing_on(rows, today)
         on = grounds(rows, standing, outlooks)
-        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(reading.settings(rows)))
+        settings = reading.settings(rows)
+        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(settings))
         sowings = planned(rows, today)
     walk = sorted(on.places.values(), key=lambda place: (place.walk, place.id))
     found = list(_openings(standing, on, first, last, today))
     outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
     told = {night.night: night for night in out.nights}
-    days = [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
-    works = {
-        day: tuple(_night(outside, walk, told.get(day), today, (out.offset_c, cover_c))) for day in days[:-1]
-    }
+    days, helps = _days(first, last), (out.offset_c, cover_c)
+    works = {day: tuple(_night(outside, walk, told.get(day), today, helps)) for day in days[:-1]}
     return CoverSheet(
         on=today,
         first=first,
@@ -170,16 +172,22 @@ def read(
         not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
         days=tuple(
             CoverDay(
-                day=day,
-                told_c=_told(told.get(day), works.get(day, ()), out.offset_c),
-                jobs=tuple(_jobs([o for o in found if o.day == day], walk, last)),
-                nights=works.get(day, ()),
+                day,
+                _told(told.get(day), works.get(day, ()), out.offset_c),
+                tuple(_jobs([o for o in found if o.day == day], walk, last)),
+                works.get(day, ()),
             )
             for day in days
         ),
         room=tuple(rooms_inside(on.places, standing)),
+        phone=number_of(settings),
         scale=out.scale,
     )
+
+
+def _days(first: date, last: date) -> list[date]:
+    """Every day from the first to the last."""
+    return [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
 
 
 def _told(night: NightTold | None, works: Iterable[NightWork], offset_c: float) -> float | None:

@@ -17,11 +17,14 @@ from tui.commands import (
     COLD,
     COMMANDS,
     COVER,
+    ENTRIES,
     FIRST,
     FROST,
     GATE,
     HEALTH,
+    HELPER,
     PAGES,
+    PAPER,
     PLAN,
     PROMISES,
     READINGS,
@@ -114,6 +117,7 @@ STORIES: dict[str, Story] = {
     "lose": Story(12, "3⏎2", [("lost", 12, 3)]),
     "count": Story(12, "60⏎", [("counted", 12, 60)]),
     "note": Story(46, "soft stems⏎", [("note", 46, None)]),
+    "call": Story(46, "soft stems⏎", [("called", 46, None)]),
     "resow": Story(46, "30⏎⏎⏎", [("lost", 46, 30), ("resown", 46, 30)]),
     "retire": Story(25, "y", [("retired", 25, 118)]),
     "more": Story(46, "sspots⏎", [("looked sick", 46, None)]),
@@ -156,6 +160,13 @@ STORIES: dict[str, Story] = {
     ),
     "redo": Story(
         46, before="wu", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
+    ),
+    "entries": Story(46, seen=lambda hand: hand.where == ENTRIES),
+    "take_back": Story(
+        46, before="qwj", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
+    ),
+    "bring_back": Story(
+        46, before="qwjx", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
     ),
     "needs": Story(46, seen=lambda hand: hand.where == FIRST),
     "person": Story(46, "2", seen=lambda hand: hand.app.session.person == "Jory"),
@@ -213,6 +224,12 @@ STORIES: dict[str, Story] = {
     "keep_in": Story(46, acts=[("kept in", 20, None)], before="20"),
     "away": Story(46, "⏎+5⏎", seen=lambda hand: hand.where == COVER),
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
+    "paper": Story(46, seen=lambda hand: hand.where == PAPER),
+    "from_paper": Story(
+        46, "yesterday 7:10⏎", seen=lambda hand: hand.said.startswith("What follows was done at 7:10")
+    ),
+    "write_sheet": Story(46, "␛", seen=lambda hand: hand.where == PAPER),
+    "write_labels": Story(46, "12⏎t␛", seen=lambda hand: hand.where == PAPER),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
     "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
@@ -220,6 +237,11 @@ STORIES: dict[str, Story] = {
     "first_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
     "later_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
     "both_count": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
+    "write_calendar": Story(
+        46,
+        "⏎",
+        seen=lambda hand: (Path.home() / "trayround.ics").is_file() and "events were written to" in hand.said,
+    ),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
 
@@ -250,6 +272,12 @@ PRESSED = [
 ]
 
 
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is written to one's own folder is written here."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+
+
 @pytest.fixture
 def all_listed(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every tray stands on the first screen, so that a story needn't be about one that presses."""
@@ -268,7 +296,7 @@ async def test_every_action_does_its_work_on_every_screen_where_it_stands(
     story = STORIES[command.id]
     if where in {READINGS, *PAGES}:
         story = AT_READINGS.get(command.id, story)
-    async with at_the_farm(farm) as hand:
+    async with at_the_farm(farm, helper="Pip" if where == HELPER else "") as hand:
         await hand.stand(where, story.tray)
         since = hand.last_act
         await hand.type(story.before)
@@ -277,7 +305,7 @@ async def test_every_action_does_its_work_on_every_screen_where_it_stands(
         assert not hand.asks, hand.shown
         assert story.seen(hand), hand.shown
         assert sorted(hand.acts(since), key=str) == sorted(story.acts, key=str)
-        assert hand.who(since) <= {"Wren"}
+        assert hand.who(since) <= {"Pip" if where == HELPER else "Wren"}
 
 
 @pytest.mark.parametrize("where", [FIRST, ROUND, TRAY, READINGS])

@@ -68,9 +68,9 @@ def sale(farm: Path) -> Path:
 
 async def test_more_is_promised_than_there_is_and_it_is_filled_by_date(sale: Path) -> None:
     async with at_the_farm(sale) as hand:
-        await hand.type("nQ")
+        await hand.type("n=")
         assert "tomato Ostrel: have 78, promised 90, short 12." in hand.shown
-        assert "check local rules" in hand.shown
+        assert "local rules" in hand.shown
         # Five plots on 9 May come first; of those on 16 May the last goes short.
         rows = [row for row in hand.shown.splitlines() if "plot" in row and "tomato" in row]
         assert [row.split()[:4] for row in rows[:6]] == [
@@ -91,15 +91,15 @@ async def test_quarantine_pots_are_never_counted_and_never_handed_over(sale: Pat
     async with at_the_farm(sale) as hand:
         (number,) = hand.rows("SELECT max(number) FROM tray")[0]
         since = hand.last_act
-        await hand.type(f"n{number}jhplot 12⏎3⏎")
+        await hand.type(f"n{number}.hplot 12⏎3⏎")
         assert "quarantine stock is handed to nobody" in hand.said
         assert hand.acts(since) == []
 
 
 async def test_no_more_is_handed_over_than_was_promised_or_than_there_is(sale: Path) -> None:
     async with at_the_farm(sale) as hand:
-        await hand.type("nQ⏎9⏎")
-        assert "Type a whole number from 1 to 8" in hand.shown
+        await hand.type("n=⏎9⏎")
+        assert "from 1 to 8" in hand.refused
         await hand.type("␛")
         await hand.type("⏎5⏎71 4⏎")
         assert "Those are 4, not 5." in hand.shown
@@ -114,7 +114,7 @@ async def test_no_more_is_handed_over_than_was_promised_or_than_there_is(sale: P
 
 async def test_undo_gives_a_hand_over_back_and_a_struck_one_is_owed_again(sale: Path) -> None:
     async with at_the_farm(sale) as hand:
-        await hand.type("nQ⏎⏎⏎")
+        await hand.type("n=⏎⏎⏎")
         assert "promised 82" in hand.shown
         await hand.type("u")
         assert "promised 90" in hand.shown
@@ -122,25 +122,25 @@ async def test_undo_gives_a_hand_over_back_and_a_struck_one_is_owed_again(sale: 
 
 async def test_a_loss_makes_the_list_short_at_once(sale: Path) -> None:
     async with at_the_farm(sale) as hand:
-        await hand.type("n71x10⏎2Q")
+        await hand.type("n71x10⏎2=")
         assert "have 68, promised 90, short 22." in hand.shown
         assert "Sow" not in hand.said
 
 
 async def test_a_label_interval_stops_cutting_and_handing_over_with_one_clear_line(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("n27jp1soap⏎5⏎")
+        await hand.type("n27.p1soap⏎5⏎")
         assert hand.said.startswith("sprayed with soap, 5 days: 27")
         await hand.type("c2")
         assert "was sprayed with soap on Tue 14 Apr" in hand.said
         assert "not before Sun 19 Apr" in hand.said
-        await hand.type("I")
+        await hand.type("+")
         assert "until 19 Apr" in hand.shown
 
 
 async def test_a_sick_tray_names_those_that_stood_beside_it(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("n46jsgrey mould⏎I")
+        await hand.type("n46.sgrey mould⏎+")
         assert "Not kept apart yet: 46" in hand.shown
         assert "Shared a place in the 3 days up to then" in hand.shown
     assert run(["health", "--db", str(farm), "--on", str(DEMO_MORNING), "--json"]) == FINE
@@ -148,9 +148,9 @@ async def test_a_sick_tray_names_those_that_stood_beside_it(farm: Path) -> None:
 
 async def test_two_varieties_that_fell_together_are_promised_by_crop_only(sale: Path) -> None:
     async with at_the_farm(sale) as hand:
-        await hand.type("n71jvfell together⏎")
+        await hand.type("n71.vfell together⏎")
         assert hand.said.startswith("variety uncertain: 71")
-        await hand.type("Q")
+        await hand.type("=")
         assert "have 30, promised 90, short 60." in hand.shown
 
 

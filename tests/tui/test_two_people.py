@@ -3,6 +3,7 @@
 import shutil
 import sqlite3
 from contextlib import closing
+from datetime import time
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from model.actions.desk import Stamp
 from model.actions.farm import name_person
 from model.actions.files import DEMO_MORNING
 from model.actions.opening import open_farm
-from model.days import FixedClock
+from model.days import FixedClock, SystemClock
 from model.facts import ActKind
 from model.labels import label
 from model.rules.verdict import Today
@@ -30,6 +31,12 @@ def when(path: Path) -> list[tuple[str, str]]:
         return connection.execute(
             "SELECT name, words FROM entry JOIN person ON person.id = person_id ORDER BY entry.id"
         ).fetchall()
+
+
+@pytest.fixture(autouse=True)
+def noon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The command is given at noon of the demo morning."""
+    monkeypatch.setattr(SystemClock, "now", lambda _self: FixedClock(DEMO_MORNING, time(12)).now())
 
 
 WHO = {"Wren": "y1", "Jory": "y2"}

@@ -8,6 +8,7 @@ from model.actions.opening import Store
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
+from model.papers import read_label_sheet
 from model.units import (
     Measure,
     Temperature,
@@ -179,8 +180,19 @@ def _or_none(parse: Callable[[str], float]) -> Callable[[str], str]:
 
 
 NONE = "-"
+
+
+def _phone(text: str) -> str:
+    return "" if text.strip() == NONE else some_text(text)
+
+
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
+    "phone": (_phone, "stands on cover sheets and before helpers; - for none"),
+    "label_sheet": (
+        lambda text: str(read_label_sheet(text)),
+        "paper, labels across x down, margins and gaps in mm, like A4 3x8 margins 7x13 gap 2x0",
+    ),
     **{
         name: (_or_none(farm.NUMBERS[name]), hint)
         for name, hint in {
@@ -214,6 +226,10 @@ def settings(choices: Choices) -> Flow[Change]:
         "harden_days": "days of hardening before setting out",
         "frost_risk": "chance of too cold a night taken at the gate, %",
         "bed_cover": "cover that goes over what is set out",
+        "paper": "paper of the round sheet",
+        "label_sheet": "sheet of labels",
+        "phone": "phone number that a helper calls",
+        "alone": "remind a helper to tell somebody of start and end",
     }
     name: str = yield Choose(
         "Change what?",

@@ -1,28 +1,29 @@
 """The rarer acts on a tray, behind one key: handed over, sick, sprayed, another number, a variety in doubt, a trace."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from model.actions import health, labelling
-from model.errors import BadInput
-from model.labels import label, read_label
 from model.views.choices import Choices
-from model.views.lines import TrayLine
+from model.views.lines import RoundView
 from model.views.promises import PromisesView
 from model.views.tray import TrayPage
 from tui.dialogs import promises
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, which_sowing, whole_number
+from tui.dialogs.paper import relabel
 
 CAUTION = "the label has dose, re-entry and harvest intervals; it decides"
 
 
-def more(page: TrayPage, choices: Choices, owed: PromisesView, here: Sequence[TrayLine]) -> Flow[Wish]:
-    """Which of the rarer acts, and what it needs. `here` are the trays of the same place."""
+def more(page: TrayPage, choices: Choices, owed: PromisesView, round_: RoundView) -> Flow[Wish]:
+    """Which of the rarer acts, and what it needs."""
     acts: list[Option] = [
         Option("handed over to somebody", lambda: promises.hand_over(page, owed), "h"),
         Option("looks sick", lambda: _sick(page), "s"),
-        Option("sprayed or drenched", lambda: _sprayed(page, here), "p"),
-        Option("another number on its label", lambda: _renumber(page, choices), "n"),
+        Option("sprayed or drenched", lambda: _sprayed(page, round_), "p"),
+        Option(
+            "another label: a new number, or one that was swapped", lambda: _label(page, round_, choices), "n"
+        ),
         Option("variety uncertain: may have been mixed up", lambda: _doubt(page), "v"),
     ]
     chosen: Callable[[], Flow[Wish]] = yield Choose(f"{page.line.label}: what happened?", acts, -1)
@@ -34,7 +35,12 @@ def _sick(page: TrayPage) -> Flow[Wish]:
     return lambda store, stamp: health.looked_sick(store, stamp, page.line.tray_id, text)
 
 
-def _sprayed(page: TrayPage, here: Sequence[TrayLine]) -> Flow[Wish]:
+def _label(page: TrayPage, round_: RoundView, choices: Choices) -> Flow[Wish]:
+    return (yield from relabel(page.line, round_.lines, choices.next_number, round_.on))
+
+
+def _sprayed(page: TrayPage, round_: RoundView) -> Flow[Wish]:
+    here = [line for line in round_.lines if line.place_id == page.line.place_id]
     trays = [page.line.tray_id]
     if len(here) > 1:
         trays = yield Choose(
@@ -49,24 +55,6 @@ def _sprayed(page: TrayPage, here: Sequence[TrayLine]) -> Flow[Wish]:
         "Days the label forbids cutting and handing over?", whole_number(0, health.LONGEST_INTERVAL), "0"
     )
     return lambda store, stamp: health.spray(store, stamp, trays, what, days)
-
-
-def _renumber(page: TrayPage, choices: Choices) -> Flow[Wish]:
-    taken = choices.taken - {page.line.number}
-
-    def parse(text: str) -> int:
-        number = read_label(text)
-        if number in taken:
-            raise BadInput(f"{label(number)} stands on another tray.", "Give a number that is free.")
-        return number
-
-    new: int = yield Type(
-        f"{page.line.label} gets which number?",
-        parse,
-        label(choices.next_number),
-        "the old one still finds it",
-    )
-    return lambda store, stamp: labelling.relabel(store, stamp, {page.line.tray_id: new})
 
 
 def _doubt(page: TrayPage) -> Flow[Wish]:

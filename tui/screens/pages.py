@@ -68,6 +68,12 @@ class OpensPages(Screen[None]):
 
         self._show_page(StockScreen(self.session, self.signs))
 
+    def action_entries(self) -> None:
+        """Who entered what today."""
+        from tui.screens.entries import EntriesScreen
+
+        self._show_page(EntriesScreen(self.session, self.signs))
+
     def action_promises(self) -> None:
         """Who is promised what."""
         from tui.screens.promises import PromisesScreen
