@@ -134,7 +134,7 @@ async def test_a_clash_is_shown_in_words_and_decided_with_one_key(
     assert "1 entry taken in: 1 by Jory.\n" in printed
     assert "moved twice: 31P, by Wren " in printed
     assert printed.splitlines()[-2].endswith(" to Slats; counts: Slats")
-    async with at_the_farm(farm) as hand:
+    async with at_the_farm(farm, clock=FixedClock(DEMO_MORNING, time(13))) as hand:
         assert hand.where == FIRST
         await hand.until("! shows what two copies are at odds about: 1 to decide.")
         await hand.type("n!")
