@@ -44,6 +44,16 @@ def capped_marks(text: str) -> list[str]:
     return kept
 
 
+def folded(text: str) -> str:
+    """The text as it is searched: without accents, large and small letters alike."""
+    if text.isascii():
+        return text.lower()
+    plain = (
+        char for char in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(char)
+    )
+    return "".join(plain).casefold()
+
+
 def fit(text: str, width: int) -> str:
     """The text in exactly `width` columns of plain print: filled up with spaces, or cut with a dot at the end."""
     if text.isascii() and len(text) <= width:

@@ -8,12 +8,32 @@ ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
 COVER, PAPER, ENTRIES, CLASHES = "cover", "paper", "entries", "clashes"
 PROMISES, HEALTH = "promises", "health"
+SEASON, CROP_SEASON, FOUND = "season", "crop season", "found"
 HELPER = "helper"
 """The round of somebody who stands in."""
 PAGES = frozenset(
-    {PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER, ENTRIES, CLASHES, PROMISES, HEALTH}
+    {
+        PLAN,
+        MAT,
+        GATE,
+        FROST,
+        TONIGHT,
+        COLD,
+        STOCK,
+        COVER,
+        PAPER,
+        ENTRIES,
+        CLASHES,
+        PROMISES,
+        HEALTH,
+        SEASON,
+        CROP_SEASON,
+        FOUND,
+    }
 )
 """Pages that answer one question each."""
+LOOKS_BACK = frozenset({SEASON, CROP_SEASON})
+"""The season, and the page of one crop."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
 ONE_TRAY = "one tray"
@@ -76,6 +96,12 @@ def _of_clashes(id: str, key: str, label: str, help: str) -> Command:
 
 def _of_promises(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({PROMISES}), "promises", on_line)
+
+
+def _of_season(
+    id: str, key: str, label: str, help: str, on_line: str, where: frozenset[str] = LOOKS_BACK
+) -> Command:
+    return Command(id, key, label, help, where, "the season", on_line)
 
 
 def _of_paper(id: str, key: str, label: str, help: str) -> Command:
@@ -216,6 +242,21 @@ COMMANDS: tuple[Command, ...] = (
     _page(
         "health", "plus", "health", "What looked sick, who shared a bench with it, what a label withholds."
     ),
+    _page("season", "Y", "season", "What a season came to, for each crop in each kind of container."),
+    _of_season(
+        "open_crop", "enter", "open", "The page of this crop in this container.", "open", frozenset({SEASON})
+    ),
+    _of_season("keep_crop", "k", "keep", "Keep it so, with two lines of your own.", "keep"),
+    _of_season("change_crop", "c", "change", "Do it otherwise, with two lines of your own.", "change"),
+    _of_season("drop_crop", "d", "drop", "Don't grow it so again, with two lines of your own.", "drop"),
+    _of_season("write_season", "x", "write", "Write what is shown as plain text.", "write"),
+    _of_season("season_before", "left", "season before", "The season before.", "", frozenset({SEASON})),
+    _of_season("season_after", "right", "season after", "The season after.", "", frozenset({SEASON})),
+    _page("find", "slash", "find", "Find a word in notes, beds, lots and to whom, in all seasons."),
+    Command(
+        *("open_found", "enter", "open", "Everything about the tray of this line."),
+        *(frozenset({FOUND}), "found", "open"),
+    ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
     _page("paper", "Q", "on paper", "The round as a sheet to tick by hand; sheet and labels as files."),
     _any(
@@ -273,6 +314,7 @@ KEY_NAMES = {
     "enter": "Enter",
     "question_mark": "?",
     "exclamation_mark": "!",
+    "slash": "/",
     "escape": "Esc",
     "full_stop": ".",
     "equals_sign": "=",

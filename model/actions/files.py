@@ -14,6 +14,7 @@ from model.entered import TrayBirth
 from model.errors import BadInput, ImportRefused, NotEnough, StoreTrouble
 from model.facts import Act, ActKind, Tray
 from model.labels import label
+from model.rules.balance import apart
 from model.rules.ledger import fold
 from model.store import births, exchange, reading
 from model.store.address import Server, Where
@@ -96,14 +97,28 @@ def _fill(store: Store, bundle: Bundle) -> None:
             _reckon_all(rows)
         except (BadInput, NotEnough) as error:
             raise ImportRefused(_unbalanced(rows, bundle)) from error
-        shared = _shared_numbers(rows, bundle)
-        if shared:
-            raise ImportRefused(shared)
+        problems = _of_trays_taken_back(rows, bundle) + _shared_numbers(rows, bundle) + _in_pots(rows, bundle)
+        if problems:
+            raise ImportRefused(problems)
 
 
 def _reckon_all(rows: Rows) -> None:
     """Fold every tray, those that came of no other first."""
     reckon(rows, exchange.first_tray_ids(rows))
+
+
+def _of_trays_taken_back(rows: Rows, bundle: Bundle) -> list[str]:
+    """Every tray that stands on record though the one it came of was taken back."""
+    lines = {row.cells["tray"]: row.line for row in bundle.sheets["trays.csv"]}
+    kept = {tray.id for tray in reading.every_tray(rows)}
+    return no_more_than_fit(
+        [
+            f"trays.csv line {lines[tray.id]}, column parent: tray {label(tray.number)} came of a tray that was "
+            "taken back. Take it back too, or leave the other standing."
+            for tray in reading.every_tray(rows)
+            if tray.parent_id is not None and tray.parent_id not in kept
+        ]
+    )
 
 
 def _shared_numbers(rows: Rows, bundle: Bundle) -> list[str]:
@@ -115,6 +130,29 @@ def _shared_numbers(rows: Rows, bundle: Bundle) -> list[str]:
             f"trays.csv line {last[number]}, column number: two trays {label(number)} would be standing. "
             "Give one of them another number and its letter."
             for number in sorted(numbers)
+        ]
+    )
+
+
+def _in_pots(rows: Rows, bundle: Bundle) -> list[str]:
+    """Every tray in which nothing was sown, and every sowing whose potted plants aren't all in pots."""
+    dead, lines = (
+        reading.dead_entries(rows),
+        {row.cells["tray"]: row.line for row in bundle.sheets["trays.csv"]},
+    )
+    trays = {tray.id: tray for tray in reading.every_tray(rows)}
+    made = births.births(rows, births.all_tray_ids(rows), dead)
+    return no_more_than_fit(
+        [
+            f"trays.csv line {lines[tray.id]}, column tray: nothing is sown in tray {label(tray.number)}. "
+            "Add its sowing to sowings.csv."
+            for tray in trays.values()
+            if not tray.sowings
+        ]
+        + [
+            f"trays.csv line {lines[tray.id]}, column tray: {sowing.potted} of {label(tray.number)} were potted up, "
+            f"{pots} are in pots. Let the acts and the sowings that came of it agree."
+            for tray, sowing, pots in apart(trays, made)
         ]
     )
 

@@ -17,6 +17,7 @@ from model.rules.filling import HOLDS, growth_known
 from model.rules.grounds import Grounds
 from model.rules.growing import as_row, evidence_of
 from model.rules.outlook import ASK_FROM
+from model.rules.season import FAILED_SHARE
 from model.rules.warmth_table import WarmthTable
 from model.science.growth_learning import (
     LOG_GROWTH,
@@ -27,8 +28,6 @@ from model.science.growth_learning import (
 
 HELD_DAYS = 14
 """A tray that stayed so long after its plug held was held back: it tells of waiting, not of growing [d]. Ours."""
-FAILED_SHARE = 0.5
-"""A sowing that lost more of its cells than this failed: a failed tray is not a slow one [-]. Ours."""
 
 
 @dataclass(frozen=True, slots=True)

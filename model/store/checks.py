@@ -11,7 +11,7 @@ from model.labels import letter_of
 from model.papers import read_label_sheet
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
-from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
+from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, SOWINGS, TARGETS, TRAYS
 from model.store.set_aside import KEPT
 from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
@@ -83,6 +83,7 @@ def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[s
     _check_targets(sheets, problems)
     _check_lots(sheets, problems)
     _check_letters(sheets, problems)
+    _check_potted(sheets, problems)
     _check_acts(sheets, problems)
 
 
@@ -201,6 +202,25 @@ def _check_letters(sheets: Sheets, problems: Problems) -> None:
                 "letter",
                 f"{number} ends in {letter_of(number)}, not in {said(letter)}.",
                 "Read the label again: the number or the letter is wrong.",
+            )
+
+
+def _check_potted(sheets: Sheets, problems: Problems) -> None:
+    """Plants that came of a sowing stand in a tray that came of that sowing's tray, or they came of nowhere."""
+    parent_of = {row.cells.get("tray"): row.cells.get("parent") for row in sheets.get(TRAYS.name, ())}
+    rows = sheets.get(SOWINGS.name, ())
+    tray_of = {row.cells.get("sowing"): row.cells.get("tray") for row in rows}
+    for row in rows:
+        source, tray = row.cells.get("from_sowing"), row.cells.get("tray")
+        if source not in tray_of or tray not in parent_of or None in (source, tray_of[source]):
+            continue
+        if parent_of[tray] != tray_of[source]:
+            problems.add(
+                SOWINGS,
+                row.line,
+                "from_sowing",
+                f"{source} belongs to tray {tray_of[source]}, and tray {tray} didn't come of that.",
+                "Make it agree with the parent of the tray.",
             )
 
 

@@ -92,7 +92,7 @@ class Bundle:
 def export_folder(store: Store, folder: Path) -> None:
     """Write the whole record as CSV files; other files in the folder stay as they are."""
     with store.reading() as rows:
-        texts = {file: rows(_OUT[file.name]) for file in FILES}
+        texts = {file: [_cells(file, row) for row in rows(_OUT[file.name])] for file in FILES}
     written: list[tuple[Path, Path]] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -112,13 +112,15 @@ def export_folder(store: Store, folder: Path) -> None:
             draft.unlink(missing_ok=True)
 
 
-def _write(path: Path, file: File, rows: Iterable[Sequence[Any]]) -> None:
+def _cells(file: File, row: Sequence[Any]) -> list[str]:
+    return [_written(column, value) for column, value in zip(file.columns, row, strict=True)]
+
+
+def _write(path: Path, file: File, rows: Iterable[Sequence[str]]) -> None:
     with path.open("w", encoding="utf-8", newline="") as stream:
         out = csv.writer(stream, lineterminator="\n")
         out.writerow(file.header)
-        out.writerows(
-            [_written(column, value) for column, value in zip(file.columns, row, strict=True)] for row in rows
-        )
+        out.writerows(rows)
 
 
 def _written(column: Column, value: Any) -> str:

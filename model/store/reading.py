@@ -289,6 +289,18 @@ def acts_in(rows: Rows, entry_id: int) -> list[Act]:
     return [_act(row) for row in rows(_ACTS + "WHERE entry_id = ? ORDER BY act.id", entry_id)]
 
 
+def acts_of_kinds(rows: Rows, tray_ids: Iterable[int], kinds: Iterable[ActKind]) -> list[Act]:
+    """Acts of some kinds on some trays, live or taken back, by id."""
+    named = ",".join(f"'{kind.value}'" for kind in kinds)
+    sql = f"{_ACTS}WHERE tray_id IN ({{}}) AND kind IN ({named}) ORDER BY act.id"
+    return [_act(row) for row in rows_in(rows, sql, tray_ids)]
+
+
+def acts_of_ids(rows: Rows, act_ids: Iterable[int]) -> list[Act]:
+    """Some acts by their ids, live or taken back."""
+    return [_act(row) for row in rows_in(rows, _ACTS + "WHERE act.id IN ({}) ORDER BY act.id", act_ids)]
+
+
 def _act(row: Any) -> Act:
     act_id, entry_id, kind, day, who, at, *rest, told = row
     told_at = _instant(told) if told else None

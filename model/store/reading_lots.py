@@ -7,7 +7,7 @@ from model.store.reading import dead_entries
 FAILED_SHARE = 0.5
 """Share of a sowing's cells that didn't come up, from which its lot has failed [fraction]. Ours."""
 
-_STRUCK = "struck"
+STRUCK = "struck"
 """Field of a correction that takes an act out of the reckoning."""
 
 
@@ -15,11 +15,11 @@ def failed_lots(rows: Rows) -> frozenset[int]:
     """Ids of lots of which some sowing failed, by the losses on record that weren't taken back or struck."""
     dead = dead_entries(rows)
     mended = {
-        act_id: 0 if field == _STRUCK else int(new)
+        act_id: 0 if field == STRUCK else int(new)
         for act_id, field, new, entry_id in rows(
             "SELECT of_act_id, field, new, entry_id FROM act WHERE kind = ? AND field IN (?, 'count') ORDER BY id",
             ActKind.CORRECTED,
-            _STRUCK,
+            STRUCK,
         )
         if entry_id not in dead
     }

@@ -13,6 +13,7 @@ from model.entered import TrayBirth
 from model.errors import BadInput, NoDatabase, NotEnough
 from model.facts import Tray
 from model.labels import label
+from model.rules.balance import apart
 from model.rules.ledger import COUNTS, fold
 from model.store import backup, births, migrate, projection, reading, soundness
 from model.store.address import Server, Where
@@ -132,10 +133,6 @@ def _folded(rows: Rows) -> tuple[dict[int, Tray], list[str]]:
 
 def _unbalanced(folded: Mapping[int, Tray], made: list[TrayBirth]) -> list[str]:
     """Sowings whose plants aren't all somewhere, or whose potted plants aren't in pots."""
-    into_pots = Counter[int | None]()
-    for birth in made:
-        for part in birth.sowings:
-            into_pots[part.from_sowing_id] += part.cells
     found = []
     for tray in folded.values():
         for sowing in tray.sowings:
@@ -144,10 +141,10 @@ def _unbalanced(folded: Mapping[int, Tray], made: list[TrayBirth]) -> list[str]:
                 found.append(
                     f"tray {label(tray.number)}: {sowing.have} stand of {sowing.cells}, {gone} are gone"
                 )
-            if sowing.potted != into_pots[sowing.id]:
-                found.append(
-                    f"tray {label(tray.number)}: {sowing.potted} were potted up, {into_pots[sowing.id]} are in pots"
-                )
+    found += [
+        f"tray {label(tray.number)}: {sowing.potted} were potted up, {pots} are in pots"
+        for tray, sowing, pots in apart(folded, made)
+    ]
     return found
 
 

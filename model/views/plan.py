@@ -88,8 +88,11 @@ class PlanView:
         )
 
 
-def planned(rows: Rows, today: date) -> list[Planned]:
-    """Targets that can be counted back, by the day on which sowing begins; those that were sown are among them."""
+def planned(rows: Rows, today: date, since: date | None = None) -> list[Planned]:
+    """Targets that can be counted back, by the day on which sowing begins; those that were sown are among them.
+
+    Those that are wanted from today on, or from an earlier day on.
+    """
     on, seeds, sown, here_of = _on(rows), _germinations(rows), _sown(rows), _raised(rows, today)
     settings = reading.settings(rows)
     found = [
@@ -103,7 +106,7 @@ def planned(rows: Rows, today: date) -> list[Planned]:
             direct_words(target.crop),
         )
         for target in reading_ahead.targets(rows)
-        if target.last_day >= today and target.container_id in on.containers
+        if target.last_day >= (since or today) and target.container_id in on.containers
     ]
     return sorted((one for one in found if one), key=lambda one: (one.sow.start, one.target.id))
 

@@ -3,14 +3,15 @@
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import ceil, exp, floor, inf, isfinite
-from statistics import median
+from math import exp, inf, isfinite
 from typing import TYPE_CHECKING
 
 from model.crops import crop_name, load_crops
 from model.facts import Sowing
 from model.rules.coming_up import Z80
 from model.rules.course import growth_of
+from model.rules.season import days_of, days_to_up
+from model.rules.season_page import Days
 from model.science.emergence import NODES_C
 from model.store import reading
 from model.store.database import Store
@@ -21,16 +22,6 @@ if TYPE_CHECKING:
 
 USUAL_C = 20.0
 """Temperature at which the table's days are told [°C]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Days:
-    """Days that something took: the middle, the least and the most, of how many sowings."""
-
-    middle: float
-    least: int
-    most: int
-    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +55,10 @@ class TimingsPage:
     to_ask: tuple[str, ...]
     """Crops whose own growth is known well enough to ask whether it shall hold."""
 
+    def of(self, key: str) -> CropTimings | None:
+        """One crop's; None where it was never sown."""
+        return next((crop for crop in self.crops if crop.crop == key), None)
+
 
 def read_timings(store: Store, past: "Past") -> TimingsPage:
     """The timings page, from what the forecast has learned."""
@@ -84,7 +79,7 @@ def _of_crop(key: str, sowings: Iterable[Sowing], past: "Past") -> CropTimings:
         crop=key,
         name=crop_name(key),
         up_default=_by_the_table(key),
-        up=_days([days for sowing in sowings if (days := _days_to_up(sowing)) is not None]),
+        up=days_of([days for sowing in sowings if (days := days_to_up(sowing)) is not None]),
         hold=Days(*held) if held else None,
         default=growth_of(None),
         yours=(exp(mean - Z80 * spread), exp(mean), exp(mean + Z80 * spread)) if past.count(key) else None,
@@ -98,15 +93,3 @@ def _by_the_table(key: str) -> float | None:
     crop = load_crops().get(key)
     days = crop.emergence_days[NODES_C.index(USUAL_C)] if crop else inf
     return days if isfinite(days) else None
-
-
-def _days_to_up(sowing: Sowing) -> float | None:
-    if sowing.first_up is None:
-        return None
-    latest = (sowing.first_up - sowing.sown_on).days
-    earliest = (sowing.first_up_after - sowing.sown_on).days if sowing.first_up_after else latest
-    return (earliest + latest) / 2
-
-
-def _days(found: list[float]) -> Days | None:
-    return Days(median(found), floor(min(found)), ceil(max(found)), len(found)) if found else None

@@ -12,6 +12,7 @@ from model.actions import (
     nights,
     promises,
     record,
+    season,
     shift,
     sow,
     stock,
@@ -21,6 +22,7 @@ from model.actions import (
 from model.actions.desk import Receipt, Stamp
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
+from model.ahead import SeasonVerdict, VerdictWord
 from model.facts import ActKind, LossCause
 from model.store import reading
 from model.store.database import Store
@@ -91,6 +93,11 @@ WISHES: dict[str, Wish] = {
     ),
     "answer for a night": lambda store, stamp, ids: nights.answer(
         store, stamp, {KALE: ActKind.BROUGHT_IN, FLAT: ActKind.COVERED, TOMATO: ActKind.STAYED_OUT}
+    ),
+    "judge a season": lambda store, stamp, ids: season.judge(
+        store,
+        stamp,
+        SeasonVerdict(TODAY.year, "kale", ids["72-cell tray"], VerdictWord.CHANGE, "too early\nsow in April"),
     ),
     "keep in": lambda store, stamp, ids: nights.keep_in(store, stamp, [KALE, FLAT]),
     "last freezes": lambda store, stamp, ids: frost.keep_dates(

@@ -19,6 +19,13 @@ def with_bytes(name: str, old: bytes, new: bytes) -> dict[str, bytes]:
 
 BAD_ROWS = [
     (
+        "sowings.csv",
+        b"2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,,",
+        b"2,1,2,1,kale,Sedge Blue,,72,2,2026-03-01,1,",
+        "sowings.csv line 3, column from_sowing: 1 belongs to tray 1, and tray 2 didn't come of that",
+        "Make it agree with the parent",
+    ),
+    (
         "farm.csv",
         b"Europe/London",
         b"Mars/Base",
@@ -264,4 +271,14 @@ def test_every_tray_that_does_not_balance_is_named(tmp_path: Path) -> None:
     assert [line.split(":")[0] for line in caught.value.problems] == [
         "acts.csv line 6, column count",
         "acts.csv line 14, column new",
+    ]
+
+
+def test_a_tray_that_came_of_one_that_was_taken_back_is_named(tmp_path: Path) -> None:
+    entries = SMALL_FARM["entries.csv"].replace("took back: watered Mat,3", "took back: watered Mat,1")
+    with pytest.raises(ImportRefused) as caught:
+        brought_in(tmp_path, entries=entries)
+    assert caught.value.problems == [
+        "trays.csv line 4, column parent: tray 3A came of a tray that was taken back. "
+        "Take it back too, or leave the other standing."
     ]

@@ -41,7 +41,7 @@ from tests.store.test_database import BAD_ROWS
 
 pytestmark = servers.needed
 
-PRINTED = ("plan", "mat", "gate", "tonight", "cold", "stock", "promises", "health", "lots")
+PRINTED = ("plan", "mat", "gate", "tonight", "cold", "stock", "promises", "health", "lots", "season")
 NOW = datetime.combine(DEMO_MORNING, time(6, 30), UTC)
 
 

@@ -17,8 +17,10 @@ from tui.commands import (
     COLD,
     COMMANDS,
     COVER,
+    CROP_SEASON,
     ENTRIES,
     FIRST,
+    FOUND,
     FROST,
     GATE,
     HEALTH,
@@ -29,6 +31,7 @@ from tui.commands import (
     PROMISES,
     READINGS,
     ROUND,
+    SEASON,
     STOCK,
     TONIGHT,
     TRAY,
@@ -89,6 +92,11 @@ def newest_target(hand: Hand) -> tuple[object, ...]:
     return hand.rows("SELECT plants, first_day FROM target ORDER BY id DESC LIMIT 1")[0]
 
 
+def newest_verdict(hand: Hand) -> tuple[object, ...]:
+    """The newest verdict: its word and lines."""
+    return hand.rows("SELECT word, lines FROM verdict ORDER BY id DESC LIMIT 1")[0]
+
+
 def place_of(number: int, place: str) -> Callable[[Hand], bool]:
     return lambda hand: hand.line(number).place == place
 
@@ -130,6 +138,18 @@ STORIES: dict[str, Story] = {
         46, "y", before=f"a{PROMISED}", seen=lambda hand: promised(hand)[-1] == ("plot 4", 0)
     ),
     "fulfil": Story(46, "4⏎⏎", [("handed over", 48, 4)], before=f"a{PROMISED}"),
+    "season": Story(46, seen=lambda hand: hand.where == SEASON),
+    "open_crop": Story(46, seen=lambda hand: hand.where == CROP_SEASON),
+    "keep_crop": Story(46, "good⏎⏎", seen=lambda hand: newest_verdict(hand) == ("keep", "good")),
+    "change_crop": Story(
+        46, "late⏎soon⏎", seen=lambda hand: newest_verdict(hand) == ("change", "late\nsoon")
+    ),
+    "drop_crop": Story(46, "tired⏎⏎", seen=lambda hand: newest_verdict(hand) == ("drop", "tired")),
+    "write_season": Story(46, "⏎", seen=lambda hand: "season-2026.txt" in hand.said),
+    "season_before": Story(46, seen=lambda hand: hand.said == "Nothing is on record before 2026."),
+    "season_after": Story(46, seen=lambda hand: hand.said == "Nothing is on record after 2026."),
+    "find": Story(46, "sclerotinia⏎", seen=lambda hand: hand.where == FOUND),
+    "open_found": Story(46, seen=lambda hand: hand.where == TRAY),
     "health": Story(46, seen=lambda hand: hand.where == HEALTH),
     "read_lots": Story(46, seen=lambda hand: "somewhere 72-95 %" in hand.shown or "seed lots" in hand.shown),
     "correct": Story(30, "112mar⏎", [("corrected", 30, None)]),
@@ -163,10 +183,10 @@ STORIES: dict[str, Story] = {
     ),
     "entries": Story(46, seen=lambda hand: hand.where == ENTRIES),
     "take_back": Story(
-        46, before="qwj", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
+        46, before="qwY", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.UNSEEN
     ),
     "bring_back": Story(
-        46, before="qwjx", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
+        46, before="qwYx", acts=[("watered", 46, None)], seen=lambda h: h.line(46).seen is Today.WATERED
     ),
     "needs": Story(46, seen=lambda hand: hand.where == FIRST),
     "person": Story(46, "2", seen=lambda hand: hand.app.session.person == "Jory"),

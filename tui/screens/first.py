@@ -11,6 +11,7 @@ from tui.screens.bench import Bench
 from tui.widgets.why import Why
 
 NOTHING = "Nothing presses this morning.\n\nn goes on the round."
+RESTING = "Nothing stands anywhere.\n\ns sows the next tray.   Y looks back on the season."
 NEW_FARM = "This farm is new.\n\nP adds a place: a heat mat, a shelf, a bench.\ns sows the first tray.   ? tells what else."
 
 
@@ -43,6 +44,19 @@ class FirstScreen(Bench):
             if self.trays.cursor == 0 and (line is None or (first and first.tray_id == line.tray_id)):
                 self.trays.show(())
         await self.show_again()
+        await self._remind()
+
+    async def _remind(self) -> None:
+        """Say once that a season is over; a look at another day isn't that once."""
+        from model.actions.cautions import seen
+        from model.views.season import due, reminder_key
+
+        today, who = self.session.today, self.session.person
+        year = await self.session.answer(lambda store: due(store, today))
+        if year is not None and self.session.on is None:
+            self.say(f"Season {year} is over: Y looks back on it, crop by crop.")
+            key = reminder_key(year)
+            await self.session.answer(lambda store: seen(store, today, who, key))
 
     def _morning_words(self) -> str:
         """Which looks would tell most, and whether the farm's own timings shall hold."""
@@ -72,7 +86,9 @@ class FirstScreen(Bench):
         lines = self.in_shown_order(tuple(line for line in view.lines if line.tray_id in shown))
         self.show_lines(lines)
         self.set_class(not lines, "empty")
-        self.query_one("#empty", Static).update(NOTHING if view.lines else NEW_FARM)
+        self.query_one("#empty", Static).update(
+            NOTHING if view.lines else RESTING if view.last_entry else NEW_FARM
+        )
         more = sum(line.tray_id not in shown for line in pressing)
         unseen = f"needs me first   {len(lines)} of {len(view.lines)}" + (
             f", {more} more press" if more else ""

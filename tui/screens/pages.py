@@ -1,9 +1,14 @@
 """The pages that answer one question each, opened from every screen with a tray and from each other."""
 
+from typing import TYPE_CHECKING
+
 from textual.screen import Screen
 
 from tui.session import Session
 from tui.words import Signs
+
+if TYPE_CHECKING:
+    from model.errors import TrayroundError
 
 
 class OpensPages(Screen[None]):
@@ -79,6 +84,25 @@ class OpensPages(Screen[None]):
         from tui.screens.promises import PromisesScreen
 
         self._show_page(PromisesScreen(self.session, self.signs))
+
+    def action_season(self) -> None:
+        """What a season came to."""
+        from tui.screens.season import SeasonScreen
+
+        self._show_page(SeasonScreen(self.session, self.signs))
+
+    def action_find(self) -> None:
+        """Find a word."""
+        from tui.dialogs.ask import Ask
+        from tui.dialogs.season import word
+
+        self.app.push_screen(Ask("Find", word()), self._found)
+
+    def _found(self, asked: "str | TrayroundError | None") -> None:
+        from tui.screens.found import FoundScreen
+
+        if isinstance(asked, str):
+            self._show_page(FoundScreen(self.session, self.signs, asked))
 
     def action_health(self) -> None:
         """What looked sick, and what a label withholds."""

@@ -10,8 +10,9 @@ from textual.widgets import Static
 from model.errors import TrayroundError
 from model.rules.course import growth_of
 from model.rules.outlook import ASK_FROM
+from model.rules.season_page import Days
 from model.text import clean
-from model.views.timings import CropTimings, Days, TimingsPage
+from model.views.timings import CropTimings, TimingsPage
 from tui.dialogs.ask import Ask, Choose, Flow, Option
 from tui.session import Session
 from tui.text import fit

@@ -1,0 +1,19 @@
+"""Whether plants that were potted up stand in pots, and none stands there from nowhere."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+
+from model.entered import TrayBirth
+from model.facts import Sowing, Tray
+
+
+def apart(trays: Mapping[int, Tray], made: Iterable[TrayBirth]) -> Iterator[tuple[Tray, Sowing, int]]:
+    """Sowings of which other plants stand in pots than were potted up: tray, sowing, and how many stand there."""
+    into_pots = Counter[int | None]()
+    for birth in made:
+        for part in birth.sowings:
+            into_pots[part.from_sowing_id] += part.cells
+    for tray in trays.values():
+        for sowing in tray.sowings:
+            if sowing.potted != into_pots[sowing.id]:
+                yield tray, sowing, into_pots[sowing.id]

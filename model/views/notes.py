@@ -1,0 +1,87 @@
+"""A word found again: notes, words of acts, beds, lots, calls and to whom plants went, of all seasons."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from model.errors import BadInput
+from model.labels import label
+from model.store import reading_season
+from model.store.database import Rows, Store
+from model.store.reading_season import Written
+from model.text import clean, folded
+from model.views.answer import WIDTH, Answer, AnswerLine
+from model.views.season_words import several
+
+MOST = 200
+"""Finds that are listed; the newest. Ours."""
+
+
+@dataclass(frozen=True, slots=True)
+class FoundView:
+    """What was looked for, and where it stands, the newest first."""
+
+    asked: str
+    found: tuple[Written, ...]
+
+
+def read_notes(store: Store, asked: str, today: date = date.max) -> FoundView:
+    """Everything people wrote in which every one of some words occurs, until a day. Raises BadInput where none is typed.
+
+    Accents, capitals and the order of words don't matter; no sign stands for another.
+    """
+    words = folded(clean(asked)).split()
+    if not words:
+        raise BadInput("No word was typed.", "Type a word of a note, a bed, a lot, or to whom plants went.")
+    with store.reading() as rows:
+        found = [one for one in _everything(rows, words) if one.day is None or one.day <= today]
+    return FoundView(clean(asked).strip(), tuple(sorted(found, key=_newest)))
+
+
+def _newest(one: Written) -> tuple[int, str, int]:
+    return -(one.day or date.min).toordinal(), one.what, one.number or 0
+
+
+def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
+    # Most acts say what thousands of others say: each text is looked at once.
+    texts = reading_season.act_texts(rows)
+    fits = {text for text in {text for _, text in texts} if has_all(text, words)}
+    yield from reading_season.written_acts(rows, [i for i, text in texts if text in fits])
+    yield from (one for one in reading_season.written_lots(rows) if has_all(one.text, words))
+    yield from (one for one in reading_season.written_elsewhere(rows) if has_all(one.text, words))
+
+
+def has_all(text: str, words: list[str]) -> bool:
+    """Whether every word, folded already, occurs in a text."""
+    there = folded(text)
+    return all(word in there for word in words)
+
+
+def answer(view: FoundView) -> Answer:
+    """How much was found, then each of it."""
+    shown = view.found[:MOST]
+    seasons = sorted({one.day.year for one in view.found if one.day})
+    span = (
+        f" in {seasons[0]}"
+        if len(seasons) == 1
+        else f" from {seasons[0]} to {seasons[-1]}"
+        if seasons
+        else ""
+    )
+    head = f"{view.asked!r}: found {several(len(view.found), 'time')}{span}."
+    more = f"The newest {MOST} are listed; another word beside it narrows it down."
+    return Answer(
+        title="found",
+        answer=(head, more) if len(view.found) > MOST else (head,),
+        lines=tuple(_line(one) for one in shown),
+        heading=f"{'day':<12}{'tray':<7}{'who':<9}what" if shown else "",
+        notes=("Notes, words of acts, beds, lots, calls, to whom, verdicts; of all seasons.",),
+    )
+
+
+def _line(one: Written) -> AnswerLine:
+    day = f"{one.day:%Y-%m-%d}" if one.day else "-"
+    tray = label(one.number) if one.number is not None else "-"
+    words = f"{one.what}: {' '.join(one.text.splitlines())}"
+    text = f"{day:<12}{tray:<7}{one.who[:8]:<9}{words}"
+    return AnswerLine(text[:WIDTH], (words,), "", one.tray_id, one.number)
