@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import BadInput, ImportRefused, TrayroundError
-from tui.cli import answers, calendar, care, files, paper, season, summary
+from tui.cli import answers, calendar, care, files, merge, paper, season, summary
 from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def parser() -> argparse.ArgumentParser:
         return made
 
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    for module in (answers, calendar, summary, paper, care, season, files):
+    for module in (answers, calendar, summary, paper, care, season, files, merge):
         module.add(command)
     return top
 

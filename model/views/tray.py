@@ -20,8 +20,9 @@ from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
 from model.rules.seeding import Packet, failed, old_seed
 from model.rules.sprouting import sprouting, words
 from model.rules.verdict import Stage
-from model.store import reading
+from model.store import births, reading
 from model.store.database import Rows, Store
+from model.store.set_aside import KEPT
 from model.views.course import curve_of, most_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
@@ -107,9 +108,8 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
         on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
-        counting = corrected(
-            sorted((act for act in acts if act.entry_id not in dead), key=lambda act: act.id), tray.sowings
-        )
+        live = births.live_acts(rows, [tray_id], dead).get(tray_id, ())
+        counting = corrected(sorted(live, key=lambda act: act.id), tray.sowings)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
             line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
@@ -240,8 +240,8 @@ def _correction_words(act: Act, by_id: Mapping[int, Act]) -> str:
     """What was put right, of which entry: "corrected half up of 3 Apr: count 20 is 30"."""
     mended = by_id.get(act.of_act_id or 0)
     of = f"{mended.kind} of {short_day(mended.day)}: " if mended else ""
-    if act.field == STRUCK:
-        return f"corrected {of}{STRUCK}"
+    if act.field in (STRUCK, KEPT):
+        return f"corrected {of}{act.field}"
     variety = act.field == "variety"
     old, new = (said_variety(text or "") if variety else text for text in (act.old, act.new))
     return f"corrected {of}{(act.field or '').replace('_', ' ')} {old or 'none'} is {new}"

@@ -13,6 +13,7 @@ from textual.command import CommandList
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import (
+    CLASHES,
     COLD,
     COMMANDS,
     COVER,
@@ -252,6 +253,10 @@ STORIES: dict[str, Story] = {
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
     "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
+    "clashes": Story(46, seen=lambda hand: hand.where == CLASHES),
+    "first_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
+    "later_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
+    "both_count": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
     "write_calendar": Story(
         46,
         "⏎",

@@ -71,6 +71,8 @@ class FirstScreen(Bench):
         words = (
             f"A look at roots tells most today: {', '.join(line.label for line in looks)}." if looks else ""
         )
+        if count := self.session.view.clashes if self.session.view else 0:
+            words = f"! shows what two copies are at odds about: {count} to decide.   {words}".strip()
         asked = ", ".join(crop_name(key) for key in self.session.to_ask)
         return f"{words}   {asked}: T asks whether your own timings shall hold.".strip() if asked else words
 
