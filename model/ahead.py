@@ -24,6 +24,14 @@ class StockKind(StrEnum):
     SEED = "seed"
 
 
+class VerdictWord(StrEnum):
+    """What the grower means to do with a crop next season."""
+
+    KEEP = "keep"
+    CHANGE = "change"
+    DROP = "drop"
+
+
 class FreezeFrom(StrEnum):
     """Where the chance of a later freeze comes from."""
 
@@ -119,6 +127,39 @@ class Freezes:
     """Day after which it comes in one year of ten."""
     years: str
     """Of a record, each year and its last freeze: "1991:112 1992:-", days of the year; - where there was none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """Plants promised to a role or an order number."""
+
+    id: int
+    to_whom: str
+    """A role or an order number, never a person's name."""
+    crop: str
+    variety: str
+    """Empty where any variety of the crop will do."""
+    plants: int
+    """0 where the promise was dropped."""
+    due_on: date
+    container_id: int | None
+    """What they are to stand in; None where that doesn't matter."""
+    note: str
+    replaces: int | None
+    """The promise that this one is the newer form of."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonVerdict:
+    """What the grower made of a crop at the end of a season."""
+
+    season: int
+    crop: str
+    container_id: int | None
+    """None: in whatever it grew."""
+    word: VerdictWord
+    lines: str
+    """Two lines of the grower's own."""
 
 
 @dataclass(frozen=True, slots=True)

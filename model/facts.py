@@ -18,6 +18,7 @@ class PlaceKind(StrEnum):
     COLD_FRAME = "cold frame"
     HARDENING = "hardening area"
     CORNER = "holding corner"
+    QUARANTINE = "quarantine"
 
 
 class ContainerKind(StrEnum):
@@ -72,6 +73,12 @@ class ActKind(StrEnum):
     STAYED_OUT = "stayed out"
     KEPT_IN = "kept in"
     AGAINST_GATE = "against the gate"
+    HANDED_OVER = "handed over"
+    SPRAYED = "sprayed"
+    LOOKED_SICK = "looked sick"
+    CALLED = "called"
+    RELABELLED = "relabelled"
+    UNCERTAIN = "variety uncertain"
 
 
 class ReadingKind(StrEnum):
@@ -249,6 +256,17 @@ class Finger:
 
 
 @dataclass(frozen=True, slots=True)
+class Withheld:
+    """Something was sprayed or drenched whose label forbids cutting and handing over for some days."""
+
+    day: date
+    who: str
+    what: str
+    until: date
+    """The first day on which the label allows it again."""
+
+
+@dataclass(frozen=True, slots=True)
 class Sowing:
     """One variety sown on one day in one part of a tray, with the plants that came of it."""
 
@@ -269,6 +287,8 @@ class Sowing:
     lost: int = 0
     potted: int = 0
     out: int = 0
+    handed: int = 0
+    """Plants handed over to somebody else."""
     retired: int = 0
     cuts: tuple[date, ...] = ()
     first_up_after: date | None = None
@@ -277,13 +297,15 @@ class Sowing:
     """The same for half up."""
     counts: tuple[tuple[date, int], ...] = ()
     """Cells with a seedling, by the day they were counted."""
+    uncertain: bool = False
+    """Whether two varieties may have been mixed up: its plants are promised by crop, never by name."""
     from_parent: bool = False
     """Whether its plants were potted up from the tray this one came from: what was sown is on record there."""
 
     @property
     def have(self) -> int:
         """Cells with a plant still standing (as far as anyone has counted)."""
-        return self.cells - self.empty - self.lost - self.potted - self.out - self.retired
+        return self.cells - self.empty - self.lost - self.potted - self.out - self.handed - self.retired
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,6 +330,13 @@ class Tray:
     """The last act by which somebody stood at this tray."""
     note: str = ""
     ended_on: date | None = None
+    aliases: tuple[int, ...] = ()
+    """Numbers that its label carried before."""
+    withheld: tuple[Withheld, ...] = ()
+    sick: tuple[date, ...] = ()
+    """Days on which somebody saw that it looked sick."""
+    calls: tuple[Mark, ...] = ()
+    """Calls for the grower that nobody but their caller has answered by standing at the tray since."""
     corrected: bool = False
     """Whether a day that growth is counted from, or a look at the roots, was put right afterwards."""
 
@@ -349,33 +378,4 @@ class Act:
     field: str | None = None
     old: str | None = None
     new: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class SowingBirth:
-    """A sowing as it was first entered."""
-
-    id: int
-    part: int
-    crop: str
-    variety: str
-    lot: str
-    treated: Treated
-    cells: int
-    seeds_per_cell: int
-    sown_on: date
-    from_sowing_id: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class TrayBirth:
-    """A tray as it was first entered."""
-
-    id: int
-    number: int
-    made_on: date
-    container_id: int
-    place_id: int
-    parent_id: int | None
-    children: tuple[int, ...]
-    sowings: tuple[SowingBirth, ...]
+    promise_id: int | None = None

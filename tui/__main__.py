@@ -1,35 +1,21 @@
-"""The command: the app, the demo, the plain round, import, export and weather. See README for exit codes."""
+"""The command: the app and the demo; what only prints or reads stands in tui.cli. See README for exit codes."""
 
 import argparse
 import gc
 import os
 import sys
-from collections.abc import Sequence
-from datetime import date, datetime
+from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import ImportRefused, TrayroundError
+from tui.cli import answers, files
+from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
-    from model.actions.desk import Stamp
-    from model.actions.opening import Store
-    from model.weather.reading import WeatherFile
+    from tui.app import TrayroundApp
     from tui.session import Session
-
-FINE, REFUSED, MISUSED = 0, 1, 2
-"""Exit codes: done; refused or failed with a sentence that says what to do; the command was mistyped or has no terminal."""
-
-
-PRINTED = {
-    "plan": "print what to sow when, and what it takes",
-    "mat": "print who stands on the mat when",
-    "gate": "print whether today is the day to set out",
-    "tonight": "print what must come in tonight",
-    "cold": "print whom to rescue first in a cold spell, and what that costs",
-    "stock": "print what is in hand, what to buy and what to wash",
-}
-"""Answers that are printed without the screen, and what each is."""
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -68,7 +54,7 @@ def parser() -> argparse.ArgumentParser:
     top.set_defaults(run=_app, db=None, on=None, ascii=False)
     commands = top.add_subparsers(metavar="COMMAND")
 
-    def command(name: str, run: object, words: str) -> argparse.ArgumentParser:
+    def command(name: str, run: Callable[[argparse.Namespace], int], words: str) -> argparse.ArgumentParser:
         made = commands.add_parser(
             name, parents=[_options()], help=words, description=words.capitalize() + "."
         )
@@ -76,27 +62,8 @@ def parser() -> argparse.ArgumentParser:
         return made
 
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    plain = command("round", _round, "print the morning's list")
-    plain.add_argument("--json", action="store_true", help="as one JSON object")
-    for name, words in PRINTED.items():
-        printed = command(name, _printed, words)
-        printed.add_argument("--json", action="store_true", help="as one JSON object")
-        printed.set_defaults(view=name)
-    cover = command("cover", _cover, "print a sheet for whoever covers some days away")
-    cover.add_argument("first", type=_day, metavar="FROM", help="the day of leaving, in the evening")
-    cover.add_argument("last", type=_day, metavar="TO", help="the day of coming back")
-    cover.add_argument("--for", dest="for_whom", default="", metavar="NAME", help="who covers")
-    cover.add_argument("--json", action="store_true", help="as one JSON object")
-    taken_in = command("import", _import, "read a folder of CSV files into a new database")
-    taken_in.add_argument("folder", type=Path, metavar="FOLDER")
-    written = command("export", _export, "write everything as a folder of CSV files")
-    written.add_argument("folder", type=Path, metavar="FOLDER")
-    frost = command("frost", _frost, "read a record of daily lows for the last freezes of a station")
-    frost.add_argument("file", type=Path, metavar="FILE")
-    frost.add_argument("--station", required=True, metavar="NAME", help="where it was kept")
-    weather = command("import-weather", _import_weather, "read daily lows and highs of a file into a place")
-    weather.add_argument("file", type=Path, metavar="FILE")
-    weather.add_argument("--place", required=True, metavar="NAME", help="the place where they were read")
+    for module in (answers, files):
+        module.add(command)
     return top
 
 
@@ -104,18 +71,11 @@ def _options() -> argparse.ArgumentParser:
     """The options of every command. Each parser needs its own: a default set on one would hold for all."""
     options = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     options.add_argument("--db", type=Path, metavar="FILE", help="the farm's file")
-    options.add_argument("--on", type=_day, metavar="DATE", help="a day, like 2026-04-14")
+    options.add_argument("--on", type=a_day, metavar="DATE", help="a day, like 2026-04-14")
     options.add_argument(
         "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
     )
     return options
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no day; write it like 2026-04-14") from None
 
 
 def _version() -> str:
@@ -127,14 +87,8 @@ def _version() -> str:
         return "(not installed)"
 
 
-def _path(asked: argparse.Namespace) -> Path:
-    from model.actions.opening import default_path
-
-    return asked.db or default_path()
-
-
 def _app(asked: argparse.Namespace) -> int:
-    return _show(asked, _path(asked), make=True) if _has_terminal() else MISUSED
+    return _show(asked, path_of(asked), make=True) if _has_terminal() else MISUSED
 
 
 def _has_terminal() -> bool:
@@ -188,121 +142,6 @@ def _demo(asked: argparse.Namespace) -> int:
         store.close()
         return _show(asked, path, make=False)
 
-
-def _open(asked: argparse.Namespace) -> "tuple[Store, date]":
-    from model.actions.opening import open_farm
-    from model.days import SystemClock, farm_day
-    from model.views.settings import read_settings
-
-    store = open_farm(_path(asked))
-    zone = read_settings(store).get("zone", "UTC")
-    return store, asked.on or farm_day(SystemClock().now(), zone)
-
-
-def _round(asked: argparse.Namespace) -> int:
-    from model.views.outlook import reckon
-    from model.views.plain import as_json, as_text
-    from model.views.round import read_round
-
-    store, today = _open(asked)
-    reckoned = reckon(store, today)
-    view = read_round(store, today, reckoned.outlooks, reckoned.thirsts)
-    print(as_json(view) if asked.json else as_text(view))
-    return FINE
-
-
-def _printed(asked: argparse.Namespace) -> int:
-    from importlib import import_module
-
-    from model.views.answer import as_json, as_text
-
-    store, today, now = _opened_now(asked)
-    view = import_module(f"model.views.{asked.view}")
-    found = view.read(store, today, now)
-    print(as_json(found) if asked.json else as_text(view.answer(found), ascii_only=asked.ascii))
-    return FINE
-
-
-def _opened_now(asked: argparse.Namespace) -> "tuple[Store, date, datetime]":
-    from model.days import SystemClock, as_if
-    from model.views.settings import read_settings
-
-    store, today = _open(asked)
-    return store, today, as_if(SystemClock().now(), today, read_settings(store).get("zone", "UTC"))
-
-
-def _cover(asked: argparse.Namespace) -> int:
-    from model.text import clean
-    from model.views import cover
-    from model.views.answer import as_json
-
-    store, today, now = _opened_now(asked)
-    sheet = cover.read(store, asked.first, asked.last, today, now, for_whom=clean(asked.for_whom).strip())
-    print(as_json(sheet) if asked.json else cover.text(sheet, ascii_only=asked.ascii))
-    return FINE
-
-
-def _import(asked: argparse.Namespace) -> int:
-    from model.actions.files import import_folder
-
-    path = _path(asked)
-    import_folder(path, asked.folder).close()
-    print(f"{asked.folder} is now in {path}.")
-    return FINE
-
-
-def _export(asked: argparse.Namespace) -> int:
-    from model.actions.files import export_folder
-
-    store, _today = _open(asked)
-    export_folder(store, asked.folder)
-    print(f"{store.path} was written to {asked.folder}.")
-    return FINE
-
-
-def _frost(asked: argparse.Namespace) -> int:
-    from model.actions.frost import keep_record
-
-    store, stamp = _pen(asked)
-    receipt, found = keep_record(store, stamp, asked.file, asked.station)
-    _say_defects(asked.file, found)
-    print(f"{receipt.words}; {len(found.defects)} defects named.")
-    return FINE
-
-
-def _pen(asked: argparse.Namespace) -> "tuple[Store, Stamp]":
-    from model.actions.desk import Stamp
-    from model.days import SystemClock
-    from model.views.settings import read_settings
-
-    store, today = _open(asked)
-    return store, Stamp(read_settings(store).get("person", "grower"), SystemClock().now(), today)
-
-
-def _say_defects(path: Path, found: "WeatherFile") -> int:
-    from model.actions.weather import defects_said
-
-    defects = defects_said(path, found)
-    if defects:
-        print(*defects, sep="\n", file=sys.stderr)
-    return len(defects)
-
-
-def _import_weather(asked: argparse.Namespace) -> int:
-    from model.actions.weather import import_weather
-
-    store, stamp = _pen(asked)
-    receipt, found = import_weather(store, stamp, asked.file, asked.place)
-    defects = _say_defects(asked.file, found)
-    print(f"{receipt.words}; {defects} defect{'s' if defects != 1 else ''} named.")
-    if found.ignored:
-        print(f"{found.ignored} other values, such as rain, were passed over.")
-    print("u in the app takes it back today.")
-    return FINE
-
-
-if TYPE_CHECKING:
-    from tui.app import TrayroundApp
 
 if __name__ == "__main__":
     main()

@@ -15,7 +15,8 @@ from textual.screen import Screen
 from model.errors import TrayroundError
 from tui.commands import commands_of, key_words
 from tui.keys import KeysInOrder
-from tui.screens.acts import SettingsChanged, TrayActs
+from tui.screens.acts import TrayActs
+from tui.screens.farm import SettingsChanged
 from tui.screens.first import FirstScreen
 from tui.screens.small import TooSmall, too_small
 from tui.session import Session

@@ -13,7 +13,7 @@ from model.errors import AlreadyKept, BadInput
 from model.facts import ActKind, Tray
 from model.labels import label
 from model.rules.ledger import fold
-from model.store import births, projection, reading
+from model.store import births, reading
 from model.store.database import Rows, Store, rows_of
 from model.text import clean
 
@@ -36,6 +36,8 @@ class Stamp:
     uid: str = field(default_factory=new_uid)
     day: date | None = None
     """The day the act belongs to, where it isn't today."""
+    told_at: datetime | None = None
+    """The time that was told, where it was written down before it was entered."""
 
     def __post_init__(self) -> None:
         if self.at.tzinfo is None:
@@ -156,6 +158,7 @@ def entry(store: Store, stamp: Stamp) -> Iterator[Pen]:
             person_id=pen.person_id(),
             entered_at=stamp.at.astimezone(UTC),
             words="",
+            told_at=stamp.told_at.astimezone(UTC) if stamp.told_at else None,
         )
         pen.entry_id = pen.add(head)
         yield pen
@@ -185,7 +188,7 @@ def _reckon_level(rows: Rows, level: set[int], dead: frozenset[int]) -> None:
         births.forget(rows, gone)
     for tray in live:
         now = fold(tray, acts.get(tray.id, ()), parents.get(tray.parent_id) if tray.parent_id else None)
-        births.keep(rows, tray.id, now.standing, projection.to_text(now))
+        births.keep(rows, now)
 
 
 def _refuse_shared_numbers(rows: Rows, tray_ids: Iterable[int]) -> None:

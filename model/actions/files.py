@@ -8,8 +8,9 @@ from tempfile import TemporaryDirectory
 
 from model.actions.desk import reckon
 from model.actions.farm import CHOICES
+from model.entered import TrayBirth
 from model.errors import BadInput, ImportRefused, NotEnough, StoreTrouble
-from model.facts import Act, ActKind, Tray, TrayBirth
+from model.facts import Act, ActKind, Tray
 from model.labels import label
 from model.rules.ledger import fold
 from model.store import births, exchange, reading

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from model.actions.desk import Receipt, Stamp, entry
+from model.actions.health import refuse_withheld
 from model.crops import crop_name
 from model.days import say_day, short_day
 from model.errors import BadInput
@@ -94,6 +95,7 @@ def cut(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None = None) 
                 f"Tray {label(tray.number)} was sown with treated seed, which is never cut to be eaten.",
                 "The tag on the seed decides what it is for.",
             )
+        refuse_withheld(tray, stamp.act_day)
 
     return _one(store, stamp, ActKind.CUT, tray_id, sowing_id, refuse=refuse)
 
@@ -135,6 +137,17 @@ def a_touch(score: int) -> int:
     if not 0 <= score < len(FINGER_WORDS):
         raise BadInput(f"{score} is no finger test.", "Give 0 dry, 1 just moist or 2 wet.")
     return score
+
+
+def call(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:
+    """Somebody at the tray calls for the grower; it stands open until somebody else has stood there."""
+    if not text.strip():
+        raise BadInput("The call says nothing.", "Type what was seen, or leave with Esc.")
+    with entry(store, stamp) as pen:
+        (tray,) = pen.standing([tray_id])
+        pen.act(ActKind.CALLED, tray_id, text=text)
+        pen.say(f"called: {label(tray.number)}")
+    return pen.done()
 
 
 def note(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:

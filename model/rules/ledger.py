@@ -2,9 +2,10 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from model.days import say_day
+from model.entered import SowingBirth, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import (
     Act,
@@ -14,11 +15,10 @@ from model.facts import (
     LossCause,
     Mark,
     Sowing,
-    SowingBirth,
     Stay,
     Tray,
-    TrayBirth,
     Vessel,
+    Withheld,
 )
 from model.labels import label
 
@@ -34,7 +34,14 @@ MAKES_OR_MOVES_PLANTS = frozenset({ActKind.SOWN, ActKind.RESOWN, ActKind.POTTED_
 CORRECTABLE: dict[str, Collection[ActKind]] = {
     "day": frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
     STRUCK: frozenset(ActKind) - MAKES_OR_MOVES_PLANTS,
-    "count": {ActKind.HALF_UP, ActKind.COUNTED, ActKind.LOST, ActKind.SET_OUT, ActKind.RETIRED},
+    "count": {
+        ActKind.HALF_UP,
+        ActKind.COUNTED,
+        ActKind.LOST,
+        ActKind.SET_OUT,
+        ActKind.HANDED_OVER,
+        ActKind.RETIRED,
+    },
     "score": {ActKind.ROOT_LOOK, ActKind.FINGER},
 }
 """What can be corrected of an act, and of which."""
@@ -42,13 +49,16 @@ CORRECTABLE: dict[str, Collection[ActKind]] = {
 TIMES = frozenset({ActKind.FIRST_UP, ActKind.HALF_UP, ActKind.ROOT_LOOK})
 """Acts that growth is learned from."""
 
-NOT_AT_THE_TRAY = frozenset({ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN})
+NOT_AT_THE_TRAY = frozenset(
+    {ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN, ActKind.RELABELLED, ActKind.UNCERTAIN}
+)
 """Acts that can be entered away from the tray; they don't count as seeing it."""
 
 COUNTS = {
     ActKind.LOST: "lost",
     ActKind.POTTED_UP: "potted",
     ActKind.SET_OUT: "out",
+    ActKind.HANDED_OVER: "handed",
     ActKind.RETIRED: "retired",
 }
 """Acts that take plants out of a sowing, and the count they add to."""
@@ -131,6 +141,7 @@ def _new_sowing(birth: SowingBirth, corrections: Sequence[Act], parent: Tray | N
             sowing,
             crop=source.crop,
             variety=source.variety,
+            uncertain=source.uncertain,
             sown_on=source.sown_on,
             seeds_per_cell=source.seeds_per_cell,
             from_parent=True,
@@ -194,7 +205,8 @@ def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:
 def _apply(tray: Tray, act: Act) -> Tray:
     mark, before = Mark(act.day, act.who), tray.seen
     if act.kind not in NOT_AT_THE_TRAY:
-        tray = replace(tray, seen=mark)
+        # Whoever else stands at the tray has answered a call.
+        tray = replace(tray, seen=mark, calls=tuple(call for call in tray.calls if call.who == act.who))
     match act.kind:
         case ActKind.LOOKED:
             return replace(tray, looked=mark)
@@ -206,6 +218,15 @@ def _apply(tray: Tray, act: Act) -> Tray:
             return replace(tray, fed=mark)
         case ActKind.NOTE:
             return replace(tray, note=act.text or "")
+        case ActKind.CALLED:
+            return replace(tray, calls=(*tray.calls, mark), note=act.text or tray.note)
+        case ActKind.LOOKED_SICK:
+            return replace(tray, sick=(*tray.sick, act.day))
+        case ActKind.SPRAYED:
+            until = act.day + timedelta(days=act.count or 0)
+            return replace(tray, withheld=(*tray.withheld, Withheld(act.day, act.who, act.text or "", until)))
+        case ActKind.RELABELLED if act.new:
+            return replace(tray, number=int(act.new), aliases=(*tray.aliases, tray.number))
         case ActKind.MOVED if act.place_id is not None:
             return replace(tray, stays=(*tray.stays, Stay(act.place_id, act.day)))
         case ActKind.FINGER if act.score is not None:
@@ -251,6 +272,8 @@ def _sowing_after(sowing: Sowing, act: Act, tray: Tray, seen_before: date | None
                 counts=_counted(sowing, act),
                 up_count=act.count if act.count is not None else sowing.up_count,
             )
+        case ActKind.UNCERTAIN:
+            return replace(sowing, uncertain=True)
         case ActKind.THINNED:
             return replace(sowing, thinned_on=act.day)
         case ActKind.CUT:

@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 from datetime import date
 
-from model.facts import Act, SowingBirth, TrayBirth, Treated
-from model.store import reading
+from model.entered import SowingBirth, TrayBirth
+from model.facts import Act, Tray, Treated
+from model.store import projection, reading
 from model.store.database import Rows
 from model.store.reading import rows_in
 
@@ -96,8 +97,8 @@ def numbers_shared(rows: Rows, tray_ids: Iterable[int]) -> list[int]:
     """Numbers of some trays that more than one standing tray carries."""
     found = rows_in(
         rows,
-        "SELECT number FROM tray JOIN tray_now ON tray_id = id WHERE standing AND number IN "
-        "(SELECT number FROM tray WHERE id IN ({})) GROUP BY number HAVING count(*) > 1",
+        "SELECT number FROM tray_now WHERE standing AND number IN "
+        "(SELECT number FROM tray_now WHERE tray_id IN ({})) GROUP BY number HAVING count(*) > 1",
         tray_ids,
     )
     return [number for (number,) in found]
@@ -114,14 +115,12 @@ def unreckoned(rows: Rows) -> bool:
     return bool(there and not kept)
 
 
-def keep(rows: Rows, tray_id: int, standing: bool, facts: str) -> None:
+def keep(rows: Rows, tray: Tray) -> None:
     """Keep what a tray is now."""
     rows(
-        "INSERT INTO tray_now (tray_id, standing, facts) VALUES (?, ?, ?) "
-        "ON CONFLICT (tray_id) DO UPDATE SET standing = excluded.standing, facts = excluded.facts",
-        tray_id,
-        standing,
-        facts,
+        "INSERT INTO tray_now (tray_id, standing, number, facts) VALUES (?, ?, ?, ?) ON CONFLICT (tray_id) "
+        "DO UPDATE SET standing = excluded.standing, number = excluded.number, facts = excluded.facts",
+        *(tray.id, tray.standing, tray.number, projection.to_text(tray)),
     )
 
 

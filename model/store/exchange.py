@@ -31,9 +31,9 @@ _OUT = {
     "FROM place ORDER BY id",
     "containers.csv": "SELECT name, kind, cells, volume_ml, bottom, source FROM container ORDER BY id",
     "varieties.csv": "SELECT crop, name FROM variety ORDER BY id",
-    "lots.csv": "SELECT crop, variety.name, lot.name, packed_year, tested_seeds, tested_up, tested_on, treated "
-    "FROM lot JOIN variety ON variety.id = variety_id ORDER BY lot.id",
-    "entries.csv": "SELECT entry.id, uid, person.name, entered_at, words, undoes "
+    "lots.csv": "SELECT crop, variety.name, lot.name, packed_year, tested_seeds, tested_up, tested_on, treated, "
+    "tested_c, lot.source FROM lot JOIN variety ON variety.id = variety_id ORDER BY lot.id",
+    "entries.csv": "SELECT entry.id, uid, person.name, entered_at, words, undoes, told_at "
     "FROM entry JOIN person ON person.id = person_id ORDER BY entry.id",
     "trays.csv": "SELECT tray.id, entry_id, number, number, made_on, container.name, place.name, parent_id "
     "FROM tray JOIN container ON container.id = container_id JOIN place ON place.id = place_id ORDER BY tray.id",
@@ -41,7 +41,7 @@ _OUT = {
     "seeds_per_cell, sown_on, from_sowing_id, target_id FROM sowing JOIN variety ON variety.id = sowing.variety_id "
     "LEFT JOIN lot ON lot.id = lot_id ORDER BY sowing.id",
     "acts.csv": "SELECT act.id, entry_id, day, act.kind, tray_id, sowing_id, place.name, count, score, cause, text, "
-    "of_act_id, field, old, new FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
+    "of_act_id, field, old, new, promise_id FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
     "readings.csv": "SELECT reading.id, entry_id, day, what, place.name, reading.low_c, reading.high_c, issued_at, "
     "source FROM reading LEFT JOIN place ON place.id = place_id ORDER BY reading.id",
     "timings.csv": "SELECT crop, used, asked_on FROM timing ORDER BY crop",
@@ -56,6 +56,12 @@ _OUT = {
     "LEFT JOIN container ON container.id = container_id LEFT JOIN lot ON lot.id = lot_id "
     "LEFT JOIN variety ON variety.id = variety_id ORDER BY stock.id",
     "freezes.csv": "SELECT id, entry_id, station, at_c, source, half_on, tenth_on, years FROM freeze ORDER BY id",
+    "promises.csv": "SELECT promise.id, entry_id, to_whom, promise.crop, variety.name, plants, due_on, container.name, "
+    "note, replaces FROM promise LEFT JOIN variety ON variety.id = variety_id "
+    "LEFT JOIN container ON container.id = container_id ORDER BY promise.id",
+    "verdicts.csv": "SELECT verdict.id, entry_id, season, crop, container.name, word, lines FROM verdict "
+    "LEFT JOIN container ON container.id = container_id ORDER BY verdict.id",
+    "clashes.csv": "SELECT id, entry_id, what, tray_id, ours, theirs, settled_in FROM clash ORDER BY id",
     "cautions.csv": "SELECT key, season, seen_on, person.name FROM caution JOIN person ON person.id = person_id "
     "ORDER BY season, key",
 }
@@ -205,9 +211,10 @@ TABLES = (
         "tray",
         "target",
         "sowing",
+        "promise",
         "act",
     ),
-    *("reading", "timing", "pin", "stock", "freeze", "caution"),
+    *("reading", "timing", "pin", "stock", "freeze", "caution", "verdict", "clash"),
 )
 """The table of each file, in the order of the files."""
 
@@ -237,6 +244,7 @@ def _tables(bundle: Bundle) -> dict[str, list[dict[str, Any]]]:
     _farm(sheets, numbers)
     _record(sheets, numbers)
     _ahead(sheets, numbers)
+    _owed(sheets, numbers)
     _answers(sheets)
     return {
         table: sorted(sheets[file.name], key=lambda row: row.get("id", 0))
@@ -248,6 +256,7 @@ def _farm(sheets: Sheets, numbers: _Numbers) -> None:
     """Rows of the farm itself."""
     for lot in sheets["lots.csv"]:
         lot.update(variety_id=numbers.varieties[lot.pop("crop"), lot.pop("variety")], name=lot.pop("lot"))
+        lot["source"] = lot.get("source") or ""
     for setting in sheets["farm.csv"]:
         setting["value"] = setting["value"] or ""
     for container in sheets["containers.csv"]:
@@ -271,7 +280,7 @@ def _record(sheets: Sheets, numbers: _Numbers) -> None:
     for act in sheets["acts.csv"]:
         act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
         act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
-        act["place_id"] = places.get((act.pop("place"),))
+        act.update(place_id=places.get((act.pop("place"),)), promise_id=act.pop("promise", None))
     for read in sheets["readings.csv"]:
         read.update(id=read.pop("reading"), entry_id=read.pop("entry"), source=read["source"] or "")
         read["place_id"] = places.get((read.pop("place"),))
@@ -302,6 +311,19 @@ def _ahead(sheets: Sheets, numbers: _Numbers) -> None:
                 row["place_id"] = numbers.places.get((row.pop("place"),))
     for caution in sheets["cautions.csv"]:
         caution["person_id"] = numbers.people[(caution.pop("who"),)]
+
+
+def _owed(sheets: Sheets, numbers: _Numbers) -> None:
+    """Rows of what is promised, judged and still to be settled."""
+    for promise in sheets["promises.csv"]:
+        promise.update(id=promise.pop("promise"), entry_id=promise.pop("entry"), note=promise["note"] or "")
+        promise["variety_id"] = numbers.varieties.get((promise["crop"], promise.pop("variety")))
+        promise["container_id"] = numbers.containers.get((promise.pop("container"),))
+    for verdict in sheets["verdicts.csv"]:
+        verdict.update(id=verdict.pop("verdict"), entry_id=verdict.pop("entry"), lines=verdict["lines"] or "")
+        verdict["container_id"] = numbers.containers.get((verdict.pop("container"),))
+    for clash in sheets["clashes.csv"]:
+        clash.update(id=clash.pop("clash"), entry_id=clash.pop("entry"), tray_id=clash.pop("tray"))
 
 
 def _seed(row: dict[str, Any], numbers: _Numbers) -> None:

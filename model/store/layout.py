@@ -1,6 +1,6 @@
 """The plain files of an export: their columns, what each takes, and what it points at."""
 
-from model.ahead import FreezeFrom, Purpose, StockKind
+from model.ahead import FreezeFrom, Purpose, StockKind, VerdictWord
 from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, ReadingKind, Treated
 from model.labels import HIGHEST, letter_of
 from model.store.columns import (
@@ -33,6 +33,7 @@ def _named(column: str, file: str) -> Pointer:
 
 _ENTRY = Pointer(("entry",), "entries.csv", ("entry",))
 _TRAY = Pointer(("tray",), "trays.csv", ("tray",))
+_PROMISE = Pointer(("promise",), "promises.csv", ("promise",))
 _TARGET = Pointer(("target",), "targets.csv", ("target",))
 _LOT = Pointer(("crop", "variety", "lot"), "lots.csv", ("crop", "variety", "lot"))
 _VARIETY = Pointer(("crop", "variety"), "varieties.csv", ("crop", "name"))
@@ -41,6 +42,8 @@ ADDED = "0.2.0"
 """Release that brought readings, lamps and own timings."""
 AHEAD = "0.3.0"
 """Release that brought targets, pins, stock, freezes and cautions."""
+PAPER = "0.4.0"
+"""Release that brought promises, verdicts, clashes and times told."""
 
 FARM = File("farm.csv", (Column("name"), Column("value", empty=True)), (("name",),))
 
@@ -89,6 +92,8 @@ LOTS = File(
         Column("tested_up", whole("number of seeds", 0), empty=True),
         Column("tested_on", read_day, empty=True),
         Column("treated", word("answer", Treated)),
+        Column("tested_c", number("temperature in °C", COLDEST_C, HOTTEST_C), True, write_number, PAPER),
+        Column("source", empty=True, since=PAPER),
     ),
     (("crop", "variety", "lot"),),
     (_VARIETY,),
@@ -103,6 +108,7 @@ ENTRIES = File(
         Column("entered_at", read_instant, write=write_instant),
         Column("words", empty=True),
         _id("undoes", empty=True),
+        Column("told_at", read_instant, True, write_instant, PAPER),
     ),
     (("entry",), ("uid",), ("undoes",)),
     (_named("who", "people.csv"), Pointer(("undoes",), "entries.csv", ("entry",), earlier=True)),
@@ -174,9 +180,11 @@ ACTS = File(
         Column("field", empty=True),
         Column("old", empty=True),
         Column("new", empty=True),
+        Column("promise", whole("promise number", 1), True, since=PAPER),
     ),
     (("act",),),
     (
+        _PROMISE,
         _ENTRY,
         _TRAY,
         Pointer(("sowing",), "sowings.csv", ("sowing",)),
@@ -295,6 +303,68 @@ FREEZES = File(
     AHEAD,
 )
 
+PROMISES = File(
+    "promises.csv",
+    (
+        _id("promise"),
+        _id("entry"),
+        Column("to_whom"),
+        Column("crop"),
+        Column("variety", empty=True),
+        Column("plants", whole("number of plants", 0)),
+        Column("due_on", read_day),
+        Column("container", empty=True),
+        Column("note", empty=True),
+        _id("replaces", empty=True),
+    ),
+    (("promise",),),
+    (
+        *(_ENTRY, _VARIETY, _named("container", "containers.csv")),
+        Pointer(("replaces",), "promises.csv", ("promise",), earlier=True),
+    ),
+    PAPER,
+)
+
+VERDICTS = File(
+    "verdicts.csv",
+    (
+        _id("verdict"),
+        _id("entry"),
+        Column("season", whole("year", 1900, 9999)),
+        Column("crop"),
+        Column("container", empty=True),
+        Column("word", word("verdict", VerdictWord)),
+        Column("lines", empty=True),
+    ),
+    (("verdict",),),
+    (_ENTRY, _named("container", "containers.csv")),
+    PAPER,
+)
+
+CLASHES = File(
+    "clashes.csv",
+    (
+        _id("clash"),
+        _id("entry"),
+        Column("what"),
+        _id("tray", empty=True),
+        _id("ours", empty=True),
+        _id("theirs", empty=True),
+        _id("settled_in", empty=True),
+    ),
+    (("clash",),),
+    (
+        *(
+            _ENTRY,
+            _TRAY,
+            Pointer(("ours",), "acts.csv", ("act",)),
+            Pointer(("theirs",), "acts.csv", ("act",)),
+        ),
+        Pointer(("settled_in",), "entries.csv", ("entry",)),
+    ),
+    PAPER,
+)
+
 CAUTIONS = File(
     "cautions.csv",
     (
@@ -309,7 +379,7 @@ CAUTIONS = File(
 )
 
 FILES = (
-    *(FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, TARGETS, SOWINGS, ACTS),
-    *(READINGS, TIMINGS, PINS, STOCK, FREEZES, CAUTIONS),
+    *(FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, TARGETS, SOWINGS, PROMISES, ACTS),
+    *(READINGS, TIMINGS, PINS, STOCK, FREEZES, CAUTIONS, VERDICTS, CLASHES),
 )
 """In the order in which they are written and read."""

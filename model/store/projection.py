@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from model.facts import Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel
+from model.facts import Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
 
 _day = date.fromisoformat
 
@@ -30,6 +30,12 @@ def from_text(text: str) -> Tray:
         Finger(_day(f["day"]), f["who"], f["score"], _maybe_day(f["watered"])) for f in raw["fingers"]
     )
     raw["looks"] = tuple(Look(_day(look["day"]), look["who"], look["score"]) for look in raw["looks"])
+    raw["aliases"] = tuple(raw["aliases"])
+    raw["withheld"] = tuple(
+        Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"])) for w in raw["withheld"]
+    )
+    raw["sick"] = tuple(_day(day) for day in raw["sick"])
+    raw["calls"] = tuple(Mark(_day(call["day"]), call["who"]) for call in raw["calls"])
     return Tray(**raw)
 
 

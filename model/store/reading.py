@@ -192,10 +192,11 @@ def fingered(rows: Rows, since: date) -> list[int]:
 
 
 def trays_numbered(rows: Rows, number: int) -> list[Tray]:
-    """Trays that carry or carried a number, the newest first."""
+    """Trays that carry or carried a number: those that carry it first, the newest first."""
     found = rows(
-        "SELECT facts FROM tray_now JOIN tray ON tray.id = tray_id WHERE number = ? ORDER BY tray_id DESC",
-        number,
+        "SELECT facts FROM tray_now WHERE number = ? OR tray_id IN (SELECT tray_id FROM act WHERE kind = ? AND old = ?) "
+        "ORDER BY number = ? DESC, tray_id DESC",
+        *(number, ActKind.RELABELLED.value, str(number), number),
     )
     return [projection.from_text(text) for (text,) in found]
 
@@ -207,8 +208,9 @@ def next_number(rows: Rows) -> int:
     """
     # Trays of the entry that is being written aren't reckoned yet; those that were taken back never will be.
     trays, now = "tray LEFT JOIN tray_now ON tray_id = id", "entry_id = (SELECT max(id) FROM entry)"
-    taken = {n for (n,) in rows(f"SELECT number FROM {trays} WHERE standing OR {now}")}
-    newest = rows(f"SELECT number FROM {trays} WHERE tray_id OR {now} ORDER BY id DESC LIMIT 1")
+    number_now = "coalesce(tray_now.number, tray.number)"
+    taken = {n for (n,) in rows(f"SELECT {number_now} FROM {trays} WHERE standing OR {now}")}
+    newest = rows(f"SELECT tray.number FROM {trays} WHERE tray_id OR {now} ORDER BY id DESC LIMIT 1")
     number = int(newest[0][0]) if newest else 0
     following = ((number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
     return next((candidate for candidate in following if candidate not in taken), 0)
@@ -247,7 +249,7 @@ def entries(rows: Rows, since: datetime | None = None) -> list[EntryRow]:
 
 _ACTS = (
     "SELECT act.id, entry_id, kind, day, person.name, entered_at, tray_id, sowing_id, place_id, count, score, cause, "
-    "text, of_act_id, field, old, new FROM act JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
+    "text, of_act_id, field, old, new, promise_id FROM act JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
 )
 
 

@@ -34,7 +34,7 @@ CREATE TABLE place (
     lamp_gap_mm FLOAT,
     lamp_umol FLOAT,
     CONSTRAINT pk_place PRIMARY KEY (id),
-    CONSTRAINT ck_place_kind CHECK (kind IN ('heat mat', 'lit shelf', 'bench on slats', 'cold frame', 'hardening area', 'holding corner')),
+    CONSTRAINT ck_place_kind CHECK (kind IN ('heat mat', 'lit shelf', 'bench on slats', 'cold frame', 'hardening area', 'holding corner', 'quarantine')),
     CONSTRAINT ck_place_slots CHECK (slots >= 0),
     CONSTRAINT ck_place_low_high CHECK (low_c <= high_c),
     CONSTRAINT ck_place_lamp_hours CHECK (lamp_hours BETWEEN 0 AND 24),
@@ -78,6 +78,7 @@ CREATE TABLE entry (
     entered_at DATETIME NOT NULL,
     words VARCHAR NOT NULL,
     undoes INTEGER,
+    told_at DATETIME,
     CONSTRAINT pk_entry PRIMARY KEY (id),
     CONSTRAINT uq_entry_uid UNIQUE (uid),
     CONSTRAINT fk_entry_person_id FOREIGN KEY(person_id) REFERENCES person (id),
@@ -94,6 +95,8 @@ CREATE TABLE lot (
     tested_up INTEGER,
     tested_on DATE,
     treated VARCHAR NOT NULL,
+    tested_c FLOAT,
+    source VARCHAR NOT NULL,
     CONSTRAINT pk_lot PRIMARY KEY (id),
     CONSTRAINT uq_lot_variety_id_name UNIQUE (variety_id, name),
     CONSTRAINT ck_lot_treated CHECK (treated IN ('yes', 'no', 'unknown')),
@@ -113,6 +116,25 @@ CREATE TABLE freeze (
     CONSTRAINT pk_freeze PRIMARY KEY (id),
     CONSTRAINT ck_freeze_source CHECK (source IN ('daily record', 'published dates')),
     CONSTRAINT fk_freeze_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id)
+);
+
+CREATE TABLE promise (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    to_whom VARCHAR NOT NULL,
+    crop VARCHAR NOT NULL,
+    variety_id INTEGER,
+    plants INTEGER NOT NULL,
+    due_on DATE NOT NULL,
+    container_id INTEGER,
+    note VARCHAR NOT NULL,
+    replaces INTEGER,
+    CONSTRAINT pk_promise PRIMARY KEY (id),
+    CONSTRAINT ck_promise_plants CHECK (plants >= 0),
+    CONSTRAINT fk_promise_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_promise_variety_id FOREIGN KEY(variety_id) REFERENCES variety (id),
+    CONSTRAINT fk_promise_container_id FOREIGN KEY(container_id) REFERENCES container (id),
+    CONSTRAINT fk_promise_replaces FOREIGN KEY(replaces) REFERENCES promise (id)
 );
 
 CREATE TABLE reading (
@@ -195,6 +217,20 @@ CREATE TABLE tray (
     CONSTRAINT fk_tray_parent_id FOREIGN KEY(parent_id) REFERENCES tray (id)
 );
 
+CREATE TABLE verdict (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    season INTEGER NOT NULL,
+    crop VARCHAR NOT NULL,
+    container_id INTEGER,
+    word VARCHAR NOT NULL,
+    lines VARCHAR NOT NULL,
+    CONSTRAINT pk_verdict PRIMARY KEY (id),
+    CONSTRAINT ck_verdict_word CHECK (word IN ('keep', 'change', 'drop')),
+    CONSTRAINT fk_verdict_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_verdict_container_id FOREIGN KEY(container_id) REFERENCES container (id)
+);
+
 CREATE TABLE pin (
     id INTEGER NOT NULL,
     entry_id INTEGER NOT NULL,
@@ -236,6 +272,7 @@ CREATE TABLE sowing (
 CREATE TABLE tray_now (
     tray_id INTEGER NOT NULL,
     standing BOOLEAN NOT NULL,
+    number INTEGER NOT NULL,
     facts VARCHAR NOT NULL,
     CONSTRAINT pk_tray_now PRIMARY KEY (tray_id),
     CONSTRAINT fk_tray_now_tray_id FOREIGN KEY(tray_id) REFERENCES tray (id)
@@ -257,8 +294,9 @@ CREATE TABLE act (
     field VARCHAR,
     old VARCHAR,
     new VARCHAR,
+    promise_id INTEGER,
     CONSTRAINT pk_act PRIMARY KEY (id),
-    CONSTRAINT ck_act_kind CHECK (kind IN ('sown', 'looked at', 'watered', 'left dry', 'first up', 'half up', 'counted', 'moved', 'thinned', 'fed', 'root look', 'finger test', 'potted up', 'set out', 'cut', 'lost', 'resown', 'retired', 'note', 'corrected', 'round closed', 'brought in', 'covered', 'stayed out', 'kept in', 'against the gate')),
+    CONSTRAINT ck_act_kind CHECK (kind IN ('sown', 'looked at', 'watered', 'left dry', 'first up', 'half up', 'counted', 'moved', 'thinned', 'fed', 'root look', 'finger test', 'potted up', 'set out', 'cut', 'lost', 'resown', 'retired', 'note', 'corrected', 'round closed', 'brought in', 'covered', 'stayed out', 'kept in', 'against the gate', 'handed over', 'sprayed', 'looked sick', 'called', 'relabelled', 'variety uncertain')),
     CONSTRAINT ck_act_cause CHECK (cause IN ('didn''t come up', 'damped off', 'dried', 'frost', 'cooked', 'eaten', 'dropped', 'weak', 'mislabelled', 'unknown', 'other')),
     CONSTRAINT ck_act_score CHECK (score BETWEEN 0 AND 4),
     CONSTRAINT ck_act_count CHECK (count >= 0),
@@ -266,7 +304,8 @@ CREATE TABLE act (
     CONSTRAINT fk_act_tray_id FOREIGN KEY(tray_id) REFERENCES tray (id),
     CONSTRAINT fk_act_sowing_id FOREIGN KEY(sowing_id) REFERENCES sowing (id),
     CONSTRAINT fk_act_place_id FOREIGN KEY(place_id) REFERENCES place (id),
-    CONSTRAINT fk_act_of_act_id FOREIGN KEY(of_act_id) REFERENCES act (id)
+    CONSTRAINT fk_act_of_act_id FOREIGN KEY(of_act_id) REFERENCES act (id),
+    CONSTRAINT fk_act_promise_id FOREIGN KEY(promise_id) REFERENCES promise (id)
 );
 
 CREATE TABLE outlook (
@@ -277,7 +316,25 @@ CREATE TABLE outlook (
     CONSTRAINT fk_outlook_sowing_id FOREIGN KEY(sowing_id) REFERENCES sowing (id)
 );
 
+CREATE TABLE clash (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    what VARCHAR NOT NULL,
+    tray_id INTEGER,
+    ours INTEGER,
+    theirs INTEGER,
+    settled_in INTEGER,
+    CONSTRAINT pk_clash PRIMARY KEY (id),
+    CONSTRAINT fk_clash_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_clash_tray_id FOREIGN KEY(tray_id) REFERENCES tray (id),
+    CONSTRAINT fk_clash_ours FOREIGN KEY(ours) REFERENCES act (id),
+    CONSTRAINT fk_clash_theirs FOREIGN KEY(theirs) REFERENCES act (id),
+    CONSTRAINT fk_clash_settled_in FOREIGN KEY(settled_in) REFERENCES entry (id)
+);
+
 CREATE INDEX ix_freeze_entry_id ON freeze (entry_id);
+
+CREATE INDEX ix_promise_entry_id ON promise (entry_id);
 
 CREATE INDEX ix_reading_entry_id ON reading (entry_id);
 
@@ -293,6 +350,8 @@ CREATE INDEX ix_tray_number ON tray (number);
 
 CREATE INDEX ix_tray_parent_id ON tray (parent_id);
 
+CREATE INDEX ix_verdict_entry_id ON verdict (entry_id);
+
 CREATE INDEX ix_pin_entry_id ON pin (entry_id);
 
 CREATE INDEX ix_pin_target_id ON pin (target_id);
@@ -303,6 +362,8 @@ CREATE INDEX ix_sowing_target_id ON sowing (target_id);
 
 CREATE INDEX ix_sowing_tray_id ON sowing (tray_id);
 
+CREATE INDEX ix_tray_now_number ON tray_now (number);
+
 CREATE INDEX ix_tray_now_standing ON tray_now (standing);
 
 CREATE INDEX ix_act_day ON act (day);
@@ -310,3 +371,5 @@ CREATE INDEX ix_act_day ON act (day);
 CREATE INDEX ix_act_entry_id ON act (entry_id);
 
 CREATE INDEX ix_act_tray_id_day ON act (tray_id, day);
+
+CREATE INDEX ix_clash_entry_id ON clash (entry_id);

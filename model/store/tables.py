@@ -10,7 +10,7 @@ from enum import StrEnum
 from sqlalchemy import CheckConstraint, Index, MetaData, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
-from model.ahead import FreezeFrom, Purpose, StockKind
+from model.ahead import FreezeFrom, Purpose, StockKind, VerdictWord
 from model.facts import ActKind, Bottom, ContainerKind, LossCause, PlaceKind, ReadingKind, Treated
 
 SQLModel.metadata.naming_convention = {
@@ -114,10 +114,15 @@ class Lot(SQLModel, table=True):
     tested_up: int | None = None
     tested_on: date | None = None
     treated: str = Treated.UNKNOWN
+    tested_c: float | None = None
+    source: str = ""
 
 
 class Entry(SQLModel, table=True):
-    """One action by one person: a set of acts that is undone as one."""
+    """One action by one person: a set of acts that is undone as one.
+
+    It was entered at one instant; where it was written down on paper before, `told_at` is the time that was told.
+    """
 
     __tablename__ = "entry"
     id: int | None = Field(default=None, primary_key=True)
@@ -126,6 +131,7 @@ class Entry(SQLModel, table=True):
     entered_at: datetime
     words: str
     undoes: int | None = Field(default=None, foreign_key="entry.id", unique=True)
+    told_at: datetime | None = None
 
 
 class Tray(SQLModel, table=True):
@@ -191,6 +197,7 @@ class Act(SQLModel, table=True):
     field: str | None = None
     old: str | None = None
     new: str | None = None
+    promise_id: int | None = Field(default=None, foreign_key="promise.id")
 
 
 class Reading(SQLModel, table=True):
@@ -301,6 +308,50 @@ class Freeze(SQLModel, table=True):
     years: str = ""
 
 
+class Promise(SQLModel, table=True):
+    """Plants promised to a role or an order number; a changed promise is a new row, a dropped one wants 0 plants."""
+
+    __tablename__ = "promise"
+    __table_args__ = (CheckConstraint("plants >= 0", name="plants"),)
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    to_whom: str
+    crop: str
+    variety_id: int | None = Field(default=None, foreign_key="variety.id")
+    plants: int
+    due_on: date
+    container_id: int | None = Field(default=None, foreign_key="container.id")
+    note: str = ""
+    replaces: int | None = Field(default=None, foreign_key="promise.id")
+
+
+class Verdict(SQLModel, table=True):
+    """What the grower made of a crop at the end of a season, in a container or in all; the newest holds."""
+
+    __tablename__ = "verdict"
+    __table_args__ = (one_of("word", VerdictWord),)
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    season: int
+    crop: str
+    container_id: int | None = Field(default=None, foreign_key="container.id")
+    word: str
+    lines: str = ""
+
+
+class Clash(SQLModel, table=True):
+    """Two acts that two copies of the record hold of one tray; which of them counts is for a person to settle."""
+
+    __tablename__ = "clash"
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    what: str
+    tray_id: int | None = Field(default=None, foreign_key="tray.id")
+    ours: int | None = Field(default=None, foreign_key="act.id")
+    theirs: int | None = Field(default=None, foreign_key="act.id")
+    settled_in: int | None = Field(default=None, foreign_key="entry.id")
+
+
 class Caution(SQLModel, table=True):
     """A caution that was shown once in a season."""
 
@@ -317,4 +368,5 @@ class TrayNow(SQLModel, table=True):
     __tablename__ = "tray_now"
     tray_id: int = Field(primary_key=True, foreign_key="tray.id")
     standing: bool = Field(index=True)
+    number: int = Field(index=True)
     facts: str

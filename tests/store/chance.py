@@ -3,7 +3,20 @@
 from collections.abc import Mapping
 from random import Random
 
-from model.actions import frost, growth, nights, record, shift, sow, stock, walk, weather
+from model.actions import (
+    frost,
+    growth,
+    health,
+    labelling,
+    nights,
+    promises,
+    record,
+    shift,
+    sow,
+    stock,
+    walk,
+    weather,
+)
 from model.actions.desk import Receipt, Stamp
 from model.actions.growth import SCORES
 from model.actions.shift import PotUp
@@ -32,7 +45,7 @@ class Chance:
             *(self.sow, self.resow, self.pot_up, self.pot_up, self.move),
             *(self.mark_trays, self.mark_place, self.up, self.count, self.thin_or_cut),
             *(self.root_look, self.finger, self.take, self.take, self.note, self.close),
-            *(self.correct_sowing, self.correct_act, self.correct_act, self.night, self.plan),
+            *(self.correct_sowing, self.correct_act, self.correct_act, self.night, self.plan, self.tag),
         )
 
     def act(self, stamp: Stamp) -> Receipt:
@@ -130,6 +143,21 @@ class Chance:
         if self.die.random() < 0.3:
             return nights.keep_in(self.store, stamp, [tray.id])
         return nights.answer(self.store, stamp, {tray.id: self.die.choice(NIGHT_ANSWERS)})
+
+    def tag(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        match self.die.randrange(6):
+            case 0:
+                return labelling.relabel(self.store, stamp, {tray.id: self.die.randint(1, 40)})
+            case 1:
+                return labelling.doubt(self.store, stamp, tray.id, sowing.id)
+            case 2:
+                return health.looked_sick(self.store, stamp, tray.id, "spots")
+            case 3:
+                return health.spray(self.store, stamp, [tray.id], "soap", self.die.randint(0, 3))
+            case 4:
+                return growth.call(self.store, stamp, tray.id, "wilting")
+        return promises.hand_over(self.store, stamp, tray.id, sowing.id, self.die.randint(1, 30), "plot 4")
 
     def plan(self, stamp: Stamp) -> Receipt:
         if self.die.random() < 0.3:

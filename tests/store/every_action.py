@@ -4,7 +4,20 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
-from model.actions import frost, growth, nights, record, shift, sow, stock, walk, weather
+from model.actions import (
+    frost,
+    growth,
+    health,
+    labelling,
+    nights,
+    promises,
+    record,
+    shift,
+    sow,
+    stock,
+    walk,
+    weather,
+)
 from model.actions.desk import Receipt, Stamp
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
@@ -53,6 +66,12 @@ WISHES: dict[str, Wish] = {
     "soil reading": lambda store, stamp, ids: weather.keep_soil(store, stamp, SLATS, 9.5),
     "forecast": lambda store, stamp, ids: weather.keep_forecast(store, stamp, [-1.0]),
     "note": lambda store, stamp, ids: growth.note(store, stamp, KALE, "pale below [b] 🌱"),
+    "call": lambda store, stamp, ids: growth.call(store, stamp, KALE, "wilting at the door"),
+    "relabel": lambda store, stamp, ids: labelling.relabel(store, stamp, {KALE: 57}),
+    "doubt the variety": lambda store, stamp, ids: labelling.doubt(store, stamp, KALE, None),
+    "look sick": lambda store, stamp, ids: health.looked_sick(store, stamp, KALE, "spots"),
+    "spray": lambda store, stamp, ids: health.spray(store, stamp, [KALE, TOMATO], "soap", 3),
+    "hand over": lambda store, stamp, ids: promises.hand_over(store, stamp, KALE, None, 6, "plot 4"),
     "look": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LOOKED, [KALE]),
     "water two": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.WATERED, [FLAT, KALE]),
     "leave dry": lambda store, stamp, ids: walk.mark_trays(

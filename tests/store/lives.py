@@ -4,12 +4,11 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
 
+from model.entered import SowingBirth, TrayBirth
 from model.facts import (
     Act,
     ActKind,
     LossCause,
-    SowingBirth,
-    TrayBirth,
     Treated,
 )
 from tests.builders import day

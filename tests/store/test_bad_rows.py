@@ -100,9 +100,9 @@ BAD_ROWS = [
         'line 2, column variety: "tomato Orlon" isn\'t in varieties',
         "add it",
     ),
-    ("lots.csv", b",no\n", b",perhaps\n", 'line 2, column treated: "perhaps" is no answer', "yes, no"),
-    ("entries.csv", b",3\n", b",5\n", 'line 5, column undoes: "5" isn\'t before 4', "lower number"),
-    ("entries.csv", b",3\n", b",77\n", 'line 5, column undoes: "77" isn\'t in entries.csv', "add it"),
+    ("lots.csv", b",no,20.5", b",perhaps,20.5", 'line 2, column treated: "perhaps" is no answer', "yes, no"),
+    ("entries.csv", b",3,\n", b",5,\n", 'line 5, column undoes: "5" isn\'t before 4', "lower number"),
+    ("entries.csv", b",3,\n", b",77,\n", 'line 5, column undoes: "77" isn\'t in entries.csv', "add it"),
     ("entries.csv", b"4,a4,", b"4,a3,", 'line 5, column uid: "a3" stands on line 4', "Take one"),
     ("entries.csv", b"4,a4,Jory", b"4,a4,Jo", 'line 5, column who: "Jo" isn\'t in people.csv', "add it"),
     ("entries.csv", b"T07:00:00Z", b"T07:00:00", "line 2, column entered_at", "2026-04-14T06:31:00Z"),
@@ -251,7 +251,7 @@ def test_all_problems_come_at_once_in_the_order_of_the_files(tmp_path: Path) -> 
 
 
 def test_a_very_long_list_of_problems_is_cut(tmp_path: Path) -> None:
-    acts = SMALL_FARM["acts.csv"] + "".join(f"{n},1,never,note,,,,,,,,,,,\n" for n in range(20, 320))
+    acts = SMALL_FARM["acts.csv"] + "".join(f"{n},1,never,note,,,,,,,,,,,,\n" for n in range(20, 320))
     with pytest.raises(ImportRefused) as caught:
         brought_in(tmp_path, acts=acts)
     assert len(caught.value.problems) == 200

@@ -5,13 +5,13 @@ from typing import Any
 
 import pytest
 
+from model.entered import TrayBirth
 from model.errors import BadInput
 from model.facts import (
     Act,
     ActKind,
     Stay,
     Tray,
-    TrayBirth,
     Vessel,
 )
 from model.rules.ledger import fold

@@ -1,14 +1,12 @@
 """What can be done to the tray under the hand, the same on every screen that shows one."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 from rich.text import Text
-from textual.message import Message
 from textual.widgets import Static
 
 from model.days import say_day, short_day
@@ -16,24 +14,18 @@ from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
 from model.text import clean
-from model.views.cautions import treated_lots
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
-from tui.screens.caution import show_cautions_of, show_when_treated
-from tui.screens.finding import FindsTrays, says_refusal
+from tui.screens.caution import show_cautions_of
+from tui.screens.farm import ChangesFarm
+from tui.screens.finding import says_refusal
 from tui.screens.pages import OpensPages
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
-    from model.views.choices import Choices
     from model.views.tray import TrayPage
     from tui.dialogs.ask import Flow
-    from tui.dialogs.farming import Change
     from tui.dialogs.flows import Wish
-
-
-class SettingsChanged(Message):
-    """Somebody changed the farm's settings; the app puts its colours right."""
 
 
 class KeyLine(Static):
@@ -50,7 +42,7 @@ class KeyLine(Static):
         super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
 
 
-class TrayActs(FindsTrays, OpensPages):
+class TrayActs(ChangesFarm, OpensPages):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     @property
@@ -69,7 +61,7 @@ class TrayActs(FindsTrays, OpensPages):
 
     async def show_news(self) -> None:
         """Show what another window entered, and say so where it took the tray from under the hand."""
-        await self._show_after()
+        await self.show_after()
         if (lost := self._lost) is None:
             return
         try:
@@ -79,7 +71,7 @@ class TrayActs(FindsTrays, OpensPages):
         else:
             self.say(f'{lost.label} is gone: another window entered "{last.words}", {last.who}.', bad=True)
 
-    async def _show_after(self, own: Collection[int] = ()) -> None:
+    async def show_after(self, own: Collection[int] = ()) -> None:
         """Show what is new, and remember the tray that went from under the hand but by an entry of one's own."""
         under = self.line
         await self.show_again()
@@ -98,14 +90,14 @@ class TrayActs(FindsTrays, OpensPages):
             # Another window may have changed what is shown here.
             with suppress(TrayroundError):
                 await self.session.read_again()
-                await self._show_after()
+                await self.show_after()
             return None
         self.say(f"{receipt.words}.   u takes it back")
-        await self._show_after(receipt.tray_ids)
-        self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
+        await self.show_after(receipt.tray_ids)
+        self.run_worker(self.refine(receipt.tray_ids), exit_on_error=False)
         return receipt
 
-    async def _refine(self, tray_ids: tuple[int, ...]) -> None:
+    async def refine(self, tray_ids: tuple[int, ...]) -> None:
         """What an entry means for the days ahead is reckoned once it is on the screen; a reading means it for all."""
         with suppress(TrayroundError):
             await (self.session.refine(tray_ids) if tray_ids else self.session.forecast())
@@ -321,67 +313,15 @@ class TrayActs(FindsTrays, OpensPages):
         zone = self.session.settings.get("zone", "UTC")
         turn = getattr(record, name)
         receipt = await self.session.do(lambda store, stamp: turn(store, stamp, zone))
-        await self._show_after(receipt.tray_ids)
+        await self.show_after(receipt.tray_ids)
         self.say(f"{receipt.words}." + ("   U brings it back" if name == "undo" else ""))
-        self.run_worker(self._refine(receipt.tray_ids), exit_on_error=False)
+        self.run_worker(self.refine(receipt.tray_ids), exit_on_error=False)
 
     async def action_undo(self) -> None:
         await self._turn("undo")
 
     async def action_redo(self) -> None:
         await self._turn("redo")
-
-    @says_refusal
-    async def _change(self, title: str, flow: "Callable[[Choices], Flow[Change]]") -> None:
-        from tui.dialogs.ask import Ask
-
-        treated = await self.session.answer(treated_lots)
-        ask = Ask(title, flow(await self.session.choices()))
-        self.app.push_screen(ask, partial(self._changed, treated))
-
-    @says_refusal
-    async def _changed(self, treated: frozenset[int], change: "Change | TrayroundError | None") -> None:
-        if change is None:
-            return
-        if isinstance(change, TrayroundError):
-            raise change
-        await self.session.change(change)
-        self.say("Kept.")
-        self.app.post_message(SettingsChanged())
-        await self._show_after()
-        self.run_worker(self._refine(()), exit_on_error=False)
-        self.run_worker(show_when_treated(self, self.session, treated))
-
-    def action_timings(self) -> None:
-        from tui.screens.timings import TimingsScreen
-
-        self.app.push_screen(TimingsScreen(self.session))
-
-    async def action_person(self) -> None:
-        from tui.dialogs import farming
-
-        await self._change("Who", farming.person)
-
-    async def action_places(self) -> None:
-        from tui.dialogs import farming
-
-        await self._change("Places", farming.place)
-
-    async def action_containers(self) -> None:
-        from tui.dialogs import farming
-
-        await self._change("Containers", farming.container)
-
-    async def action_lots(self) -> None:
-        from tui.dialogs import seed
-
-        today = self.session.today
-        await self._change("Seed lots", lambda choices: seed.lot(choices, today))
-
-    async def action_settings(self) -> None:
-        from tui.dialogs import farming
-
-        await self._change("Settings", farming.settings)
 
     def action_help(self) -> None:
         from tui.screens.help import HelpScreen

@@ -1,0 +1,85 @@
+"""What can be changed of the farm itself, from any screen with a tray."""
+
+from collections.abc import Callable, Collection
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.message import Message
+
+from model.errors import TrayroundError
+from model.views.cautions import treated_lots
+from tui.screens.caution import show_when_treated
+from tui.screens.finding import FindsTrays, says_refusal
+
+if TYPE_CHECKING:
+    from model.views.choices import Choices
+    from tui.dialogs.ask import Flow
+    from tui.dialogs.farming import Change
+
+
+class SettingsChanged(Message):
+    """Somebody changed the farm's settings; the app puts its colours right."""
+
+
+class ChangesFarm(FindsTrays):
+    """A screen from which people, places, containers, seed lots and settings are changed."""
+
+    async def show_after(self, own: Collection[int] = ()) -> None:
+        """Show what is new."""
+        raise NotImplementedError
+
+    async def refine(self, tray_ids: tuple[int, ...]) -> None:
+        """Reckon the days ahead anew."""
+        raise NotImplementedError
+
+    @says_refusal
+    async def _change(self, title: str, flow: "Callable[[Choices], Flow[Change]]") -> None:
+        from tui.dialogs.ask import Ask
+
+        treated = await self.session.answer(treated_lots)
+        ask = Ask(title, flow(await self.session.choices()))
+        self.app.push_screen(ask, partial(self._changed, treated))
+
+    @says_refusal
+    async def _changed(self, treated: frozenset[int], change: "Change | TrayroundError | None") -> None:
+        if change is None:
+            return
+        if isinstance(change, TrayroundError):
+            raise change
+        await self.session.change(change)
+        self.say("Kept.")
+        self.app.post_message(SettingsChanged())
+        await self.show_after()
+        self.run_worker(self.refine(()), exit_on_error=False)
+        self.run_worker(show_when_treated(self, self.session, treated))
+
+    def action_timings(self) -> None:
+        from tui.screens.timings import TimingsScreen
+
+        self.app.push_screen(TimingsScreen(self.session))
+
+    async def action_person(self) -> None:
+        from tui.dialogs import farming
+
+        await self._change("Who", farming.person)
+
+    async def action_places(self) -> None:
+        from tui.dialogs import farming
+
+        await self._change("Places", farming.place)
+
+    async def action_containers(self) -> None:
+        from tui.dialogs import farming
+
+        await self._change("Containers", farming.container)
+
+    async def action_lots(self) -> None:
+        from tui.dialogs import seed
+
+        today = self.session.today
+        await self._change("Seed lots", lambda choices: seed.lot(choices, today))
+
+    async def action_settings(self) -> None:
+        from tui.dialogs import farming
+
+        await self._change("Settings", farming.settings)
