@@ -152,11 +152,13 @@ def wanted_in(rows: Rows, entry_id: int) -> list[tuple[str, str]]:
     return [tuple(row) for row in found]
 
 
-def sown_for(rows: Rows) -> dict[int, list[int]]:
-    """Trays that were sown for each target, taken back or not."""
-    found: dict[int, list[int]] = {}
-    for target, tray in rows("SELECT target_id, tray_id FROM sowing WHERE target_id IS NOT NULL ORDER BY id"):
-        found.setdefault(target, []).append(tray)
+def sown_for(rows: Rows) -> dict[int, dict[int, int]]:
+    """Cells by tray that were sown for each target, taken back or not."""
+    found: dict[int, dict[int, int]] = {}
+    for target, tray, cells in rows(
+        "SELECT target_id, tray_id, sum(cells) FROM sowing WHERE target_id IS NOT NULL GROUP BY target_id, tray_id"
+    ):
+        found.setdefault(target, {})[tray] = cells
     return found
 
 

@@ -130,6 +130,8 @@ def _sowing_line(sowing: MatSowing, view: MatView) -> AnswerLine:
 
 def _why(sowing: MatSowing, view: MatView) -> tuple[str, ...]:
     window = f"window {say_day(sowing.first_day)} to {say_day(sowing.last_day)}"
+    if sowing.last_day < view.on:
+        window = f"its last day was {say_day(sowing.last_day)}: laid for today"
     late = f"; nothing fits in it: {_blocked(sowing)}" if sowing.where is Where.LEFT_OUT else ""
     outside = "; pinned outside it" if sowing.outside else "; pinned by hand" if sowing.pinned else ""
     reason = f": {sowing.reason}" if sowing.reason else ""

@@ -72,10 +72,10 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     return (yield from _room((yield from ask_all(choices, what, plan, today)), choices))
 
 
-def sow_so(plan: Plan, choices: Choices, today: date) -> Flow[Wish]:
-    """A sowing as it is proposed, or with something changed."""
+def sow_so(plan: Plan, choices: Choices, today: date, word: str = "") -> Flow[Wish]:
+    """A sowing as it is proposed, or with something changed; a word about it may stand beside."""
     as_proposed: bool = yield Choose(
-        f"{label(plan.number)}  {plan.words(choices, today)}",
+        f"{label(plan.number)}  {plan.words(choices, today)}{f'. {word}.' if word else ''}",
         [Option("sow it so", True, "y"), Option("change something", False, "c")],
     )
     if not as_proposed:

@@ -65,13 +65,16 @@ class PlanScreen(AnswerScreen):
     @says_refusal
     async def action_sow_planned(self) -> None:
         """Sow a tray of the line under the hand."""
+        from model.views.mat import mat_for
         from tui.dialogs.plan import sow_planned
 
         one = self.planned
         if one is None:
             self.say("No line is under the hand.", bad=True)
             return
-        self.ask("Sow as planned", sow_planned(one, await self.session.choices(), self.session.today))
+        today, target = self.session.today, one.target.id
+        mat = await self.session.answer(lambda store: mat_for(store, target, today))
+        self.ask("Sow as planned", sow_planned(one, await self.session.choices(), today, mat))
 
     @says_refusal
     async def action_add_target(self) -> None:
