@@ -10,13 +10,19 @@ COLUMNS = ("key", "step", "words", "defers_to", "source")
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """One caution, shown once a season at its step."""
+    """One caution, shown once a season at the first of its steps."""
 
     key: str
     step: str
+    """The step of the work, or several with "; " between."""
     words: str
     defers_to: str
     source: str
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """The steps at which it is shown."""
+        return tuple(self.step.split("; "))
 
 
 @cache

@@ -166,7 +166,7 @@ def _moved_cells(cells: Mapping[str, Any], by: timedelta) -> dict[str, Any]:
     if "words" in cells:
         # What a correction says of itself names its days.
         moved["words"] = _ISO_DAY.sub(lambda day: _moved_text(day[0], by) or "", cells["words"] or "")
-    if "season" in cells:
+    if {"season", "seen_on"} <= cells.keys():
         moved["season"] = moved["seen_on"].year
     for name in MONTH_DAYS & cells.keys():
         moved[name] = _moved_month_day(cells[name], by)

@@ -9,7 +9,7 @@ from model.facts import ContainerKind, Treated
 from model.store import reading, reading_ahead
 from model.store.database import Store
 
-SALAD, TREATED, CLASS = "salad flat", "treated seed", "class"
+SALAD, TREATED, CLASS, MOVE = "salad flat", "treated seed", "class", "move"
 NIGHTSHADES = "Solanaceae"
 """Family whose leaves and stems aren't food, as the crop file names it."""
 
@@ -18,7 +18,7 @@ def waiting(store: Store, step: str, today: date) -> tuple[Caution, ...]:
     """Cautions of a step that nobody has seen this year."""
     with store.reading() as rows:
         seen = reading_ahead.cautions(rows, today.year)
-    return tuple(caution for caution in load_cautions() if caution.step == step and caution.key not in seen)
+    return tuple(caution for caution in load_cautions() if step in caution.steps and caution.key not in seen)
 
 
 def steps_of(store: Store, entry_id: int) -> tuple[str, ...]:

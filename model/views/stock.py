@@ -113,11 +113,16 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         containers = {container.id: container for container in reading.containers(rows)}
         lots, pins = reading.lots(rows), reading_ahead.pins(rows)
         varieties = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
-        ones = [one for one in planned(rows, today) if one.left]
+        ones = [one for one in planned(rows, today) if one.left or one.target.pot_id]
+        trays = reading.trays(rows, {tray for one in ones for tray in one.sown})
         counted, names, failed = in_store(rows), _names(rows), failed_lots(rows)
     dated = sorted(((_sowing_day(one, pins, today), one) for one in ones), key=lambda pair: pair[0])
     coming = [(on, one) for on, one in dated if on <= today + timedelta(days=AHEAD_DAYS)]
-    later = [one for on, one in dated if on <= today + timedelta(days=TEST_DAYS)]
+    potted = {
+        one.target.id: sum(sowing.potted for tray in one.sown for sowing in trays[tray].sowings)
+        for one in ones
+    }
+    later = [one for on, one in dated if one.left and on <= today + timedelta(days=TEST_DAYS)]
     found: dict[Key, StockLine] = {}
     for stocked, left in counted:
         container = containers.get(stocked.container_id or 0)
@@ -125,7 +130,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         key = (stocked.what, stocked.container_id, stocked.lot_id, name)
         found[key] = replace(_nothing(key), in_hand=left, counted_on=stocked.day)
     by_name = {(*varieties[lot.variety_id], lot.name): lot.id for lot in lots}
-    for key, amount, whom in needs((one for _, one in coming), containers, by_name, names):
+    for key, amount, whom in needs((one for _, one in coming), containers, by_name, names, potted):
         old = found.get(key) or _nothing(key)
         found[key] = replace(old, needed=old.needed + amount, for_whom=(*old.for_whom, whom))
     found |= shared(found, lots, failed)
@@ -190,21 +195,27 @@ def needs(
     containers: Mapping[int, Container],
     lots: Mapping[tuple[str, str, str], int],
     names: Mapping[int, str],
+    potted: Mapping[int, int],
 ) -> Iterator[tuple[Key, float, str]]:
-    """Mix, containers and seed that planned sowings take: the thing, how much of it, and for whom."""
+    """Mix, containers and seed that planned sowings take: the thing, how much of it, and for whom.
+
+    What is sown takes its pots until as many as are wanted are potted up.
+    """
     for plan in coming:
         target = plan.target
         whom = f"{crop_name(target.crop)} {target.variety}"
         box = containers[target.container_id]
+        pot, plants = containers.get(target.pot_id or 0), target.plants - potted.get(target.id, 0)
+        if pot is not None and plants > 0:
+            later = f"{whom}, potting up"
+            yield (StockKind.MIX, None, None, MIX), filled_litres(pot, plants), later
+            yield (StockKind.CONTAINER, pot.id, None, pot.name), plants, later
+        if not plan.left:
+            continue
         count = _taken(plan, box)
         filled = filled_litres(box, count) * (1 if box.kind is ContainerKind.POT else count)
         yield (StockKind.MIX, None, None, MIX), filled, whom
         yield (StockKind.CONTAINER, box.id, None, box.name), count, whom
-        pot = containers.get(target.pot_id or 0)
-        if pot is not None:
-            later = f"{whom}, potting up"
-            yield (StockKind.MIX, None, None, MIX), filled_litres(pot, target.plants), later
-            yield (StockKind.CONTAINER, pot.id, None, pot.name), target.plants, later
         lot = lots.get((target.crop, target.variety, target.lot))
         seeds = ceil(plan.seeds * plan.left / max(1, plan.trays))
         yield (StockKind.SEED, None, lot, names[lot] if lot else f"{whom} ({NO_LOT})"), seeds, whom

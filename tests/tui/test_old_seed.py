@@ -87,7 +87,7 @@ async def test_when_it_fails_old_seed_is_offered_another_lot_comes_first_and_the
         ((number,),) = hand.rows("SELECT max(number) FROM tray")
     with sqlite3.connect(farm) as connection:
         connection.execute(
-            "INSERT INTO lot (variety_id, name, packed_year, treated) SELECT id, 'LM-26', 2026, 'no' "
+            "INSERT INTO lot (variety_id, name, packed_year, treated, source) SELECT id, 'LM-26', 2026, 'no', '' "
             "FROM variety WHERE name = 'Marrel'"
         )
     async with at_the_farm(farm, on=date(2026, 5, 4)) as hand:

@@ -96,7 +96,7 @@ async def test_each_part_of_a_mixed_flat_has_a_lot_of_its_own(farm: Path) -> Non
             "SELECT lot.name, variety_id FROM lot JOIN variety ON variety.id = variety_id WHERE crop = 'kale' LIMIT 1"
         ).fetchall()
         connection.execute(
-            "INSERT INTO lot (variety_id, name, treated) VALUES (?, 'pink', 'yes')", (variety,)
+            "INSERT INTO lot (variety_id, name, treated, source) VALUES (?, 'pink', 'yes', '')", (variety,)
         )
     async with at_the_farm(farm) as hand:
         before = sown(hand)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from model.actions import shift
 from model.actions import stock as actions
 from model.actions.desk import Stamp
 from model.actions.files import DEMO_MORNING
@@ -157,6 +158,22 @@ def test_a_plan_of_ten_lines_takes_what_was_reckoned_by_hand(farm: Path) -> None
     store.close()
 
 
+def test_what_is_sown_takes_its_pots_until_it_is_potted_up(store: Store, containers: dict[str, int]) -> None:
+    pot = containers["10 cm pot"]
+    target = keep_target(store, stamp(), "tomato Ostrel", date(2026, 6, 8), plants=40, pot_id=pot, place_id=3)
+
+    def pots() -> float:
+        lines = stock.read(store, DEMO_MORNING, NOW).lines
+        return sum(line.needed for line in lines if line.container_id == pot)
+
+    assert pots() == 40
+    part = SowPart("tomato", "Ostrel", 72, 1, "", target)
+    (tray,) = sow(store, stamp(), Sow(containers["72-cell tray"], 3, (part,), DEMO_MORNING)).tray_ids
+    assert pots() == 40
+    shift.pot_up(store, stamp(), tray, None, [shift.PotUp(30, pot, 3)])
+    assert pots() == 10
+
+
 @pytest.mark.parametrize(("treated", "short"), [("no", 26), ("yes", 126)])
 def test_a_second_lot_of_the_variety_covers_what_the_first_lacks(
     farm: Path, treated: str, short: int
@@ -164,8 +181,8 @@ def test_a_second_lot_of_the_variety_covers_what_the_first_lacks(
     without_targets(farm)
     with sqlite3.connect(farm) as connection:
         connection.execute(
-            "INSERT INTO lot (variety_id, name, packed_year, treated) "
-            "SELECT variety_id, 'BR-26', 2026, ? FROM lot WHERE name = 'BR-25'",
+            "INSERT INTO lot (variety_id, name, packed_year, treated, source) "
+            "SELECT variety_id, 'BR-26', 2026, ?, '' FROM lot WHERE name = 'BR-25'",
             (treated,),
         )
         connection.execute("UPDATE lot SET treated = 'no' WHERE name = 'BR-25'")
@@ -283,7 +300,7 @@ def test_counts_that_cant_be_are_refused_with_what_to_do(store: Store, container
 async def test_a_bath_is_worked_out_and_its_caution_is_shown_once_a_season_and_kept(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("nBb8.25⏎0.5⏎10⏎")
-        assert "9.39 L of water, then 0.61 L of 8.25 % bleach." in hand.shown
+        await hand.until("9.39 L of water, then 0.61 L of 8.25 % bleach.")
         assert "Never with acids, ammonia or any other cleaner" in hand.shown
         assert "Enter: seen, and not shown again this year" in hand.shown
         await hand.press("enter")
@@ -351,6 +368,21 @@ async def test_a_lot_that_is_kept_as_treated_shows_its_caution_once(farm: Path) 
         assert kept_caution(hand, "treated") == [(2026, "2026-04-14", "Wren")]
         await hand.type("Gtomato Ostrel⏎npkt 11⏎2025⏎20⏎17⏎⏎y")
         assert "Enter: seen" not in hand.shown
+
+
+async def test_before_a_tray_is_lifted_its_caution_is_shown_once_and_the_move_goes_on(farm: Path) -> None:
+    unseen(farm, "lifting")
+    async with at_the_farm(farm) as hand:
+        await hand.stand("round", 46)
+        await hand.type("m")
+        await hand.until("benches at waist height")
+        await hand.press("enter")
+        assert "Move 46T to:" in hand.shown
+        await hand.press("enter")
+        assert hand.said.startswith("moved to")
+        assert kept_caution(hand, "lifting") == [(2026, "2026-04-14", "Wren")]
+        await hand.type("m")
+        assert "benches at waist height" not in hand.shown
 
 
 async def test_sowing_treated_seed_and_a_flat_to_cut_show_their_cautions(farm: Path) -> None:

@@ -14,9 +14,10 @@ from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
 from model.text import clean
+from model.views.cautions import MOVE
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
-from tui.screens.caution import show_cautions_of
+from tui.screens.caution import show_cautions, show_cautions_of
 from tui.screens.farm import ChangesFarm
 from tui.screens.finding import says_refusal
 from tui.screens.pages import OpensPages
@@ -188,6 +189,7 @@ class TrayActs(ChangesFarm, OpensPages):
         choices = await self.session.choices()
         likely = next((r.place.id for r in choices.places if r.place.kind in kinds and not r.full), None)
         self.ask("Move", flows.move(line, choices, likely))
+        self.run_worker(show_cautions(self, self.session, MOVE))
 
     async def action_move(self) -> None:
         if (line := self.line) is not None:
