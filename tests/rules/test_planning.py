@@ -199,10 +199,14 @@ def test_the_ground_is_proposed_only_where_no_list_finds_the_crop_worth_a_tray()
 
 
 def test_corn_is_never_planned_for_longer_than_it_bears_in_the_plug() -> None:
-    # At most 20 days in the plug: HortScience 40(4): 999. 18 May less 20 d; 24 May less the 2 weeks of common practice.
-    found = plan(crop="sweet_corn", place_id=SHELF.id)
+    # At most 20 days in the plug: HortScience 40(4): 999. On a mat 18 May less 20 d; 24 May less 2 weeks.
+    found = plan(crop="sweet_corn", place_id=SHELF.id, here=Here(HOT_MAT))
     assert found.sow == Window(date(2026, 4, 28), date(2026, 5, 10))
     assert (found.days.lo, found.days.hi) == (14, 20)
+    # On the shelf it takes longer to come up, so the fewest days are more; the most stay.
+    cool = plan(crop="sweet_corn", place_id=SHELF.id).days
+    assert cool.lo > 14
+    assert cool.hi == 20
 
 
 @pytest.mark.parametrize(("sown", "opens"), [(0, date(2026, 4, 22)), (83, date(2026, 4, 28))])

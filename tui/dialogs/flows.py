@@ -159,6 +159,19 @@ def simple(page: TrayPage, act: Callable[[Store, Stamp, int, int | None], Receip
     return lambda store, stamp: act(store, stamp, page.line.tray_id, sowing.sowing_id)
 
 
+def cut(page: TrayPage) -> Flow[Wish]:
+    """A cut; asked about where the sowing isn't grown to be cut, or was cut today already."""
+    sowing = yield from which_living(page)
+    if sowing.against_cut:
+        sure: bool = yield Choose(
+            f"{sowing.against_cut}. Enter a cut of {page.line.label} {sowing.variety} all the same?",
+            [Option("no, nothing was cut", False, "n"), Option("yes", True, "y")],
+        )
+        if not sure:
+            raise BadInput("Nothing was entered.", "")
+    return lambda store, stamp: growth.cut(store, stamp, page.line.tray_id, sowing.sowing_id)
+
+
 def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wish]:
     """Where a tray goes."""
     place, stack = yield from which_place(

@@ -47,11 +47,6 @@ class TrayActs(ChangesFarm, OpensPages):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     @property
-    def line(self) -> TrayLine | None:
-        """The tray under the hand."""
-        raise NotImplementedError
-
-    @property
     def place_here(self) -> int | None:
         """Id of the place where the hand is."""
         return self.line.place_id if self.line else None
@@ -276,7 +271,7 @@ class TrayActs(ChangesFarm, OpensPages):
         await self._ask_simple("Thinned", "thin")
 
     async def action_cut(self) -> None:
-        await self._ask_simple("Cut", "cut")
+        await self._ask_page("Cut", "cut")
 
     @says_refusal
     async def action_pot_up(self) -> None:

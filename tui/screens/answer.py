@@ -53,7 +53,7 @@ class AnswerScreen(TrayActs):
         self.session = session
         self.signs = signs
         self.answered: Answer | None = None
-        self._row = 0
+        self._row = self._row_before = 0
 
     async def read(self) -> Answer:
         """The answer as the record has it now."""
@@ -203,6 +203,8 @@ class AnswerScreen(TrayActs):
 
     def _find(self, digit: str) -> None:
         """Digits find the line of a tray by its number."""
+        if not self._digits:
+            self._row_before = self._row
         self._digits = (self._digits + digit)[:LONGEST]
         lines = self.answered.lines if self.answered else ()
         rows = [i for i, line in enumerate(lines) if str(line.number) == self._digits]
@@ -211,4 +213,5 @@ class AnswerScreen(TrayActs):
             self._draw()
         elif not any(str(line.number).startswith(self._digits) for line in lines):
             self.say(f"No tray {self._digits} is listed here.", bad=True)
-            self._digits = ""
+            self._digits, self._row = "", self._row_before
+            self._draw()
