@@ -143,7 +143,9 @@ def why(one: Planned, aside: Aside, view: PlanView) -> tuple[str, ...]:
     )
     found = [counted, _beside(one, aside), _takes(one, aside, view.measure)]
     if one.missed(view.on):
-        found.insert(0, f"its last day was {say_day(one.sow.end or one.sow.start)}; {late_words(one, view.on)}")
+        found.insert(
+            0, f"its last day was {say_day(one.sow.end or one.sow.start)}; {late_words(one, view.on)}"
+        )
     elif aside.too_many:
         found.append(aside.too_many)
     elif one.spare:
@@ -189,7 +191,9 @@ def _published(one: Planned) -> str:
     weeks, window = one.days.weeks, one.published
     if weeks is None or window is None or one.days.growing.source != BY_PLACE:
         return ""
-    return f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(window.start, window.end, window.start)}"
+    return (
+        f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(window.start, window.end, window.start)}"
+    )
 
 
 def _takes(one: Planned, aside: Aside, measure: Measure) -> str:

@@ -224,7 +224,6 @@ def test_what_is_left_of_a_stage_waits_for_the_day_of_its_own_set(sown: int, ope
     assert replace(found, sown_cells=found.cells).left == 0
 
 
-
 WEEK_OF = TODAY - timedelta(days=TODAY.weekday())
 
 

@@ -167,7 +167,6 @@ def test_what_was_missed_is_laid_for_today_and_takes_its_slot(store: Store, stam
     assert any("its last day was" in why for line in view.answer(found).lines for why in line.why)
 
 
-
 @pytest.mark.parametrize("seed", range(20))
 def test_the_next_free_days_are_those_on_which_a_count_of_trays_finds_a_slot(
     store: Store, stamp: StampMaker, containers: dict[str, int], seed: int
