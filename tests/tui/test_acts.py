@@ -190,7 +190,7 @@ STORIES: dict[str, Story] = {
     "away": Story(46, "⏎+5⏎", seen=lambda hand: hand.where == COVER),
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
-    "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
+    "washed": Story(46, "⏎12⏎y", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }
