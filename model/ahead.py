@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from model.facts import Figure
+from model.units import Temperature, in_celsius
 
 
 class Purpose(StrEnum):
@@ -185,17 +185,36 @@ class CautionSeen:
 
 
 @dataclass(frozen=True, slots=True)
-class CropLines:
-    """Lines of one crop [°C], each with its source."""
+class Line:
+    """A temperature that plants want, as it was published: in °C it would round, and 60 °F miss 60 °F."""
 
-    soil: tuple[Figure, ...]
-    """Soil at planting depth, one a service, the lowest first; empty where no source gives one."""
-    setout_night: Figure
-    """Lowest night that hardened plants stand in the ground."""
-    night_out: Figure
-    """Lowest night on which plants that still harden stay outside."""
+    degrees: float
+    scale: Temperature
+    quality: str
+    by: str
+    """Who gives it, in a word or two."""
+    source: str
 
     @property
-    def soil_line(self) -> Figure | None:
+    def celsius(self) -> float:
+        """The same, to be held against readings [°C]."""
+        return in_celsius(self.degrees, self.scale)
+
+
+@dataclass(frozen=True, slots=True)
+class CropLines:
+    """Lines of one crop."""
+
+    soil: tuple[Line, ...]
+    """Soil at planting depth, one a service, the lowest first; empty where no source gives one."""
+    setout_night: Line
+    """Lowest night that hardened plants stand in the ground."""
+    night_out: Line
+    """Lowest night on which plants that still harden stay outside."""
+    tender: bool
+    """Whether they also want the nights to grow warmer when they go out."""
+
+    @property
+    def soil_line(self) -> Line | None:
         """The line that counts: the highest, since soil that is too cold costs more than some days of waiting."""
         return self.soil[-1] if self.soil else None

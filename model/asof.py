@@ -3,8 +3,8 @@
 from collections.abc import Collection, Mapping
 from datetime import date
 
-from model.facts import Tray
-from model.rules.ledger import fold
+from model.facts import Act, Tray
+from model.rules.ledger import corrected, fold
 from model.store import births, reading
 from model.store.database import Rows
 
@@ -34,6 +34,17 @@ def with_ancestors(rows: Rows, trays: Mapping[int, Tray]) -> dict[int, Tray]:
             break
         family |= found
     return family
+
+
+def acts_that_count(
+    rows: Rows, dead: frozenset[int], trays: Collection[Tray], since: date
+) -> dict[int, list[Act]]:
+    """Acts on some trays from a day on, with every correction put in, by day and entry: what the fold goes by."""
+    acts = births.live_acts(rows, [tray.id for tray in trays], dead, since)
+    return {
+        tray.id: corrected(sorted(acts.get(tray.id, ()), key=lambda act: act.id), tray.sowings)
+        for tray in trays
+    }
 
 
 def _folded(rows: Rows, tray_ids: Collection[int], day: date) -> dict[int, Tray]:

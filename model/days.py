@@ -116,6 +116,38 @@ def parse_hour(text: str, now: datetime, zone: str) -> datetime:
     return instant if instant <= now else (there - timedelta(days=1)).astimezone(UTC)
 
 
+def parse_told(text: str, today: date, now: datetime, zone: str) -> datetime:
+    """The instant at which something was done, from a time on paper: 7:10, 7.10, yesterday 7:10, 13 apr 7:10.
+
+    Without a day it is the one that is looked at. Raises BadInput for what is still to come.
+    """
+    *day, hour = text.split() or [""]
+    match = _HOUR.fullmatch(hour.lower())
+    try:
+        if match is None:
+            raise ValueError(hour)
+        at = time(int(match[1]), int(match[2] or 0))
+    except ValueError as error:
+        raise BadInput(
+            f"{text.strip()!r} is no time.", "Type the time on the sheet, like 7:10 or yesterday 7:10."
+        ) from error
+    on = parse_day(" ".join(day), today) if day else today
+    told = datetime.combine(on, at, ZoneInfo(zone)).astimezone(UTC)
+    if told > now:
+        raise BadInput(
+            f"{say_day(on)} {at:%H:%M} is still to come.",
+            f"An earlier day goes before it, like yesterday {hour}.",
+        )
+    return told
+
+
+def say_told(told: datetime, today: date, zone: str) -> str:
+    """A time that was told as it is written: "7:10", with its day where that isn't the one looked at."""
+    at = told.astimezone(ZoneInfo(zone))
+    hour = f"{at.hour}:{at.minute:02d}"
+    return hour if at.date() == today else f"{say_day(at.date())} {hour}"
+
+
 _SHORT = re.compile(r"(\d{1,2})\s*([A-Za-z]{3,9})\.?\s*(\d{4})?|(-\d{1,3})|([A-Za-z]+)")
 _WHOLE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}")
 _LEAP_DAYS_APART = 8

@@ -81,6 +81,10 @@ class ActKind(StrEnum):
     UNCERTAIN = "variety uncertain"
 
 
+HELPING = "as helper"
+"""Text of an act by somebody who stands in for the grower."""
+
+
 class ReadingKind(StrEnum):
     """What was read, or told by a forecast."""
 
@@ -220,6 +224,15 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Call:
+    """Somebody called for the grower at a tray, and what they said."""
+
+    day: date
+    who: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Stay:
     """The tray stands at a place from this day on, until the next stay."""
 
@@ -289,6 +302,8 @@ class Sowing:
     out: int = 0
     handed: int = 0
     """Plants handed over to somebody else."""
+    given: tuple[tuple[int, int], ...] = ()
+    """Promise and count of each hand-over that kept one."""
     retired: int = 0
     cuts: tuple[date, ...] = ()
     first_up_after: date | None = None
@@ -335,7 +350,7 @@ class Tray:
     withheld: tuple[Withheld, ...] = ()
     sick: tuple[date, ...] = ()
     """Days on which somebody saw that it looked sick."""
-    calls: tuple[Mark, ...] = ()
+    calls: tuple[Call, ...] = ()
     """Calls for the grower that nobody but their caller has answered by standing at the tray since."""
     corrected: bool = False
     """Whether a day that growth is counted from, or a look at the roots, was put right afterwards."""
@@ -379,3 +394,5 @@ class Act:
     old: str | None = None
     new: str | None = None
     promise_id: int | None = None
+    told_at: datetime | None = None
+    """The time that was told with it, where it was written on paper before it was entered."""

@@ -6,6 +6,7 @@ swap of two neighbouring digits changes the letter.
 """
 
 import re
+from collections.abc import Collection, Iterable
 
 from model.errors import BadInput
 
@@ -28,10 +29,29 @@ def label(number: int) -> str:
     return f"{number}{letter_of(number)}"
 
 
-def read_label(text: str) -> int:
+def one_slip(number: int) -> set[int]:
+    """Numbers that are one slip from a number: one wrong digit, or two neighbours swapped; itself never among them."""
+    digits, every = str(number), range(len(str(number)))
+    wrong = {digits[:at] + digit + digits[at + 1 :] for at in every for digit in "0123456789"}
+    swapped = {digits[:at] + digits[at + 1] + digits[at] + digits[at + 2 :] for at in every[:-1]}
+    return {int(slip) for slip in wrong | swapped if slip[0] != "0"} - {number}
+
+
+def misread(number: int, letter: str) -> tuple[int, ...]:
+    """Numbers one slip from another number that carry a letter: the letter catches every such slip."""
+    return tuple(sorted(slip for slip in one_slip(number) if letter_of(slip) == letter.upper()))
+
+
+def either(numbers: Iterable[int]) -> str:
+    """Labels to choose from, as a question: "43C or 48W?"."""
+    return f"{' or '.join(label(number) for number in numbers)}?"
+
+
+def read_label(text: str, among: Collection[int] = ()) -> int:
     """Tray number from what was typed, with or without its letter.
 
-    Raises BadInput when it is no number, or when the letter isn't the number's own.
+    Raises BadInput when it is no number, or when the letter isn't the number's own; of the numbers `among` which
+    it was likely typed, those that are one slip away are asked about.
     """
     match = _LABEL.fullmatch(text.strip())
     if match is None:
@@ -41,8 +61,11 @@ def read_label(text: str) -> int:
         )
     number, letter = int(match[1]), match[2].upper()
     if letter and letter != letter_of(number):
+        meant = [slip for slip in misread(number, letter) if slip in among]
         raise BadInput(
             f"{number} ends in {letter_of(number)}, not in {letter}.",
-            "Read the label again: one digit or the letter is wrong.",
+            f"Read the label again: {either([number, *meant])}"
+            if meant
+            else "Read the label again: one digit or the letter is wrong.",
         )
     return number

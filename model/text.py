@@ -42,3 +42,25 @@ def capped_marks(text: str) -> list[str]:
         if run <= MARKS:
             kept.append(char)
     return kept
+
+
+def fit(text: str, width: int) -> str:
+    """The text in exactly `width` columns of plain print: filled up with spaces, or cut with a dot at the end."""
+    if text.isascii() and len(text) <= width:
+        return text.ljust(width)
+    taken, kept = 0, ""
+    for char in text:
+        wide = _columns(char)
+        if taken + wide > width:
+            # The dot needs a column of its own, two where a wide sign stood there.
+            while taken > width - 1:
+                taken, kept = taken - _columns(kept[-1]), kept[:-1]
+            return f"{kept}." + " " * (width - taken - 1)
+        taken, kept = taken + wide, kept + char
+    return kept + " " * (width - taken)
+
+
+def _columns(char: str) -> int:
+    if unicodedata.combining(char):
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in "WF" else 1

@@ -2,6 +2,7 @@
 
 import re
 from enum import StrEnum
+from math import floor
 
 from model.errors import BadInput
 
@@ -41,11 +42,18 @@ BAG_L = (1.0, 10_000.0)
 _MIX = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(l|ft3|gal)?")
 MOST_OFFSET_C = 15.0
 """Most by which a hollow is taken to be colder than a station, or a slope warmer [°C]. Ours."""
+HARDEN_DAYS = (3, 21)
+"""Fewest and most days of hardening that a farm may set [d] (University of California, Santa Cruz, unit 1.4)."""
+RISK_PERCENT = (1, 50)
+"""Least and most chance of too cold a night that a farm may take [%]. Ours; a low told at the line itself is 50."""
 _APART = re.compile(r"[\s/;]+")
 _UNIT_BEHIND = re.compile(r"(?<=\d)\s*°?\s*([cCfF])(?![A-Za-z])")
 _LENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mm|cm|inches|inch|in|\"|)", re.IGNORECASE)
 _LATITUDE = re.compile(r"([+-]?)(\d+(?:[.,]\d+)?)\s*°?\s*([nNsS]?)")
 _VOLUME = re.compile(r"(\d+(?:[.,]\d+)?)\s*(ml|cc|l|in[3³]|cu ?in|qt|)", re.IGNORECASE)
+
+PLACES = 6
+"""Decimals to which temperatures are alike; a mean of three readings has an error of reckoning behind them."""
 
 COLDEST_C, HOTTEST_C = -40.0, 60.0
 """Air and mix temperatures outside these are slips of the finger [°C]. Common practice, no source."""
@@ -61,6 +69,11 @@ def celsius(fahrenheit: float) -> float:
 def fahrenheit(celsius: float) -> float:
     """Degrees Fahrenheit from degrees Celsius."""
     return celsius * 1.8 + 32
+
+
+def in_celsius(value: float, scale: Temperature) -> float:
+    """Degrees Celsius of a value in a scale."""
+    return _degrees_c(value, scale[-1])
 
 
 def parse_temperature(text: str, scale: Temperature) -> float:
@@ -134,10 +147,62 @@ def parse_offset(text: str) -> float:
     return round(degrees, 2)
 
 
+def parse_harden_days(text: str) -> int:
+    """Days of hardening that a farm wants [d]."""
+    return _whole_between(text, "days", *HARDEN_DAYS)
+
+
+def parse_risk(text: str) -> int:
+    """Chance of too cold a night that is taken at the gate [%]."""
+    return _whole_between(text.replace("%", ""), "%", *RISK_PERCENT)
+
+
+def _whole_between(text: str, unit: str, least: int, most: int) -> int:
+    bare = text.strip()
+    if not (
+        bare.isascii() and bare.isdecimal() and len(bare) < len(str(most)) + 2 and least <= int(bare) <= most
+    ):
+        raise BadInput(f"{bare!r} {unit} can't be.", f"Give a whole number from {least} to {most}.")
+    return int(bare)
+
+
 def show_temperature(degrees_c: float, scale: Temperature) -> str:
     """Temperature in whole degrees with its unit."""
     value = fahrenheit(degrees_c) if scale is Temperature.FAHRENHEIT else degrees_c
     return f"{round(value)} {scale}"
+
+
+def show_difference(degrees_c: float, scale: Temperature) -> str:
+    """A difference of temperatures with its unit: of 2 °C, "2 °C" or "3.6 °F"."""
+    value = degrees_c * 1.8 if scale is Temperature.FAHRENHEIT else degrees_c
+    return f"{round(value, 1):g} {scale}"
+
+
+def show_offset(colder_c: float, scale: Temperature) -> str:
+    """How much colder or warmer it gets here than at the forecast's station."""
+    return f"{show_difference(abs(colder_c), scale)} {'colder' if colder_c > 0 else 'warmer'} here"
+
+
+def show_beside(degrees_c: float, line_c: float, scale: Temperature) -> tuple[str, str]:
+    """A temperature and the line it is held against, in whole degrees; within one degree of it in tenths.
+
+    What misses its line never reads like the line itself.
+    """
+    value, line = (
+        round(fahrenheit(degrees) if scale is Temperature.FAHRENHEIT else degrees, PLACES)
+        for degrees in (degrees_c, line_c)
+    )
+    if abs(value - line) >= 1:
+        return f"{round(value)} {scale}", f"{round(line)} {scale}"
+    for digits in range(1, PLACES):
+        ten = 10**digits
+        shown, beside = (
+            floor(value * ten) / ten if value < line else round(value, digits),
+            round(line, digits),
+        )
+        if value >= line or shown < beside:
+            break
+    return f"{shown:g} {scale}", f"{beside:g} {scale}"
 
 
 def parse_volume(text: str, measure: Measure) -> float:

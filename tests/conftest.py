@@ -14,7 +14,9 @@ from model.actions.desk import Stamp
 from model.actions.farm import found_farm, keep_place
 from model.facts import Place, PlaceKind
 from model.store import reading
+from model.store.address import Server, Where
 from model.store.database import Store, open_store
+from tests import servers
 from tests.builders import TODAY
 
 # Textual reads these as it is imported, so they go before any test does that.
@@ -35,6 +37,17 @@ PLACES = (
 )
 """The six places of the small farm, in walking order; their ids are 1 to 6."""
 
+ONE_KIND = {
+    "test_database",
+    "test_first_release",
+    "test_kill",
+    "test_migrate",
+    "test_open_store",
+    "test_server",
+    "test_server_trouble",
+}
+"""Tests of what only a file has, or only a server."""
+
 StampMaker = Callable[..., Stamp]
 
 
@@ -42,22 +55,55 @@ StampMaker = Callable[..., Stamp]
 def farm_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The small farm in a closed file, to be copied."""
     path = tmp_path_factory.mktemp("farm") / "farm.db"
-    made = open_store(path, make=True)
+    make_small_farm(path)
+    return path
+
+
+def make_small_farm(where: Where) -> None:
+    """A new record with the six places."""
+    made = open_store(where, make=True)
     found_farm(made, "UTC")
     for place in PLACES:
         keep_place(made, place)
     made.close()
-    return path
+
+
+@pytest.fixture(scope="session")
+def farm_there() -> Iterator[Server]:
+    """The small farm in a database on the test server; what a test does to it is taken out before the next."""
+    server = servers.new_database()
+    make_small_farm(server)
+    servers.put_aside(server)
+    yield server
+    servers.drop(server)
 
 
 @pytest.fixture
-def store(farm_file: Path, tmp_path: Path) -> Iterator[Store]:
-    """A fresh small farm: six places, the shipped containers, no tray."""
-    path = tmp_path / "farm.db"
-    shutil.copy(farm_file, path)
-    opened = open_store(path)
+def empty_there() -> Iterator[Server]:
+    """A database on the test server without a table."""
+    server = servers.new_database()
+    yield server
+    servers.drop(server)
+
+
+@pytest.fixture
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
+    """A fresh small farm: six places, the shipped containers, no tray; in a file, or where asked for on a server."""
+    if getattr(request, "param", "file") == "server":
+        opened = open_store(servers.as_put_aside(request.getfixturevalue("farm_there")))
+    else:
+        shutil.copy(request.getfixturevalue("farm_file"), tmp_path / "farm.db")
+        opened = open_store(tmp_path / "farm.db")
     yield opened
     opened.close()
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """What is done to the small farm and seen of it is tested on both kinds of record."""
+    parts = metafunc.module.__name__.split(".")
+    if "store" in metafunc.fixturenames and {"store", "views"} & set(parts) and parts[-1] not in ONE_KIND:
+        kinds = ("file", pytest.param("server", marks=servers.needed))
+        metafunc.parametrize("store", kinds, indirect=True)
 
 
 @pytest.fixture

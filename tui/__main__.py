@@ -9,13 +9,17 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.errors import ImportRefused, TrayroundError
-from tui.cli import answers, files
+from model.errors import BadInput, ImportRefused, TrayroundError
+from tui.cli import answers, calendar, care, files, paper, summary
 from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
+    from model.actions.opening import Where
     from tui.app import TrayroundApp
     from tui.session import Session
+
+MOST_NAME = 40
+"""Characters of a helper's name that are kept."""
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -51,6 +55,7 @@ def parser() -> argparse.ArgumentParser:
         parents=[_options()],
     )
     top.add_argument("--version", action="version", version=f"trayround {_version()}")
+    top.add_argument("--helper", metavar="NAME", help="open a plain round for somebody who stands in")
     top.set_defaults(run=_app, db=None, on=None, ascii=False)
     commands = top.add_subparsers(metavar="COMMAND")
 
@@ -62,7 +67,7 @@ def parser() -> argparse.ArgumentParser:
         return made
 
     command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    for module in (answers, files):
+    for module in (answers, calendar, summary, paper, care, files):
         module.add(command)
     return top
 
@@ -70,7 +75,7 @@ def parser() -> argparse.ArgumentParser:
 def _options() -> argparse.ArgumentParser:
     """The options of every command. Each parser needs its own: a default set on one would hold for all."""
     options = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    options.add_argument("--db", type=Path, metavar="FILE", help="the farm's file")
+    options.add_argument("--db", metavar="FILE", help="the farm's file, or postgresql://user@host/name")
     options.add_argument("--on", type=a_day, metavar="DATE", help="a day, like 2026-04-14")
     options.add_argument(
         "--ascii", action="store_true", default=argparse.SUPPRESS, help="draw with plain signs"
@@ -100,21 +105,42 @@ def _has_terminal() -> bool:
     return False
 
 
-def _show(asked: argparse.Namespace, path: Path, *, make: bool) -> int:
+def _show(asked: argparse.Namespace, path: "Where", *, make: bool) -> int:
     from model.days import SystemClock
     from tui.headstart import found, read_ahead
 
+    helper = _helper(asked)
     reader = read_ahead(path, SystemClock(), asked.on)
     # Nothing made while starting is garbage; looking for some takes a tenth of the start. The app turns it on again.
     gc.disable()
     from tui.session import Session
 
     ahead = (lambda: found(reader)) if reader is not None else (lambda: None)
-    session = Session(path, SystemClock(), on=asked.on, make=make, ahead=ahead)
-    from tui.app import TrayroundApp
+    session = Session(path, SystemClock(), on=asked.on, make=make, helper=helper, ahead=ahead)
     from tui.words import ASCII, UNICODE
 
-    return _run_app(TrayroundApp(session, ASCII if asked.ascii else UNICODE), session)
+    signs = ASCII if asked.ascii else UNICODE
+    if helper:
+        from tui.helper import HelperApp
+
+        return _run_app(HelperApp(session, signs), session)
+    from tui.app import TrayroundApp
+
+    return _run_app(TrayroundApp(session, signs), session)
+
+
+def _helper(asked: argparse.Namespace) -> str:
+    """Who stands in; "" where nobody does."""
+    from model.text import clean
+
+    if asked.helper is None:
+        return ""
+    name = clean(asked.helper, MOST_NAME).strip()
+    if not name:
+        raise BadInput(
+            "The helper has no name.", "Give one after --helper; what is entered is kept under it."
+        )
+    return name
 
 
 def _run_app(app: "TrayroundApp", session: "Session") -> int:
@@ -135,7 +161,7 @@ def _demo(asked: argparse.Namespace) -> int:
     from model.actions.files import make_demo
 
     with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:
-        path = asked.db or Path(folder) / "demo.db"
+        path = path_of(asked) if asked.db else Path(folder) / "demo.db"
         # The day is settled once: the demo farm's zone may be on another day than this machine.
         asked.on = asked.on or date.today()  # noqa: DTZ011
         store = make_demo(path, asked.on)

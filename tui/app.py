@@ -17,6 +17,7 @@ from tui.commands import commands_of, key_words
 from tui.keys import KeysInOrder
 from tui.screens.acts import TrayActs
 from tui.screens.farm import SettingsChanged
+from tui.screens.finding import FindsTrays
 from tui.screens.first import FirstScreen
 from tui.screens.small import TooSmall, too_small
 from tui.session import Session
@@ -52,10 +53,14 @@ class TrayroundApp(KeysInOrder[str]):
             with suppress(NotImplementedError, AttributeError, RuntimeError, ValueError):
                 number = getattr(signal, name)
                 asyncio.get_running_loop().add_signal_handler(number, self._stop, 128 + number)
-        self.push_screen(FirstScreen(self.session, self.signs))
+        self.push_screen(self.front())
         self._heed(self.size)
         self.run_worker(self._open(), name="open the record")
         self.set_interval(A_WHILE, self._news)
+
+    def front(self) -> Screen[None]:
+        """The screen that stands there from the start."""
+        return FirstScreen(self.session, self.signs)
 
     def on_resize(self, event: events.Resize) -> None:
         """Say so while the window is too small, and go on where it was once it isn't."""
@@ -86,6 +91,18 @@ class TrayroundApp(KeysInOrder[str]):
         await self.session.warm()
         await self._forecast()
         gc.enable()
+        await self._take_care()
+
+    async def _take_care(self) -> None:
+        """The day's backup, once the round is on the screen; what stands in its way is said, and stops no round."""
+        from model.actions.care import take_care
+
+        session = self.session
+        zone = session.settings.get("zone", "UTC")
+        words = await session.apart(lambda: take_care(session.path, session.clock.now(), zone))
+        front = next((screen for screen in reversed(self.screen_stack) if isinstance(screen, TrayActs)), None)
+        if words and front is not None:
+            front.say(words, bad=True)
 
     async def _forecast(self) -> None:
         """The day's forecast, once the round is on the screen; what can't be read now is read with the next news."""
@@ -98,7 +115,7 @@ class TrayroundApp(KeysInOrder[str]):
 
     async def _show_all_again(self) -> None:
         for screen in self.screen_stack:
-            if isinstance(screen, TrayActs):
+            if isinstance(screen, FindsTrays):
                 await screen.show_again()
 
     async def _news(self) -> None:
@@ -108,10 +125,11 @@ class TrayroundApp(KeysInOrder[str]):
             if await self.session.news():
                 await self.session.read_again()
                 for screen in self.screen_stack:
-                    if isinstance(screen, TrayActs):
+                    if isinstance(screen, FindsTrays):
                         await screen.show_news()
                 await self.session.forecast()
                 await self._show_all_again()
+                await self._take_care()
 
     def on_settings_changed(self, _event: SettingsChanged) -> None:
         """Colours may have been chosen anew."""

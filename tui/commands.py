@@ -6,8 +6,11 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-COVER = "cover"
-PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER})
+COVER, PAPER, ENTRIES = "cover", "paper", "entries"
+PROMISES, HEALTH = "promises", "health"
+HELPER = "helper"
+"""The round of somebody who stands in."""
+PAGES = frozenset({PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK, COVER, PAPER, ENTRIES, PROMISES, HEALTH})
 """Pages that answer one question each."""
 AT_TRAY = frozenset({ROUND, FIRST, TRAY})
 """Screens on which one tray is under the hand."""
@@ -33,6 +36,10 @@ def _tray(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Com
     return Command(id, key, label, help, AT_TRAY, ONE_TRAY, on_line)
 
 
+def _helped(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY | {HELPER}, ONE_TRAY, on_line)
+
+
 def _place(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
     return Command(id, key, label, help, frozenset({ROUND}), "a whole place", on_line)
 
@@ -43,6 +50,10 @@ def _all(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Comm
 
 def _any(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
     return Command(id, key, label, help, AT_TRAY | PAGES | {READINGS}, "everywhere", on_line)
+
+
+def _ever(id: str, key: str, label: str, help: str, *, on_line: str = "") -> Command:
+    return Command(id, key, label, help, AT_TRAY | PAGES | {READINGS, HELPER}, "everywhere", on_line)
 
 
 def _page(id: str, key: str, label: str, help: str) -> Command:
@@ -57,14 +68,22 @@ def _of_stock(id: str, key: str, label: str, help: str) -> Command:
     return Command(id, key, label, help, frozenset({STOCK}), "the store", label)
 
 
+def _of_promises(id: str, key: str, label: str, help: str, on_line: str) -> Command:
+    return Command(id, key, label, help, frozenset({PROMISES}), "promises", on_line)
+
+
+def _of_paper(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, frozenset({PAPER}), "on paper", label)
+
+
 def _evening(id: str, key: str, label: str, help: str, on_line: str) -> Command:
     return Command(id, key, label, help, frozenset({TONIGHT}), "this evening", on_line)
 
 
 COMMANDS: tuple[Command, ...] = (
-    _tray("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
-    _tray("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
-    _tray("look", "l", "looked", "Say that it was looked at."),
+    _helped("water", "w", "watered", "Say that this tray was watered.", on_line="watered"),
+    _helped("leave", "d", "left dry", "Say that it was looked at and left dry on purpose.", on_line="left"),
+    _helped("look", "l", "looked", "Say that it was looked at."),
     _tray("do_due", "space", "do what is due", "Tick what is due; a number is asked for.", on_line="due"),
     _tray("root_look", "r", "roots", "A look at the roots, 0 to 4."),
     _tray("finger", "h", "finger", "A finger in the mix: dry, just moist or wet."),
@@ -77,9 +96,15 @@ COMMANDS: tuple[Command, ...] = (
     _tray("feed", "f", "fed", "This tray was fed; the label has the dose."),
     _tray("lose", "x", "lost", "Plants were lost: how many, and why."),
     _tray("count", "k", "count", "Count the good plants; the other cells are empty."),
-    _tray("note", "a", "note", "Add a note to the tray."),
+    _helped("note", "a", "note", "Add a note to the tray."),
     _tray("resow", "R", "resow", "Sow again what didn't come up; it keeps its own date."),
     _tray("retire", "X", "retire", "What is left has done its work."),
+    _tray(
+        "more",
+        "full_stop",
+        "more",
+        "Rarer acts: handed over, looks sick, sprayed, new label, variety uncertain.",
+    ),
     _tray("correct", "C", "correct", "Put right an older entry; the old value stays on record."),
     Command(
         "open", "enter", "open", "Everything about this tray.", frozenset({ROUND, FIRST}), ONE_TRAY, "open"
@@ -90,8 +115,18 @@ COMMANDS: tuple[Command, ...] = (
     _place("look_place", "L", "all looked", "The whole place was looked at, not watered."),
     _place("leave_place", "D", "all left", "The whole place was looked at and left dry."),
     _place("feed_place", "F", "all fed", "The whole place was fed."),
-    _place("next_place", "n,right", "next place", "Go on to the next place.", on_line="next"),
-    _place("previous_place", "b,left", "place before", "Go back to the place before."),
+    Command(
+        *("call", "c", "call", "The grower is wanted here; it stands first for them."),
+        *(frozenset({HELPER}), ONE_TRAY, "call"),
+    ),
+    Command(
+        *("next_place", "n,right", "next place", "Go on to the next place."),
+        *(frozenset({ROUND, HELPER}), "a whole place", "next"),
+    ),
+    Command(
+        *("previous_place", "b,left", "place before", "Go back to the place before."),
+        *(frozenset({ROUND, HELPER}), "a whole place"),
+    ),
     _place(
         "second_pass",
         "M",
@@ -119,8 +154,17 @@ COMMANDS: tuple[Command, ...] = (
     _all("sow", "s", "sow", "A new sowing; Enter repeats the last one.", on_line="sow"),
     _any("read", "N", "read", "Low and high of a place, soil, or tonight's forecast."),
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
-    _any("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
+    _ever("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _any("redo", "U", "redo", "Bring back what was taken back."),
+    _any("entries", "j", "entries", "Who entered what today; one of your own can be taken back singly."),
+    Command(
+        *("take_back", "x", "take back", "Take back this entry, where no later one stands on it."),
+        *(frozenset({ENTRIES}), "the day's entries", "take back"),
+    ),
+    Command(
+        *("bring_back", "b", "bring back", "Bring back this entry."),
+        *(frozenset({ENTRIES}), "the day's entries", "bring back"),
+    ),
     Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
     _all("person", "y", "who", "Say who is on the round."),
     _any("places", "P", "places", "Add a place or change one."),
@@ -128,7 +172,7 @@ COMMANDS: tuple[Command, ...] = (
     _all("timings", "T", "timings", "How long things take here: the default beside your own."),
     _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
     _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
-    _any("help", "question_mark", "help", "What can be done here.", on_line="help"),
+    _ever("help", "question_mark", "help", "What can be done here.", on_line="help"),
     _page("plan", "A", "plan", "What to sow when, and what it takes; what was planned and not done."),
     _page("mat", "O", "mat", "Who stands on the mat when, who can do without, and the next free days."),
     _page("gate", "g", "gate", "Whether today is the day to set out: GO, WAIT or UNKNOWN."),
@@ -144,9 +188,34 @@ COMMANDS: tuple[Command, ...] = (
         *("ways", "enter", "ways through", "Every way through the cold for this sowing, side by side."),
         *(frozenset({COLD}), "cold spell", "ways"),
     ),
+    _page(
+        "promises",
+        "equals_sign",
+        "promises",
+        "Who is promised what by when; what there is, and what is short.",
+    ),
+    _of_promises(
+        "fulfil", "enter", "hand over", "Hand over what was promised, from named trays.", "hand over"
+    ),
+    _of_promises("add_promise", "a", "add", "Promise plants to a role or an order number.", "add"),
+    _of_promises("change_promise", "c", "change", "Change how many, or for when.", "change"),
+    _of_promises("drop_promise", "x", "drop", "The promise doesn't hold any more.", "drop"),
+    _page(
+        "health", "plus", "health", "What looked sick, who shared a bench with it, what a label withholds."
+    ),
     _page("stock", "B", "stock", "Mix, trays and seed in hand, what to buy, what to wash."),
+    _page("paper", "Q", "on paper", "The round as a sheet to tick by hand; sheet and labels as files."),
+    _any(
+        "from_paper",
+        "I",
+        "from paper",
+        "Enter what was written down: say when it was done, then the usual keys.",
+    ),
+    _of_paper("write_sheet", "p", "sheet", "Write the sheet, a PDF or plain text by its name."),
+    _of_paper("write_labels", "l", "labels", "Write labels for trays, or for every plant in them."),
     _of_stock("count_stock", "c", "count", "Count mix, clean containers of a kind, or seeds of a lot."),
     _of_stock("washed", "w", "washed", "Trays or pots were washed and are clean again."),
+    _of_stock("read_lots", "l", "lots", "Seed lots: age, germination test with its limits, seeds a cell."),
     _of_stock("bleach", "b", "bleach bath", "Water and bleach for a bath, from the strength on the label."),
     _evening("as_proposed", "enter", "as proposed", "All of it was done as proposed.", "all so"),
     _evening("brought_in", "b", "brought in", "This tray was brought in for the night.", "in"),
@@ -180,7 +249,10 @@ COMMANDS: tuple[Command, ...] = (
     _of_plan("change_target", "c", "change", "Change when, how many, into what or where.", "change"),
     _of_plan("drop_target", "x", "drop", "This line isn't wanted any more.", "drop"),
     _of_plan("sowing_session", "l", "session", "The sowing session: depth, seeds, labels, mix.", "session"),
-    Command("leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST}), "everywhere"),
+    _of_plan("write_calendar", "w", "calendar", "Write what is to come as a calendar file.", "calendar"),
+    Command(
+        "leave_app", "q", "quit", "Everything is saved.", frozenset({ROUND, FIRST, HELPER}), "everywhere"
+    ),
 )
 
 KEY_NAMES = {
@@ -188,6 +260,9 @@ KEY_NAMES = {
     "enter": "Enter",
     "question_mark": "?",
     "escape": "Esc",
+    "full_stop": ".",
+    "equals_sign": "=",
+    "plus": "+",
     "right": "→",
     "left": "←",
 }

@@ -9,9 +9,13 @@ import os
 import pickle
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from model.days import Clock, farm_day
 from model.views.lines import RoundView
+
+if TYPE_CHECKING:
+    from model.actions.opening import Where
 
 Found = tuple[dict[str, str], RoundView]
 """Settings and round, as the second process read them."""
@@ -19,12 +23,13 @@ WHOLE, BROKEN_OFF = 0, 1
 """Exit codes of the second process."""
 
 
-def read_ahead(path: Path, clock: Clock, on: date | None) -> int | None:
+def read_ahead(where: "Where", clock: Clock, on: date | None) -> int | None:
     """Begin to read; the end of a pipe to be handed to `found`, or None where there is no head start to be had.
 
+    A server is read by the first process alone: where it can't be reached, waiting twice helps nobody.
     To be called before this process has a second thread, since a thread doesn't survive the fork.
     """
-    if not hasattr(os, "fork") or not path.is_file():
+    if not hasattr(os, "fork") or not isinstance(where, Path) or not where.is_file():
         return None
     reader, writer = os.pipe()
     if os.fork() == 0:
@@ -32,7 +37,7 @@ def read_ahead(path: Path, clock: Clock, on: date | None) -> int | None:
         try:
             os.close(reader)
             with os.fdopen(writer, "wb") as pipe:
-                pickle.dump(_read(path, clock, on), pipe, protocol=5)
+                pickle.dump(_read(where, clock, on), pipe, protocol=5)
             code = WHOLE
         finally:
             # Nothing of the first process may be cleaned up twice.

@@ -11,8 +11,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date
-from pathlib import Path
+from datetime import date, datetime
 from typing import TYPE_CHECKING, TypeVar
 
 from model.days import Clock, farm_day
@@ -21,7 +20,7 @@ from model.views.lines import RoundView
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt, Stamp
-    from model.actions.opening import Store
+    from model.actions.opening import Store, Where
     from model.rules.outlook import Outlooks
     from model.views.choices import Choices
     from model.views.outlook import Reckoned
@@ -39,17 +38,22 @@ class Session:
 
     def __init__(
         self,
-        path: Path,
+        path: Where,
         clock: Clock,
         *,
         on: date | None = None,
         make: bool = True,
+        helper: str = "",
         ahead: Callable[[], Found | None] = lambda: None,
     ) -> None:
         self.path = path
         self.clock = clock
-        self.on = on
+        self.on = self.asked_on = on
+        self.told_at: datetime | None = None
+        """When what is entered was done, while it is entered from paper."""
         self.make = make
+        self.helper = helper
+        """Who stands in, where somebody does."""
         self.view: RoundView | None = None
         self.settings: dict[str, str] = {}
         self._store: Store | None = None
@@ -69,7 +73,7 @@ class Session:
     @property
     def person(self) -> str:
         """Who is on the round."""
-        return self.settings.get("person", "grower")
+        return self.helper or self.settings.get("person", "grower")
 
     async def open(self) -> RoundView:
         """The day's round, once the file is open."""
@@ -101,7 +105,7 @@ class Session:
 
     @property
     def store(self) -> Store:
-        """The open file; asked for in the record's own thread only."""
+        """The open record; asked for in the record's own thread only."""
         if self._store is None:
             from model.actions.opening import open_farm
 
@@ -131,7 +135,7 @@ class Session:
             from model.actions.desk import Stamp
             from model.views.round import reread
 
-            stamp = Stamp(self.person, self.clock.now(), self.today)
+            stamp = Stamp(self.person, self.clock.now(), self.today, told_at=self.told_at)
             receipt = wish(self.store, stamp)
             self.touched = True
             view, alone = self.view, False

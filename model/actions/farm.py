@@ -1,16 +1,26 @@
 """The farm itself: its settings, people, places and containers."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from model.crops import load_containers
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Container, Place, PlaceKind
+from model.papers import A4, PAPERS, USUAL_LABELS, read_label_sheet
 from model.science.frost import Cover
 from model.store import reading
 from model.store.database import Store, rows_of
 from model.text import clean
-from model.units import Measure, Temperature, parse_bag, parse_latitude, parse_offset
+from model.units import (
+    Measure,
+    Temperature,
+    parse_bag,
+    parse_harden_days,
+    parse_latitude,
+    parse_offset,
+    parse_risk,
+)
 
 DEFAULTS = {
     "farm": "My farm",
@@ -24,6 +34,13 @@ DEFAULTS = {
     "offset_c": "",
     "mix_bag_l": "",
     "cover": Cover.NONE.value,
+    "bed_cover": Cover.NONE.value,
+    "harden_days": "",
+    "frost_risk": "",
+    "paper": A4,
+    "label_sheet": USUAL_LABELS,
+    "phone": "",
+    "alone": "no",
 }
 """Settings of a new farm, and every setting there is."""
 
@@ -33,7 +50,19 @@ CHOICES = {
     "theme": {"dark", "light"},
     "order": {"worst first", "bench order"},
     "cover": {cover.value for cover in Cover},
+    "bed_cover": {cover.value for cover in Cover},
+    "paper": set(PAPERS),
+    "alone": {"no", "yes"},
 }
+
+NUMBERS: Mapping[str, Callable[[str], float]] = {
+    "latitude": parse_latitude,
+    "offset_c": parse_offset,
+    "mix_bag_l": parse_bag,
+    "harden_days": parse_harden_days,
+    "frost_risk": parse_risk,
+}
+"""Settings that are numbers, and how each is read; an empty one isn't known, or leaves things as they are."""
 
 USUAL_C = {
     PlaceKind.HEAT_MAT: (24.0, 24.0),
@@ -57,6 +86,9 @@ def found_farm(store: Store, zone: str) -> None:
 
     check_zone(zone)
     with store.transaction() as session:
+        # Another window may have founded it while this one waited.
+        if reading.settings(rows_of(session)):
+            return
         for name, value in {**DEFAULTS, "zone": zone}.items():
             session.add(tables.Setting(name=name, value=value))
         session.add(tables.Person(name=DEFAULTS["person"]))
@@ -87,12 +119,10 @@ def set_setting(store: Store, name: str, value: str) -> None:
         )
     if name == "zone":
         check_zone(value)
-    if name == "latitude" and value.strip():
-        value = f"{parse_latitude(value):g}"
-    if name == "offset_c" and value.strip():
-        value = f"{parse_offset(value):g}"
-    if name == "mix_bag_l" and value.strip():
-        value = f"{parse_bag(value):g}"
+    if name in NUMBERS and value.strip():
+        value = f"{NUMBERS[name](value):g}"
+    if name == "label_sheet":
+        value = str(read_label_sheet(value))
     with store.transaction() as session:
         session.merge(tables.Setting(name=name, value=clean(value)))
 

@@ -1,6 +1,8 @@
 """The whole record out to plain files and in again; and reckoning every tray anew from its acts."""
 
+import os
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date
 from importlib import resources
 from pathlib import Path
@@ -14,40 +16,57 @@ from model.facts import Act, ActKind, Tray
 from model.labels import label
 from model.rules.ledger import fold
 from model.store import births, exchange, reading
+from model.store.address import Server, Where
 from model.store.cells import no_more_than_fit
 from model.store.database import Rows, Store, open_store, rows_of
 from model.store.exchange import Bundle
 
 DEMO_MORNING = date(2026, 4, 14)
 """The day on which the demo farm's files stand: nothing has been entered on it yet."""
+NOT_OVER = "Name a new {}; nothing is imported over another."
 
 
-def import_folder(path: Path, folder: Path, shift_days: int = 0) -> Store:
+def import_folder(where: Where, folder: Path, shift_days: int = 0) -> Store:
     """A new database from CSV files, every day moved by some days; whole, or not there at all.
 
-    Raises BadInput where something stands at the path already, ImportRefused with every bad row.
+    Raises BadInput where something stands there already, ImportRefused with every bad row.
     """
-    if path.exists():
-        raise BadInput(
-            f"There is something at {path} already.", "Name a new file; nothing is imported over another."
-        )
+    if isinstance(where, Server):
+        return _import_to_server(where, exchange.read_folder(folder, shift_days, CHOICES))
+    if where.exists():
+        raise BadInput(f"There is something at {where} already.", NOT_OVER.format("file"))
     bundle = exchange.read_folder(folder, shift_days, CHOICES)
-    made = _make_folders(path.parent)
+    made = _make_folders(where.parent)
     try:
         # The draft lies beside its goal, so that the last step is one rename on one disk.
-        with TemporaryDirectory(prefix=f".{path.name}.", dir=path.parent) as beside:
-            draft = Path(beside) / path.name
-            _fill(open_store(draft, make=True), bundle)
-            draft.replace(path)
+        with TemporaryDirectory(prefix=f".{where.name}.", dir=where.parent) as beside:
+            draft = Path(beside) / where.name
+            store = open_store(draft, make=True)
+            try:
+                _fill(store, bundle)
+            finally:
+                store.close()
+            draft.replace(where)
     except OSError as error:
         _remove_folders(made)
         raise StoreTrouble(
-            f"{path} can't be written ({error.strerror}).", "Check the folder and your rights to it."
+            f"{where} can't be written ({error.strerror}).", "Check the folder and your rights to it."
         ) from error
     except BaseException:
         _remove_folders(made)
         raise
-    return open_store(path)
+    return open_store(where)
+
+
+def _import_to_server(server: Server, bundle: Bundle) -> Store:
+    """An import that is refused leaves tables without a row; the next one may fill them."""
+    store = open_store(server, make=True)
+    try:
+        _fill(store, bundle)
+    except BaseException:
+        store.close()
+        raise
+    return store
 
 
 def _make_folders(folder: Path) -> list[Path]:
@@ -68,19 +87,18 @@ def _remove_folders(folders: Sequence[Path]) -> None:
 
 
 def _fill(store: Store, bundle: Bundle) -> None:
-    try:
-        with store.transaction() as session:
-            exchange.load(session, bundle)
-            rows = rows_of(session)
-            try:
-                _reckon_all(rows)
-            except (BadInput, NotEnough) as error:
-                raise ImportRefused(_unbalanced(rows, bundle)) from error
-            shared = _shared_numbers(rows, bundle)
-            if shared:
-                raise ImportRefused(shared)
-    finally:
-        store.close()
+    with store.transaction() as session:
+        rows = rows_of(session)
+        if reading.settings(rows):
+            raise BadInput(f"There is a farm at {store.name} already.", NOT_OVER.format("database"))
+        exchange.load(session, bundle)
+        try:
+            _reckon_all(rows)
+        except (BadInput, NotEnough) as error:
+            raise ImportRefused(_unbalanced(rows, bundle)) from error
+        shared = _shared_numbers(rows, bundle)
+        if shared:
+            raise ImportRefused(shared)
 
 
 def _reckon_all(rows: Rows) -> None:
@@ -150,6 +168,26 @@ def export_folder(store: Store, folder: Path) -> None:
     exchange.export_folder(store, folder)
 
 
+def write_file(path: Path, data: bytes, *, over: bool = False) -> None:
+    """Write one file that people read, whole or not at all; over another only with `over`."""
+    if path.is_dir():
+        raise BadInput(f"{path} is a folder.", "Name a file in it.")
+    if path.exists() and not over:
+        raise BadInput(f"There is something at {path} already.", "Name another file, or add --over.")
+    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        draft.write_bytes(data)
+        draft.replace(path)
+    except OSError as error:
+        raise StoreTrouble(
+            f"{path} can't be written ({error.strerror}).",
+            "Check that its folder is there, and your rights to it.",
+        ) from error
+    finally:
+        with suppress(OSError):
+            draft.unlink(missing_ok=True)
+
+
 def rebuild(store: Store) -> None:
     """Throw away what is kept of every tray and reckon it anew from the acts."""
     with store.transaction() as session:
@@ -163,6 +201,6 @@ def demo_folder() -> Path:
     return Path(str(resources.files("demo_data")))
 
 
-def make_demo(path: Path, today: date) -> Store:
+def make_demo(where: Where, today: date) -> Store:
     """The demo farm as a database of its own, its days moved so that today is the demo morning."""
-    return import_folder(path, demo_folder(), (today - DEMO_MORNING).days)
+    return import_folder(where, demo_folder(), (today - DEMO_MORNING).days)

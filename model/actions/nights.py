@@ -6,20 +6,20 @@ from model.actions.desk import Receipt, Stamp, entry
 from model.errors import BadInput
 from model.facts import ActKind
 from model.labels import label
+from model.rules.tonight import ANSWER
 from model.store.database import Store
-from model.store.reading_ahead import NIGHT_ANSWERS
 
 
 def answer(store: Store, stamp: Stamp, answers: Mapping[int, ActKind]) -> Receipt:
     """Trays and what was done with each for the night: brought in, covered or left out."""
-    if unfit := set(answers.values()) - set(NIGHT_ANSWERS):
+    if unfit := set(answers.values()) - set(ANSWER.values()):
         raise ValueError(f"{unfit} is no answer for a night")
     with entry(store, stamp) as pen:
         trays = pen.standing(answers)
         for tray in trays:
             pen.act(answers[tray.id], tray.id)
         parts = []
-        for kind in NIGHT_ANSWERS:
+        for kind in ANSWER.values():
             done = [label(tray.number) for tray in trays if answers[tray.id] is kind]
             if done:
                 parts.append(f"{kind} {done[0] if len(done) == 1 else f'{len(done)} trays'}")

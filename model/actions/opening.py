@@ -1,11 +1,12 @@
-"""Opening the farm's file."""
+"""Opening the farm's record."""
 
 from pathlib import Path
 
 from model.store import births, reading
+from model.store.address import Where, where_of
 from model.store.database import Store, open_store
 
-__all__ = ["Store", "default_path", "load_writers", "open_farm"]
+__all__ = ["Store", "Where", "default_path", "load_writers", "open_farm", "where_of"]
 
 
 def default_path() -> Path:
@@ -15,9 +16,9 @@ def default_path() -> Path:
     return user_data_path("trayround", appauthor=False) / "farm.db"
 
 
-def open_farm(path: Path, *, make: bool = False) -> Store:
-    """The farm in a file; with `make`, a new one where there is none, or where the making was broken off."""
-    store = open_store(path, make=make)
+def open_farm(where: Where, *, make: bool = False) -> Store:
+    """The farm in a file or on a server; with `make`, a new one where there is none, or its making was broken off."""
+    store = open_store(where, make=make)
     with store.reading() as rows:
         founded, unreckoned = bool(reading.settings(rows)), births.unreckoned(rows)
     if make and not founded:

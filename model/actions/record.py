@@ -1,6 +1,7 @@
 """Taking back, bringing back and correcting. Nothing is erased: each of these is an entry of its own."""
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
@@ -19,9 +20,9 @@ from model.store.reading import EntryRow
 from model.text import clean
 
 
-def undo(store: Store, stamp: Stamp, zone: str) -> Receipt:
-    """Take back the person's newest entry of today that still stands."""
-    return _turn(store, stamp, zone, back=True)
+def undo(store: Store, stamp: Stamp, zone: str, only: Collection[ActKind] | None = None) -> Receipt:
+    """Take back the person's newest entry of today that still stands; `only` where all of it is of some kinds."""
+    return _turn(store, stamp, zone, back=True, only=only)
 
 
 def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
@@ -29,17 +30,41 @@ def redo(store: Store, stamp: Stamp, zone: str) -> Receipt:
     return _turn(store, stamp, zone, back=False)
 
 
-def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
+def take_back(store: Store, stamp: Stamp, zone: str, entry_id: int) -> Receipt:
+    """Take back one entry that the person made today, the newest or not, where no later entry stands on it."""
+    return _turn(store, stamp, zone, back=True, entry_id=entry_id)
+
+
+def bring_back(store: Store, stamp: Stamp, zone: str, entry_id: int) -> Receipt:
+    """Bring back one entry that the person took back today."""
+    return _turn(store, stamp, zone, back=False, entry_id=entry_id)
+
+
+def _turn(
+    store: Store,
+    stamp: Stamp,
+    zone: str,
+    *,
+    back: bool,
+    entry_id: int | None = None,
+    only: Collection[ActKind] | None = None,
+) -> Receipt:
     chosen = None
     try:
-        with entry(store, stamp) as pen:
+        # Taking back is done now, whatever time is told of what is entered.
+        with entry(store, replace(stamp, told_at=None)) as pen:
             mine, dead = _of_the_day(pen, zone), reading.dead_entries(pen.rows)
-            chosen = _newest(mine, dead) if back else _last_undone(mine, dead)
+            if entry_id is not None:
+                chosen = _asked_for(pen, mine, entry_id, dead, back=back)
+            else:
+                chosen = _newest(mine, dead) if back else _last_undone(mine, dead)
             if chosen is None:
                 raise UndoRefused(
                     f"There is nothing of {stamp.who}'s today to {'take' if back else 'bring'} back.",
                     "An older entry is mended with correct the record.",
                 )
+            if only is not None:
+                _refuse_others(pen, chosen, only)
             (_refuse_if_stood_on if back else _refuse_if_gone)(pen, chosen.id)
             pen.undoes = _tip(chosen, mine).id
             pen.touched |= _trays_of(reading.acts_in(pen.rows, chosen.id))
@@ -48,7 +73,9 @@ def _turn(store: Store, stamp: Stamp, zone: str, *, back: bool) -> Receipt:
         words = chosen.words if chosen else ""
         raise UndoRefused(
             f"{words!r} can't be {'taken' if back else 'brought'} back: {error.what_happened}",
-            "Take back the later entries first, or correct the record.",
+            "Take back the later entries first, or correct the record."
+            if back
+            else "Bring back first what it stands on.",
         ) from error
     return pen.done()
 
@@ -64,6 +91,23 @@ def _of_the_day(pen: Pen, zone: str) -> list[EntryRow]:
         for row in reading.entries(pen.rows, since)
         if row.who == who and farm_day(row.at, zone) == today and row.id != pen.entry_id
     ]
+
+
+def _asked_for(
+    pen: Pen, mine: list[EntryRow], entry_id: int, dead: frozenset[int], *, back: bool
+) -> EntryRow:
+    """An entry of the person's today that stands, or that is taken back."""
+    chosen = next((row for row in mine if row.id == entry_id and row.undoes is None), None)
+    if chosen is None:
+        raise UndoRefused(
+            f"That is no entry that {pen.stamp.who} made today.",
+            "Whoever made it takes it back (y says who is on); an older one is mended with correct the record.",
+        )
+    if (entry_id in dead) is back:
+        raise UndoRefused(
+            f"{chosen.words!r} {'is taken back already' if back else 'stands'}.", "Nothing needs to be done."
+        )
+    return chosen
 
 
 def _trays_of(acts: Collection[Act]) -> set[int]:
@@ -99,8 +143,15 @@ def _tip(chosen: EntryRow, mine: list[EntryRow]) -> EntryRow:
     return tip
 
 
+def _refuse_others(pen: Pen, chosen: EntryRow, only: Collection[ActKind]) -> None:
+    """Refuse an entry that is more than acts of some kinds: a reading, a tray that was sown."""
+    kinds = {act.kind for act in reading.acts_in(pen.rows, chosen.id)}
+    if not kinds or not kinds <= set(only):
+        raise UndoRefused(f"{chosen.words!r} is an entry of the grower's.", "The grower takes it back.")
+
+
 def _refuse_if_stood_on(pen: Pen, entry_id: int) -> None:
-    """Refuse to take back a tray or sowing that later entries stand on."""
+    """Refuse to take back what later entries stand on: a tray, a sowing, an act put right, a line of the plan."""
     made_trays, made_sowings = births.made_by(pen.rows, entry_id)
     dead = reading.dead_entries(pen.rows)
     for tray_id in made_trays:
@@ -109,6 +160,8 @@ def _refuse_if_stood_on(pen: Pen, entry_id: int) -> None:
     for act in _acts_on_sowings(pen, made_sowings):
         if act.entry_id not in {entry_id, *dead}:
             _refuse([act])
+    for words in births.standing_on(pen.rows, entry_id, dead):
+        raise UndoRefused(f"{words!r} stands on it.", "Take that back first, or correct the record.")
 
 
 def _refuse_if_gone(pen: Pen, entry_id: int) -> None:

@@ -27,6 +27,9 @@ class SeedLot:
     tested_up: int | None = None
     tested_on: date | None = None
     treated: Treated = Treated.UNKNOWN
+    tested_c: float | None = None
+    """Warmth of the test [°C]."""
+    source: str = ""
 
 
 def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
@@ -59,6 +62,8 @@ def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
                 tested_up=lot.tested_up,
                 tested_on=lot.tested_on,
                 treated=lot.treated,
+                tested_c=lot.tested_c,
+                source=clean(lot.source).strip(),
             )
         )
         session.flush()

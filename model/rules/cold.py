@@ -88,8 +88,13 @@ class Held:
     """Days until it can wait no longer where it stands [d]."""
     slots: int
     """Slots that a rescue takes; one for the tray itself where it can't be potted up."""
-    wait_days: int | None
-    """Least days until the nights can be mild enough, as far as they are told; None where they aren't [d]."""
+    today: date
+
+    @property
+    def outlasts(self) -> bool:
+        """Whether it can wait until the nights are mild, as far as they are told; where they aren't, nobody can."""
+        mild = self.gate.mild_from
+        return mild is not None and self.room_days > (mild - self.today).days
 
 
 def tender_of(crop: Crop, container: Container) -> Tender:
@@ -121,8 +126,7 @@ def rank(held: Held) -> tuple[bool, bool, Tender, float, int]:
     How long it stays too cold is known only as far as nights are told: nobody is taken to outwait a spell whose end
     isn't known, unless they have days to spare beyond the last night that is told.
     """
-    outlasts = held.wait_days is not None and held.room_days > held.wait_days
-    return held.gate.word is not GateWord.GO, outlasts, held.tender, held.room_days, held.slots
+    return held.gate.word is not GateWord.GO, held.outlasts, held.tender, held.room_days, held.slots
 
 
 def pot_for(containers: Iterable[Container], wanted: int | None) -> Container | None:
@@ -180,11 +184,3 @@ def last_resow(until: date | None, crop: Crop) -> date | None:
     if until is None or crop.weeks is None:
         return None
     return until - timedelta(days=round(crop.weeks[1] * DAYS_A_WEEK))
-
-
-def nights_to_wait(nights: Sequence[NightTold], line_c: float, offset_c: float = 0.0) -> int | None:
-    """Least days until every night from there on that is told of keeps a line [d]; None without a forecast."""
-    if not nights:
-        return None
-    below = [index for index, night in enumerate(nights) if night.low_c - offset_c < line_c]
-    return below[-1] + 1 if below else 0

@@ -11,15 +11,16 @@ References:
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 from math import ceil
 
-from model.ahead import CropLines, NightTold
+from model.ahead import CropLines, Line, NightTold
 from model.days import say_day, short_day
-from model.rules.nights import OLD_FORECAST_H
-from model.units import Temperature, show_temperature
+from model.rules.nights import fresh
+from model.science.frost import FORECAST_DAYS, MEDIUM_COVER_C, chance_of_night
+from model.units import PLACES, Temperature, show_beside, show_difference, show_offset, show_temperature
 
 MORNINGS = 3
 """Mornings whose soil readings are taken together (Texas A&M AgriLife)."""
@@ -35,6 +36,12 @@ TREND_C = 1.0
 """By how much the last nights may be colder than the first and still count as a warming trend [°C]. Ours."""
 GAIN_C = 0.1
 """Warming of the soil a day from which its day can be told [°C/d]. Ours."""
+EVEN_RISK = 0.5
+"""Chance of a night under the line that is taken while nobody has said: that of a low told at the line itself."""
+HARDLY = 0.005
+"""Chance below which it is told as less than one in a hundred, never as nothing [fraction]."""
+MOST_COVER_C = MEDIUM_COVER_C.value
+"""What a cover is credited with at most, however heavy: what trials show for floating covers [°C]."""
 
 
 class GateWord(StrEnum):
@@ -74,8 +81,15 @@ class Outdoors:
     offset_c: float = 0.0
     """How much colder it gets here than the forecast's station [°C]."""
     cover_c: float = 0.0
-    """What a cover over the plants is credited with [°C]."""
+    """What a cover that will lie over the plants is credited with [°C]."""
+    risk: float = EVEN_RISK
+    """Chance of a night under the line that the grower takes [fraction]."""
     scale: Temperature = Temperature.CELSIUS
+
+    @property
+    def nights_here(self) -> tuple[NightTold, ...]:
+        """The same nights where the plants stand, bare."""
+        return tuple(replace(night, low_c=night.low_c - self.offset_c) for night in self.nights)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +106,8 @@ class Condition:
     """In few words what is missing or old, where it doesn't hold."""
     soonest: date | None = None
     """The first day on which it may hold, where it fails today and that can be told."""
+    given: str = ""
+    """What has to be done for it to hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +118,18 @@ class Gate:
     conditions: tuple[Condition, ...]
     soonest: date | None
     """Of WAIT: the soonest likely day, once every failing condition can tell one."""
+    mild_from: date | None = None
+    """The first day from which every night that is told keeps the line; None without a fresh forecast."""
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Conditions that can't be told. As long as there are any, the soonest day is only a provisional one."""
+        return tuple(condition.name for condition in self.conditions if condition.holds is None)
+
+    @property
+    def given(self) -> str:
+        """What has to be done for GO to hold."""
+        return "; ".join(condition.given for condition in self.conditions if condition.given)
 
     @property
     def lacks(self) -> tuple[str, ...]:
@@ -109,10 +137,10 @@ class Gate:
         return tuple(condition.lacks for condition in self.conditions if condition.lacks)
 
 
-def gate(ripe: Ripe, lines: CropLines, out: Outdoors, tender: bool, today: date) -> Gate:
+def gate(ripe: Ripe, lines: CropLines, out: Outdoors, today: date) -> Gate:
     """What the gate says of some plants on a day.
 
-    Tender plants also want a warming trend. A crop without a soil line has no such condition.
+    Tender plants also want a warming trend. A hardy crop without a soil line has no such condition.
     """
     conditions = tuple(
         found
@@ -121,17 +149,18 @@ def gate(ripe: Ripe, lines: CropLines, out: Outdoors, tender: bool, today: date)
             _hardening(ripe, today),
             _soil(lines, out, today),
             _nights(lines, out, today),
-            _trend(out) if tender else None,
+            _trend(out) if lines.tender else None,
         )
         if found is not None
     )
+    mild = _mild_from(lines.setout_night, out, today)
     failing = [condition for condition in conditions if condition.holds is False]
     if failing:
         days = [condition.soonest for condition in failing]
         soonest = max((day for day in days if day is not None), default=None) if None not in days else None
-        return Gate(GateWord.WAIT, conditions, soonest)
+        return Gate(GateWord.WAIT, conditions, soonest, mild)
     unknown = any(condition.holds is None for condition in conditions)
-    return Gate(GateWord.UNKNOWN if unknown else GateWord.GO, conditions, None)
+    return Gate(GateWord.UNKNOWN if unknown else GateWord.GO, conditions, None, mild)
 
 
 def _roots(ripe: Ripe) -> Condition:
@@ -160,24 +189,35 @@ def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition | None:
     line = lines.soil_line
     if line is None:
         return None
-    wanted = show_temperature(line.value, out.scale)
     read = mornings(out.soil, today)
-    source = "; ".join(
-        f"{show_temperature(f.value, out.scale)}: {f.source.split(':')[0]}" for f in lines.soil
-    )
+    source = "; ".join(f"{_told(other, out)}, {other.source}" for other in reversed(lines.soil))
+    wanted = "line " + _of_all(lines.soil, show_temperature(line.celsius, out.scale), out)
     if not read or (today - read[-1][0]).days > OLD_SOIL_DAYS:
         last = f"last read {say_day(max(day for day, _ in out.soil))}" if out.soil else "never read"
-        return Condition("soil", None, f"soil {last}; line {wanted}", source, f"soil {last}")
+        return Condition("soil", None, f"soil {last}, {wanted}", source, f"soil {last}")
     if len(read) < MORNINGS:
         more = MORNINGS - len(read)
-        words = f"soil read on {len(read)} of {MORNINGS} mornings; line {wanted}"
+        words = f"soil read on {len(read)} of {MORNINGS} mornings, {wanted}"
         return Condition("soil", None, words, source, f"soil: {more} more morning{'s' if more > 1 else ''}")
     mean = sum(degrees for _, degrees in read) / MORNINGS
-    told = ", ".join(show_temperature(degrees, out.scale).split()[0] for _, degrees in read)
-    words = f"soil {show_temperature(mean, out.scale)}, mean of {told}; line {wanted}"
-    holds = mean >= line.value
-    lacks = "" if holds else f"soil {show_temperature(mean, out.scale)} of {wanted}"
-    return Condition("soil", holds, words, source, lacks, _soil_day(read, line.value - mean, today))
+    shown, beside = show_beside(mean, line.celsius, out.scale)
+    told = ", ".join(show_beside(degrees, line.celsius, out.scale)[0].split()[0] for _, degrees in read)
+    words = f"soil {shown}, line {_of_all(lines.soil, beside, out)}, mean of {told}"
+    if round(mean, PLACES) >= round(line.celsius, PLACES):
+        return Condition("soil", True, words, source)
+    warm_on = _soil_day(read, line.celsius - mean, today)
+    return Condition("soil", False, words, source, f"soil {shown} of {beside}", warm_on)
+
+
+def _told(line: Line, out: Outdoors) -> str:
+    return f"{show_temperature(line.celsius, out.scale)} {line.by}"
+
+
+def _of_all(soil: Sequence[Line], shown: str, out: Outdoors) -> str:
+    """The line that holds, who gives it, and what the others give."""
+    *others, line = soil
+    rest = ", ".join(_told(other, out) for other in reversed(others))
+    return f"{shown} {line.by}" + (f" ({rest})" if rest else "")
 
 
 def _soil_day(read: Sequence[tuple[date, float]], short_c: float, today: date) -> date | None:
@@ -190,50 +230,71 @@ def _soil_day(read: Sequence[tuple[date, float]], short_c: float, today: date) -
 
 
 def _nights(lines: CropLines, out: Outdoors, today: date) -> Condition:
-    line = lines.setout_night
-    wanted = show_temperature(line.value, out.scale)
-    lows = [(night.night, night.low_c - out.offset_c + out.cover_c) for night in out.nights[:NIGHTS]]
-    ages = [night.age_h for night in out.nights[:NIGHTS]]
-    if not lows:
-        return Condition("nights", None, f"no forecast; line {wanted}", line.source, "forecast missing")
-    if max(ages) > OLD_FORECAST_H:
-        words = f"forecast {max(ages):.0f} h old; line {wanted}"
-        return Condition("nights", None, words, line.source, f"forecast {max(ages):.0f} h old")
-    cold = [(night, low) for night, low in lows if low < line.value]
-    lowest = min(low for _, low in lows)
-    words = (
-        f"lowest {show_temperature(lowest, out.scale)} of {len(lows)} nights; line {wanted}{_corrected(out)}"
-    )
+    line, told = lines.setout_night, out.nights[:NIGHTS]
+    if not fresh(told):
+        lacks = f"forecast {max(night.age_h for night in told):.0f} h old" if told else "forecast missing"
+        return Condition("nights", None, f"{lacks}, line {_told(line, out)}", line.source, lacks)
+    lowest = min(told, key=lambda night: night.low_c)
+    shown, beside = show_beside(_here(lowest, out), line.celsius, out.scale)
+    words = f"lowest {shown} of {len(told)} nights, {_told_by(lowest, line, beside, out)} {line.by}{_corrected(out)}"
+    cold = [night for night in told if _too_cold(night, line, out)]
     if cold:
-        night, low = min(cold, key=lambda found: found[1])
-        lacks = f"low of {show_temperature(low, out.scale)} {short_day(night)}, line {wanted}"
-        return Condition("nights", False, words, line.source, lacks, _mild_from(lines, out, today))
-    if len(lows) < NIGHTS:
-        lacks = f"forecast of {len(lows)} of {NIGHTS} nights"
+        worst = min(cold, key=lambda night: night.low_c)
+        shown, beside = show_beside(_here(worst, out), line.celsius, out.scale)
+        lacks = f"low of {shown} {short_day(worst.night)}, {_told_by(worst, line, beside, out)}"
+        return Condition("nights", False, words, line.source, lacks, _mild_from(line, out, today))
+    if len(told) < NIGHTS:
+        lacks = f"forecast of {len(told)} of {NIGHTS} nights"
         return Condition("nights", None, words, line.source, lacks)
-    return Condition("nights", True, words, line.source)
+    bare = replace(out, cover_c=0.0)
+    given = "with its cover on" if any(_too_cold(night, line, bare) for night in told) else ""
+    return Condition("nights", True, words, line.source, given=given)
+
+
+def _here(night: NightTold, out: Outdoors) -> float:
+    """Low of a night where the plants stand [°C]."""
+    return night.low_c - out.offset_c + out.cover_c
+
+
+def _chance(night: NightTold, line: Line, out: Outdoors) -> float:
+    """Chance that a night falls under a line [fraction]."""
+    ahead = min((night.night - out.nights[0].night).days, FORECAST_DAYS.value)
+    return chance_of_night(round(_here(night, out), PLACES), round(line.celsius, PLACES), ahead)
+
+
+def _too_cold(night: NightTold, line: Line, out: Outdoors) -> bool:
+    return _chance(night, line, out) > out.risk
+
+
+def _told_by(night: NightTold, line: Line, beside: str, out: Outdoors) -> str:
+    """The line; where the grower said which chance they take, also the chance that the night falls under it."""
+    if out.risk == EVEN_RISK:
+        return f"line {beside}"
+    chance = _chance(night, line, out)
+    return f"{f'{100 * chance:.0f}' if chance >= HARDLY else '<1'} % under {beside}"
 
 
 def _corrected(out: Outdoors) -> str:
-    parts = []
+    parts = [] if out.risk == EVEN_RISK else [f"{100 * out.risk:.0f} % taken"]
     if out.offset_c:
-        parts.append(f"{out.offset_c:g} °C colder here")
+        parts.append(show_offset(out.offset_c, out.scale))
     if out.cover_c:
-        parts.append(f"cover {out.cover_c:g} °C, on a clear night perhaps nothing")
+        parts.append(f"cover {show_difference(out.cover_c, out.scale)}, on a clear night perhaps nothing")
     return f" ({'; '.join(parts)})" if parts else ""
 
 
-def _mild_from(lines: CropLines, out: Outdoors, today: date) -> date:
-    """The day after the last told night under the line: sooner it can't be."""
-    line = lines.setout_night.value
-    cold = [night.night for night in out.nights if night.low_c - out.offset_c + out.cover_c < line]
-    return max(cold, default=today - timedelta(days=1)) + timedelta(days=1)
+def _mild_from(line: Line, out: Outdoors, today: date) -> date | None:
+    """The day after the last told night that is too cold: sooner it can't be. None without a fresh forecast."""
+    if not fresh(out.nights):
+        return None
+    cold = [night.night for night in out.nights if _too_cold(night, line, out)]
+    return max(cold) + timedelta(days=1) if cold else today
 
 
 def _trend(out: Outdoors) -> Condition | None:
     """Tender plants go out on a warming trend; told only where the nights themselves can be."""
     lows = [night.low_c for night in out.nights[:NIGHTS]]
-    if len(lows) < NIGHTS or max(night.age_h for night in out.nights[:NIGHTS]) > OLD_FORECAST_H:
+    if len(lows) < NIGHTS or not fresh(out.nights[:NIGHTS]):
         return None
     first, last = (lows[0] + lows[1]) / 2, (lows[-2] + lows[-1]) / 2
     holds = last >= first - TREND_C
@@ -245,7 +306,7 @@ def _trend(out: Outdoors) -> Condition | None:
 
 
 def why_lines(found: Gate) -> Iterator[str]:
-    """Each condition in words, the ones that fail first."""
-    signs = {True: "yes", False: "NO", None: "not known"}
+    """Each condition in words, the ones that fail first; what holds needs no sign."""
+    signs = {True: "", False: "NO: ", None: "not known: "}
     for condition in sorted(found.conditions, key=lambda c: (c.holds is True, c.holds is None)):
-        yield f"{condition.name} {signs[condition.holds]}: {condition.words}"
+        yield signs[condition.holds] + condition.words

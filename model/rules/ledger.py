@@ -2,14 +2,16 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from model.days import say_day
 from model.entered import SowingBirth, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import (
+    HELPING,
     Act,
     ActKind,
+    Call,
     Finger,
     Look,
     LossCause,
@@ -195,7 +197,27 @@ def corrected(acts: Sequence[Act], sowings: Iterable[Sowing]) -> list[Act]:
                 by_id[act.id] = replace(act, count=int(new))
             case "score", new:
                 by_id[act.id] = replace(act, score=int(new))
-    return sorted(by_id.values(), key=lambda act: (act.day, act.id))
+    return as_done(by_id.values())
+
+
+def as_done(acts: Iterable[Act]) -> list[Act]:
+    """Acts in the order in which they were done: by day, then by entry; a time that was told outdoes the entry's.
+
+    What is entered from paper at noon goes before what was entered at eight that day, if it was done at seven.
+    """
+    in_order = sorted(acts, key=lambda act: (act.day, act.id))
+    for act in [act for act in in_order if act.told_at is not None]:
+        in_order.remove(act)
+        later = (
+            at for at, other in enumerate(in_order) if other.day == act.day and _when(other) > _when(act)
+        )
+        behind = (at for at, other in enumerate(in_order) if (other.day, other.id) > (act.day, act.id))
+        in_order.insert(min([*later, *behind], default=len(in_order)), act)
+    return in_order
+
+
+def _when(act: Act) -> datetime:
+    return act.told_at or act.at
 
 
 def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:
@@ -205,8 +227,10 @@ def _on_its_day(act: Act, sown: Mapping[int, date]) -> Act:
 def _apply(tray: Tray, act: Act) -> Tray:
     mark, before = Mark(act.day, act.who), tray.seen
     if act.kind not in NOT_AT_THE_TRAY:
-        # Whoever else stands at the tray has answered a call.
-        tray = replace(tray, seen=mark, calls=tuple(call for call in tray.calls if call.who == act.who))
+        # Whoever else stands at the tray has answered a call, but for those who stand in: they can't decide.
+        helping = act.kind is ActKind.CALLED or act.text == HELPING
+        calls = tuple(call for call in tray.calls if helping or call.who == act.who)
+        tray = replace(tray, seen=mark, calls=calls)
     match act.kind:
         case ActKind.LOOKED:
             return replace(tray, looked=mark)
@@ -219,7 +243,7 @@ def _apply(tray: Tray, act: Act) -> Tray:
         case ActKind.NOTE:
             return replace(tray, note=act.text or "")
         case ActKind.CALLED:
-            return replace(tray, calls=(*tray.calls, mark), note=act.text or tray.note)
+            return replace(tray, calls=(*tray.calls, Call(act.day, act.who, act.text or "")))
         case ActKind.LOOKED_SICK:
             return replace(tray, sick=(*tray.sick, act.day))
         case ActKind.SPRAYED:
@@ -303,6 +327,8 @@ def _taken(sowing: Sowing, act: Act, tray: Tray) -> Sowing:
     # A cell that a count found empty is a cell that didn't come up: it isn't lost a second time.
     empty = min(count, sowing.empty) if act.cause == LossCause.NOT_UP else 0
     _no_more_than(sowing.have + empty, count, sowing, tray)
+    if act.promise_id is not None:
+        sowing = replace(sowing, given=(*sowing.given, (act.promise_id, count)))
     return replace(sowing, empty=sowing.empty - empty, **{column: getattr(sowing, column) + count})
 
 

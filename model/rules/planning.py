@@ -234,9 +234,7 @@ def spare_days(target: Target, days: DaysBack) -> tuple[date, ...]:
 def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack | None:
     """The parts from sowing to the day wanted; None where nothing tells."""
     hardening = 0 if target.purpose in UNHARDENED else crop.harden_days
-    source = (
-        "not hardened: it doesn't go out" if target.purpose in UNHARDENED else "the crop's days of hardening"
-    )
+    source = "not hardened: it doesn't go out" if target.purpose in UNHARDENED else "days of hardening"
     harden = Span(hardening, hardening, Knows.DEFAULT, source)
     up = coming_up_days(target, crop, on, here.mat)
     if target.stage in STAGES:

@@ -8,13 +8,17 @@ from collections.abc import Iterator
 from datetime import date
 from math import inf
 
-from model.days import short_day
-from model.facts import Container, Tray
+from model.days import ago, short_day
+from model.facts import Call, Container, Tray
 from model.rules.due import Case
 from model.rules.verdict import Due, Task
 from model.science.emergence import Standing
 from model.units import show_temperature
 
+CALLED_ROOM = -inf
+"""Room of a tray that somebody called about: only a person can tell how much it has. Ours."""
+NAME_WORDS = 3
+"""Words of a caller's name that are told: with the others they are eight at most. Ours."""
 SMALL_CELL_ML = 25.0
 """A cell up to this volume dries within a day [mL]. Common practice, no source."""
 DAYS_SMALL, DAYS_LARGE = 2, 4
@@ -42,6 +46,11 @@ BOUND_SOON = 14
 """Days ahead up to which the day that roots will circle is told as what presses [d]. Common practice, no source."""
 LATE_ROOM, NEVER_ROOM = 2, 2
 """Room of seed that is late up, and of seed that can't come up where it stands [d]. Common practice, no source."""
+
+
+def call_words(call: Call, today: date) -> str:
+    """Who called, and when."""
+    return f"{' '.join(call.who.split()[:NAME_WORDS])} called, {ago(call.day, today)}"
 
 
 def days_unseen(tray: Tray, today: date) -> int:
@@ -75,6 +84,8 @@ def room_due(due: Due, today: date) -> float:
 
 def rooms(case: Case, dues: tuple[Due, ...]) -> Iterator[tuple[float, str]]:
     """Every claim on the grower's morning, as days of room and why in at most eight words."""
+    if case.tray.calls:
+        yield CALLED_ROOM, call_words(case.tray.calls[-1], case.today)
     yield from _roots(case, dues)
     yield from _seed(case)
     for due in dues:

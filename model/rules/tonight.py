@@ -15,13 +15,14 @@ from model.facts import ActKind, PlaceKind
 from model.rules.gate import FLOOR_DAYS
 from model.rules.nights import OLD_FORECAST_H
 from model.science.frost import FORECAST_DAYS, chance_of_night
+from model.units import celsius
 
 FEW_CHANCE = 0.1
 """Chance of a night under its line that a tray is left to [fraction]. Ours."""
 FRAME_C = 2.0
 """By how much a shut frame is warmer at night than the open tables [°C]. Ours; a thermometer in it tells more."""
-BEGIN_C = {"hardy": 4.4, "half-hardy": 7.2}
-"""Line while plants have had fewer than three days outside, by class: 40 and 45 °F, a handout on hardening [°C]."""
+BEGIN_C = {"hardy": celsius(40), "half-hardy": celsius(45)}
+"""Line while plants have had fewer than three days outside, by class: a handout on hardening [°C]."""
 BEGIN_SOURCE = "a handout on hardening: 40 °F for hardy, 45 °F for half-hardy plants that begin"
 
 
@@ -72,7 +73,7 @@ def line_of(out: Outside) -> tuple[float, str]:
     """The line of a tray for a night outside [°C], and where it comes from."""
     if out.exposed < FLOOR_DAYS and out.frost_class in BEGIN_C:
         return BEGIN_C[out.frost_class], BEGIN_SOURCE
-    return out.lines.night_out.value, out.lines.night_out.source
+    return out.lines.night_out.celsius, out.lines.night_out.source
 
 
 def night_case(

@@ -4,6 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 from enum import IntEnum, StrEnum
 
+CALL = "call"
+"""Flag of a tray that somebody called the grower about."""
+
 
 class Stage(StrEnum):
     """Where a sowing is in its life, in the trade's words."""

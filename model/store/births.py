@@ -61,10 +61,12 @@ def _sowings(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dic
     return by_tray
 
 
-def live_acts(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[Act]]:
-    """Acts that still count, by tray."""
+def live_acts(
+    rows: Rows, tray_ids: Collection[int], dead: frozenset[int], since: date = date.min
+) -> dict[int, list[Act]]:
+    """Acts that still count, by tray; from a day on, and what may be put right to be."""
     by_tray: dict[int, list[Act]] = defaultdict(list)
-    for act in reading.acts_of(rows, tray_ids):
+    for act in reading.acts_of(rows, tray_ids, since):
         if act.entry_id not in dead and act.tray_id is not None:
             by_tray[act.tray_id].append(act)
     return by_tray
@@ -91,6 +93,36 @@ def made_by(rows: Rows, entry_id: int) -> tuple[list[int], list[int]]:
     trays = [i for (i,) in rows("SELECT id FROM tray WHERE entry_id = ?", entry_id)]
     sowings = [i for (i,) in rows("SELECT id FROM sowing WHERE entry_id = ?", entry_id)]
     return trays, sowings
+
+
+_POINTERS = (
+    ("act", "of_act_id", "act"),
+    ("sowing", "target_id", "target"),
+    ("target", "replaces", "target"),
+    ("pin", "target_id", "target"),
+    ("promise", "replaces", "promise"),
+    ("act", "promise_id", "promise"),
+)
+"""Rows that point at a row of an earlier entry, besides those that stand in a tray: table, column, where to."""
+
+
+def standing_on(rows: Rows, entry_id: int, dead: Collection[int]) -> list[str]:
+    """Words of the later entries that put right, replace or carry out what one entry put down."""
+    later: set[int] = set()
+    for table, column, to in _POINTERS:
+        later |= {
+            i
+            for (i,) in rows(
+                f"SELECT later.entry_id FROM {table} AS later JOIN {to} AS made ON made.id = later.{column} "
+                "WHERE made.entry_id = ? AND later.entry_id <> ?",
+                entry_id,
+                entry_id,
+            )
+        }
+    return [
+        words
+        for (words,) in rows_in(rows, "SELECT words FROM entry WHERE id IN ({}) ORDER BY id", later - {*dead})
+    ]
 
 
 def numbers_shared(rows: Rows, tray_ids: Iterable[int]) -> list[int]:

@@ -8,10 +8,11 @@ from model.days import check_zone
 from model.errors import BadInput
 from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
+from model.papers import read_label_sheet
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
 from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, TARGETS, TRAYS
-from model.units import BAG_L, MOST_OFFSET_C, POLE_DEG
+from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
 Sheets = Mapping[str, Sequence[Row]]
 """Rows by file; a file that can't be read isn't there."""
@@ -45,6 +46,8 @@ _NUMBERS = {
     "latitude": number("latitude in degrees, south negative", -POLE_DEG, POLE_DEG),
     "offset_c": number("difference in °C", -MOST_OFFSET_C, MOST_OFFSET_C),
     "mix_bag_l": number("bag in litres", *BAG_L),
+    "harden_days": whole("number of days of hardening", *HARDEN_DAYS),
+    "frost_risk": whole("chance in per cent", *RISK_PERCENT),
 }
 """Settings that are numbers where they aren't empty, and how each reads."""
 
@@ -145,6 +148,11 @@ def _check_settings(sheets: Sheets, problems: Problems, choices: Mapping[str, Co
                 _NUMBERS[name](value)
             except Wrong as wrong:
                 problems.add(FARM, row.line, "value", wrong.what, wrong.cure)
+        elif name == "label_sheet" and value:
+            try:
+                read_label_sheet(value)
+            except BadInput as error:
+                problems.add(FARM, row.line, "value", error.what_happened, error.what_to_do)
         elif name in choices and value not in choices[name]:
             cure = f"Use one of: {', '.join(sorted(choices[name]))}."
             problems.add(FARM, row.line, "value", f"{said(value)} is no {name}.", cure)
@@ -206,8 +214,9 @@ def _check_acts(sheets: Sheets, problems: Problems) -> None:
                     ACTS, row.line, column, f'"{row.cells["kind"]}" needs one.', f"Give the {column}."
                 )
         _check_same_tray(row, "sowing", tray_of, problems)
-        _check_same_tray(row, "of_act", act_tray, problems)
+        # Any other act that points at one was entered for the wrong tray first.
         if row.cells.get("kind") == ActKind.CORRECTED:
+            _check_same_tray(row, "of_act", act_tray, problems)
             _check_correction(row, problems)
 
 

@@ -1,17 +1,19 @@
-"""The file: opening it, one transaction a wish, plain reads.
+"""The record: opening it, one transaction a wish, plain reads; and the record that is a file.
 
 Writes go through SQLModel; it is imported when the first write is prepared, because the round has to be on
-the screen sooner than that import allows. Reads are plain SQL over sqlite3.
+the screen sooner than that import allows. Reads are plain SQL over the driver itself.
 """
 
 import sqlite3
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from model.errors import NoDatabase, StoreTrouble
+from model.store.address import Server, Where
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -38,10 +40,26 @@ CURES = {
     "SQLITE_CORRUPT": ("The file is damaged.", "Go back to a backup copy; this file was not touched."),
 }
 
+DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
+"""What SQLite says of a file that something wrote over or cut short."""
 
-def trouble(error: sqlite3.Error) -> StoreTrouble:
-    """Our word for an error of SQLite, by its own name for it."""
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a file may end with: where a name in its schema was written over, even the message can't be read."""
+
+STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError)
+"""What making sense of a row ends with where something wrote over its values."""
+
+
+def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:
+    """Our word for an error of SQLite, by its own name for it; a damaged file's with the way back to a backup."""
     name = getattr(error, "sqlite_errorname", "") or ""
+    if isinstance(error, UnicodeDecodeError) or "Could not decode" in str(error):
+        name = "SQLITE_CORRUPT"
+    if path is not None and name.startswith(DAMAGE):
+        from model.store.backup import way_back
+
+        if way := way_back(path):
+            return StoreTrouble("The file is damaged.", way)
     for start, (what, cure) in CURES.items():
         if name.startswith(start):
             return StoreTrouble(what, cure)
@@ -50,15 +68,72 @@ def trouble(error: sqlite3.Error) -> StoreTrouble:
     )
 
 
-class Store:
-    """One database file. Make it with `open_store`."""
+class Store(ABC):
+    """One farm's record. Make it with `open_store`."""
+
+    path: Path | None = None
+    """The file, where it is one."""
+
+    def __init__(self, where: Where) -> None:
+        self.where = where
+
+    @property
+    def name(self) -> str:
+        """What people call it: the path of a file, the address of a server without a password."""
+        return str(self.where)
+
+    @abstractmethod
+    def reading(self) -> AbstractContextManager[Rows]:
+        """A read-only look at one moment of the record: a function from SQL and its values to rows."""
+
+    @abstractmethod
+    def plain(self, session: "Session", sql: str, values: tuple[Any, ...]) -> list[Any]:
+        """Rows of an SQL text inside a transaction, of the same kinds of value as `reading` gives."""
+
+    @abstractmethod
+    def trouble(self, error: BaseException) -> StoreTrouble | None:
+        """Our word for an error of the driver; None where it is none of the driver's."""
+
+    @property
+    @abstractmethod
+    def _engine(self) -> "Engine": ...
+
+    @contextmanager
+    def transaction(self) -> Iterator["Session"]:
+        """A session whose work is kept whole when the block ends, and not at all when it fails."""
+        try:
+            with self._session() as session:
+                yield session
+                session.commit()
+        except Exception as error:
+            told = self.trouble(getattr(error, "orig", error))
+            if told is None:
+                raise
+            raise told from error
+
+    def _session(self) -> "Session":
+        from sqlmodel import Session
+
+        return Session(self._engine, expire_on_commit=False, info={"store": self})
+
+    def close(self) -> None:
+        """Let go of the record."""
+        if "_engine" in self.__dict__:
+            self._engine.dispose()
+
+
+class FileStore(Store):
+    """One database file."""
+
+    path: Path
 
     def __init__(self, path: Path) -> None:
+        super().__init__(path)
         self.path = path
 
     @contextmanager
     def reading(self) -> Iterator[Rows]:
-        """A read-only look at one moment of the record: a function from SQL and its values to rows."""
+        """A look at one moment of the file."""
         try:
             connection = sqlite3.connect(f"{self.path.absolute().as_uri()}?mode=ro", uri=True)
             try:
@@ -67,28 +142,20 @@ class Store:
                 yield lambda sql, *values: connection.execute(sql, values).fetchall()
             finally:
                 connection.close()
-        except sqlite3.Error as error:
-            raise trouble(error) from error
-
-    @contextmanager
-    def transaction(self) -> Iterator["Session"]:
-        """A session whose work is kept whole when the block ends, and not at all when it fails."""
-        from sqlalchemy.exc import DBAPIError
-        from sqlmodel import Session
-
-        try:
-            with Session(self._engine, expire_on_commit=False) as session:
-                yield session
-                session.commit()
-        except DBAPIError as error:
-            if isinstance(error.orig, sqlite3.Error):
-                raise trouble(error.orig) from error
+        except UNREADABLE as error:
+            raise trouble(error, self.path) from error
+        except STRANGE as error:
+            _refuse_if_damaged(self.path, error)
             raise
 
-    def close(self) -> None:
-        """Let go of the file."""
-        if "_engine" in self.__dict__:
-            self._engine.dispose()
+    def plain(self, session: "Session", sql: str, values: tuple[Any, ...]) -> list[Any]:
+        """Rows of an SQL text inside a transaction."""
+        result = session.connection().exec_driver_sql(sql, values)
+        return list(result.fetchall()) if result.returns_rows else []
+
+    def trouble(self, error: BaseException) -> StoreTrouble | None:
+        """Our word for an error of SQLite."""
+        return trouble(error, self.path) if isinstance(error, sqlite3.Error) else None
 
     @cached_property
     def _engine(self) -> "Engine":
@@ -112,23 +179,37 @@ class Store:
 
 def rows_of(session: "Session") -> Rows:
     """Plain reads inside a transaction, seeing what it has written so far."""
+    store: Store = session.info["store"]
 
     def rows(sql: str, *values: Any) -> list[Any]:
         session.flush()
-        result = session.connection().exec_driver_sql(sql, values)
-        return list(result.fetchall()) if result.returns_rows else []
+        return store.plain(session, sql, values)
 
     return rows
 
 
-def open_store(path: Path, *, make: bool = False) -> Store:
-    """The store in a file, brought to the present schema; a new one only where `make` says so."""
+def open_store(where: Where, *, make: bool = False) -> Store:
+    """The store at a path or an address, brought to the present schema; a new one only where `make` says so."""
+    if not isinstance(where, Server):
+        return _open_file(where, make)
+    try:
+        from model.store.server import open_server
+    except ImportError as error:
+        raise StoreTrouble(
+            "A further package is needed for a farm on a server.",
+            "Put it in with: pip install 'trayround[postgres]'.",
+        ) from error
+    return open_server(where, make=make)
+
+
+def _open_file(path: Path, make: bool) -> FileStore:
     from model.store import migrate
 
     try:
         if path.is_dir():
             raise NoDatabase(f"{path} is a folder.", "Name a file in it.")
         if not path.exists() or path.stat().st_size == 0 or migrate.is_blank(path):
+            _refuse_if_lost(path)
             if not make:
                 raise NoDatabase(
                     f"There is no database at {path}.",
@@ -138,10 +219,30 @@ def open_store(path: Path, *, make: bool = False) -> Store:
             migrate.create(path)
         else:
             migrate.bring_up_to_date(path)
-    except sqlite3.Error as error:
-        raise trouble(error) from error
+    except UNREADABLE as error:
+        raise trouble(error, path) from error
     except OSError as error:
         raise StoreTrouble(
             f"{path} can't be opened ({error.strerror}).", "Check the folder and your rights to it."
         ) from error
-    return Store(path)
+    return FileStore(path)
+
+
+def _refuse_if_lost(path: Path) -> None:
+    """Make no new farm where backups tell that there was one."""
+    from model.store.backup import folder_of, way_back
+
+    if way := way_back(path):
+        raise NoDatabase(
+            f"There is no record left in {path.name}, but there are backups of it.",
+            f"{way} To begin anew instead, move {folder_of(path).name} away.",
+        )
+
+
+def _refuse_if_damaged(path: Path, error: Exception) -> None:
+    """Say so where an error came of a damaged file; any other error is one of ours."""
+    from model.store.backup import damaged
+    from model.store.soundness import defects
+
+    if defects(path):
+        raise damaged(path) from error

@@ -55,7 +55,7 @@ _OUT = {
     "stock.csv": "SELECT stock.id, entry_id, day, what, container.name, crop, variety.name, lot.name, amount FROM stock "
     "LEFT JOIN container ON container.id = container_id LEFT JOIN lot ON lot.id = lot_id "
     "LEFT JOIN variety ON variety.id = variety_id ORDER BY stock.id",
-    "freezes.csv": "SELECT id, entry_id, station, at_c, source, half_on, tenth_on, years FROM freeze ORDER BY id",
+    "freezes.csv": 'SELECT id, entry_id, station, at_c, source, half_on, tenth_on, years FROM "freeze" ORDER BY id',
     "promises.csv": "SELECT promise.id, entry_id, to_whom, promise.crop, variety.name, plants, due_on, container.name, "
     "note, replaces FROM promise LEFT JOIN variety ON variety.id = variety_id "
     "LEFT JOIN container ON container.id = container_id ORDER BY promise.id",

@@ -2,9 +2,14 @@
 
 import sqlite3
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from model.errors import NewerFile, StoreTrouble
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, Engine
 
 HEAD = "0004"
 """Newest revision in migrations/versions; a test holds the two together."""
@@ -60,44 +65,66 @@ def create(path: Path) -> None:
         connection.execute("COMMIT")
 
 
-def bring_up_to_date(path: Path) -> None:
-    """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
-    found = version(path)
-    if found == HEAD:
-        return
-    if found is None:
+def is_behind(found: str | None, name: str) -> bool:
+    """Whether a database on a server has to be brought up to date; a newer or a foreign one is refused."""
+    if found is None or (found not in KNOWN and found < HEAD):
         raise StoreTrouble(
-            f"{path.name} is no trayround database.", "Name another file; this one was not touched."
+            f"{name} is no trayround database.", "Name another database; this one was not touched."
         )
     if found not in KNOWN:
-        raise NewerFile(
-            f"{path.name} was written by a later release (schema {found}, this one knows {HEAD}).",
-            "Bring trayround up to date; the file was not touched.",
-        )
-    copy = copy_aside(path, found)
+        raise newer(name, found, "database")
+    return found != HEAD
+
+
+def bring_up_to_date(path: Path) -> None:
+    """Leave a present file alone, migrate an older one after a copy, refuse a newer or a foreign one."""
+    found = known_version(path)
+    if found == HEAD:
+        return
+    from model.store import backup
+
+    copy = backup.make(path, datetime.now(UTC), f"before-{found}").path
     try:
         upgrade(path)
     except MigrationFailed as error:
         raise StoreTrouble(
             f"{path.name} could not be brought up to date ({error}).",
-            f"It was left as it was, and a copy is {copy.name}; go on with the earlier release.",
+            f"It was left as it was, and a copy is {copy}; go on with the earlier release.",
         ) from error
 
 
-def copy_aside(path: Path, revision: str) -> Path:
-    """A whole copy of the file beside it, made before its schema changes."""
-    copy = path.with_name(f"{path.name}.before-{revision}")
-    with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(copy)) as target:
-        source.backup(target)
-    return copy
+def known_version(path: Path) -> str:
+    """The schema revision of a file of ours; a newer or a foreign one is refused."""
+    found = version(path)
+    if found in KNOWN:
+        return found
+    if found is None or found < HEAD:
+        raise _not_ours(path)
+    raise newer(path.name, found)
+
+
+def newer(name: str, found: str, kind: str = "file") -> NewerFile:
+    """What to say of a record that a later release wrote."""
+    return NewerFile(
+        f"{name} was written by a later release (schema {found}, this one knows {HEAD}).",
+        f"Bring trayround up to date; the {kind} was not touched.",
+    )
+
+
+def _not_ours(path: Path) -> StoreTrouble:
+    """What to say of a database that isn't of this program, or is no more since something wrote over it."""
+    from model.store import backup
+
+    if way := backup.way_back(path):
+        return StoreTrouble(f"{path.name} is damaged.", way)
+    return StoreTrouble(
+        f"{path.name} is no trayround database.", "Name another file; this one was not touched."
+    )
 
 
 def upgrade(path: Path) -> None:
     """Run the pending revisions in one transaction."""
-    from alembic import command
-    from alembic.config import Config
     from sqlalchemy import URL, create_engine, event
-    from sqlalchemy.exc import SQLAlchemyError
 
     engine = create_engine(URL.create("sqlite", database=str(path.absolute())))
 
@@ -106,15 +133,30 @@ def upgrade(path: Path) -> None:
         # Without our own BEGIN a revision that fails half-way leaves its tables behind.
         connection.isolation_level = None
 
+    @event.listens_for(engine, "begin")
+    def on_begin(connection: "Connection") -> None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+    run_revisions(engine)
+
+
+def run_revisions(engine: "Engine") -> None:
+    """Run the pending revisions in one transaction that begins as the engine says, then let the engine go."""
+    from alembic import command
+    from alembic.config import Config
+    from sqlalchemy.exc import SQLAlchemyError
+
     config = Config()
     config.set_main_option("script_location", str(HERE / "migrations"))
     try:
-        with engine.connect() as connection:
-            connection.exec_driver_sql("BEGIN IMMEDIATE")
+        with engine.begin() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
-            connection.exec_driver_sql("COMMIT")
     except SQLAlchemyError as error:
-        raise MigrationFailed(str(getattr(error, "orig", error))) from error
+        found = getattr(error, "orig", error)
+        if getattr(found, "sqlite_errorname", "") == "SQLITE_FULL":
+            raise found from error
+        # What follows the first line is the row itself.
+        raise MigrationFailed(str(found).partition("\n")[0]) from error
     finally:
         engine.dispose()

@@ -5,7 +5,8 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from model.facts import Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
+from model.errors import StoreTrouble
+from model.facts import Call, Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
 
 _day = date.fromisoformat
 
@@ -16,8 +17,17 @@ def to_text(tray: Tray) -> str:
 
 
 def from_text(text: str) -> Tray:
-    """The tray's facts from `to_text`."""
-    raw: dict[str, Any] = json.loads(text)
+    """The tray's facts from `to_text`. Raises StoreTrouble where something wrote over them."""
+    try:
+        return _from_raw(json.loads(text))
+    except (ValueError, TypeError, KeyError, AttributeError) as error:
+        raise StoreTrouble(
+            "What is kept of a tray can't be read.",
+            "Run trayround check --rebuild: it is reckoned anew from the acts.",
+        ) from error
+
+
+def _from_raw(raw: dict[str, Any]) -> Tray:
     for name in ("looked", "watered", "left", "fed", "seen"):
         raw[name] = _mark(raw[name])
     raw["made_on"] = _day(raw["made_on"])
@@ -35,7 +45,7 @@ def from_text(text: str) -> Tray:
         Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"])) for w in raw["withheld"]
     )
     raw["sick"] = tuple(_day(day) for day in raw["sick"])
-    raw["calls"] = tuple(Mark(_day(call["day"]), call["who"]) for call in raw["calls"])
+    raw["calls"] = tuple(Call(_day(call["day"]), call["who"], call["text"]) for call in raw["calls"])
     return Tray(**raw)
 
 
@@ -52,6 +62,7 @@ def _sowing(raw: dict[str, Any]) -> Sowing:
         raw[name] = _maybe_day(raw[name])
     raw["sown_on"] = _day(raw["sown_on"])
     raw["treated"] = Treated(raw["treated"])
+    raw["given"] = tuple((promise, count) for promise, count in raw["given"])
     raw["cuts"] = tuple(_day(cut) for cut in raw["cuts"])
     raw["counts"] = tuple((_day(day), count) for day, count in raw["counts"])
     return Sowing(**raw)

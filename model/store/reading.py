@@ -23,6 +23,9 @@ from model.science.quantities import SeedTest
 from model.store import projection
 from model.store.database import Rows
 
+EVER = datetime.min.replace(tzinfo=UTC)
+"""An instant before every entry."""
+
 _day = date.fromisoformat
 _KINDS = {kind.value: kind for kind in ActKind}
 
@@ -48,6 +51,10 @@ class LotRow:
     tested_up: int | None
     tested_on: date | None
     treated: Treated
+    tested_c: float | None = None
+    """Warmth of the test [°C], where somebody kept it."""
+    source: str = ""
+    """Where the seed came from."""
 
     @property
     def test(self) -> SeedTest | None:
@@ -105,11 +112,14 @@ def varieties(rows: Rows) -> tuple[VarietyRow, ...]:
 def lots(rows: Rows) -> tuple[LotRow, ...]:
     """The seed lots."""
     found = rows(
-        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated FROM lot ORDER BY id"
+        "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated, tested_c, source "
+        "FROM lot ORDER BY id"
     )
     return tuple(
-        LotRow(i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated))
-        for i, variety_id, name, year, seeds, up, tested_on, treated in found
+        LotRow(
+            i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated), tested_c, source
+        )
+        for i, variety_id, name, year, seeds, up, tested_on, treated, tested_c, source in found
     )
 
 
@@ -125,7 +135,7 @@ def readings(
         "JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
         f"WHERE day >= ? AND what IN ({','.join('?' * len(what))}) AND entry_id NOT IN ({listed(dead)}) "
         "ORDER BY reading.id",
-        since.isoformat() if since else "",
+        (since or date.min).isoformat(),
         *(kind.value for kind in what),
     )
     return [
@@ -170,14 +180,16 @@ def gone_and_looked_at(rows: Rows) -> list[Tray]:
 
 def outlooks(rows: Rows) -> list[str]:
     """The outlooks that were reckoned last, as text."""
-    return [text for (text,) in rows("SELECT facts FROM outlook")]
+    return [text for (text,) in rows("SELECT facts FROM outlook ORDER BY sowing_id")]
 
 
 def trays(rows: Rows, ids: Collection[int]) -> dict[int, Tray]:
     """Some trays, standing or not, by their id; a tray that was taken back isn't there."""
     return {
         tray_id: projection.from_text(text)
-        for tray_id, text in rows_in(rows, "SELECT tray_id, facts FROM tray_now WHERE tray_id IN ({})", ids)
+        for tray_id, text in rows_in(
+            rows, "SELECT tray_id, facts FROM tray_now WHERE tray_id IN ({}) ORDER BY tray_id", ids
+        )
     }
 
 
@@ -210,7 +222,9 @@ def next_number(rows: Rows) -> int:
     trays, now = "tray LEFT JOIN tray_now ON tray_id = id", "entry_id = (SELECT max(id) FROM entry)"
     number_now = "coalesce(tray_now.number, tray.number)"
     taken = {n for (n,) in rows(f"SELECT {number_now} FROM {trays} WHERE standing OR {now}")}
-    newest = rows(f"SELECT tray.number FROM {trays} WHERE tray_id OR {now} ORDER BY id DESC LIMIT 1")
+    newest = rows(
+        f"SELECT tray.number FROM {trays} WHERE tray_id IS NOT NULL OR {now} ORDER BY id DESC LIMIT 1"
+    )
     number = int(newest[0][0]) if newest else 0
     following = ((number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
     return next((candidate for candidate in following if candidate not in taken), 0)
@@ -242,20 +256,28 @@ def entries(rows: Rows, since: datetime | None = None) -> list[EntryRow]:
     found = rows(
         "SELECT entry.id, person.name, entered_at, words, undoes FROM entry JOIN person ON person.id = person_id "
         "WHERE entered_at >= ? ORDER BY entry.id",
-        since.astimezone(UTC).strftime("%Y-%m-%d %H:%M:%S.%f") if since else "",
+        (since or EVER).astimezone(UTC).isoformat(" ", "microseconds").partition("+")[0],
     )
     return [EntryRow(i, who, _instant(at), words, undoes) for i, who, at, words, undoes in found]
 
 
 _ACTS = (
     "SELECT act.id, entry_id, kind, day, person.name, entered_at, tray_id, sowing_id, place_id, count, score, cause, "
-    "text, of_act_id, field, old, new, promise_id FROM act JOIN entry ON entry.id = entry_id JOIN person ON person.id = person_id "
+    "text, of_act_id, field, old, new, promise_id, told_at FROM act JOIN entry ON entry.id = coalesce("
+    # An act that was entered for the wrong tray keeps who did it and when, wherever it counts now.
+    "(SELECT was.entry_id FROM act AS was WHERE was.id = act.of_act_id AND act.kind <> 'corrected'), act.entry_id) "
+    "JOIN person ON person.id = person_id "
 )
 
 
-def acts_of(rows: Rows, tray_ids: Iterable[int]) -> list[Act]:
-    """Every act on some trays, live or taken back, by day and entry."""
-    found = rows_in(rows, _ACTS + "WHERE tray_id IN ({}) ORDER BY day, act.id", tray_ids)
+def acts_of(rows: Rows, tray_ids: Collection[int], since: date = date.min) -> list[Act]:
+    """Every act on some trays, live or taken back, by day and entry; from a day on, and what was put right to be."""
+    which = ""
+    if since > date.min:
+        sql = "SELECT of_act_id FROM act WHERE tray_id IN ({}) AND of_act_id IS NOT NULL"
+        mended = listed([i for (i,) in rows_in(rows, sql, tray_ids)])
+        which = f"AND (day >= '{since}' OR act.id IN ({mended})) "
+    found = rows_in(rows, f"{_ACTS}WHERE tray_id IN ({{}}) {which}ORDER BY day, act.id", tray_ids)
     return [_act(row) for row in found]
 
 
@@ -265,8 +287,9 @@ def acts_in(rows: Rows, entry_id: int) -> list[Act]:
 
 
 def _act(row: Any) -> Act:
-    act_id, entry_id, kind, day, who, at, *rest = row
-    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *rest)
+    act_id, entry_id, kind, day, who, at, *rest, told = row
+    told_at = _instant(told) if told else None
+    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *(*rest, told_at))
 
 
 def last_act(rows: Rows, day: date, dead: Collection[int]) -> tuple[ActKind, str] | None:
@@ -285,9 +308,10 @@ def last_stood_at(rows: Rows, day: date, dead: Collection[int]) -> int | None:
     A tray that was moved, sown or potted up into that day doesn't tell where the grower stood.
     """
     found = rows(
-        "SELECT act.tray_id FROM act CROSS JOIN tray_now USING (tray_id) CROSS JOIN tray ON tray.id = act.tray_id "
-        "WHERE day = ? AND standing AND act.place_id IS NULL AND act.entry_id <> tray.entry_id "
-        f"AND act.entry_id NOT IN ({listed(dead)}) ORDER BY act.id DESC LIMIT 1",
+        "SELECT tray_id FROM act WHERE day = ? AND place_id IS NULL "
+        "AND EXISTS (SELECT 1 FROM tray_now WHERE tray_now.tray_id = act.tray_id AND standing) "
+        "AND entry_id <> (SELECT tray.entry_id FROM tray WHERE tray.id = act.tray_id) "
+        f"AND entry_id NOT IN ({listed(dead)}) ORDER BY id DESC LIMIT 1",
         day.isoformat(),
     )
     return int(found[0][0]) if found else None
@@ -304,8 +328,8 @@ def last_sowings(rows: Rows) -> list[tuple[int, str, int, int, int, int]]:
 
 
 def listed(ids: Collection[int]) -> str:
-    """Numbers as SQL lists them."""
-    return ",".join(str(int(i)) for i in sorted(ids))
+    """Numbers of rows as SQL lists them; 0, which no row has, where there are none: an empty list isn't SQL."""
+    return ",".join(str(int(i)) for i in sorted(ids)) or "0"
 
 
 def rows_in(rows: Rows, sql: str, values: Iterable[Any]) -> list[Any]:

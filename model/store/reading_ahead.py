@@ -1,6 +1,5 @@
 """Plain SQL reads of what is to come and what is in hand."""
 
-from collections.abc import Collection, Mapping
 from datetime import date
 
 from model.ahead import (
@@ -14,14 +13,11 @@ from model.ahead import (
     Target,
     Use,
 )
-from model.facts import ActKind
 from model.store import projection
 from model.store.database import Rows
-from model.store.reading import dead_entries, listed, rows_in
+from model.store.reading import dead_entries, listed
 
 _day = date.fromisoformat
-NIGHT_ANSWERS = (ActKind.BROUGHT_IN, ActKind.COVERED, ActKind.STAYED_OUT)
-"""What can be answered of a tray that stands outside at night."""
 
 
 def targets(rows: Rows) -> list[Target]:
@@ -131,7 +127,7 @@ def uses(rows: Rows) -> list[Use]:
 def freezes(rows: Rows) -> list[Freezes]:
     """The newest last freezes of each temperature, the warmest first."""
     found = rows(
-        "SELECT id, station, at_c, source, half_on, tenth_on, years FROM freeze "
+        'SELECT id, station, at_c, source, half_on, tenth_on, years FROM "freeze" '
         f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
     )
     newest = {
@@ -178,38 +174,6 @@ def sown_for(rows: Rows) -> dict[int, dict[int, int]]:
         "SELECT target_id, tray_id, sum(cells) FROM sowing WHERE target_id IS NOT NULL GROUP BY target_id, tray_id"
     ):
         found.setdefault(target, {})[tray] = cells
-    return found
-
-
-def night_acts(
-    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date = date.max
-) -> dict[int, list[tuple[date, ActKind]]]:
-    """Nights that were answered for, and days kept in, of some trays up to a day; in the order of entry."""
-    kinds = (*NIGHT_ANSWERS, ActKind.KEPT_IN)
-    return _acts(
-        rows, dead, tray_ids, until, "kind IN ({})".format(",".join(f"'{kind.value}'" for kind in kinds))
-    )
-
-
-def marked_days(
-    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date = date.max
-) -> Mapping[int, frozenset[date]]:
-    """Days on which somebody marked some trays as they stood: looked at, watered, left dry, or any work on them."""
-    not_there = ",".join(f"'{kind.value}'" for kind in (ActKind.NOTE, ActKind.CORRECTED, ActKind.KEPT_IN))
-    found = _acts(rows, dead, tray_ids, until, f"kind NOT IN ({not_there})")
-    return {tray: frozenset(day for day, _kind in acts) for tray, acts in found.items()}
-
-
-def _acts(
-    rows: Rows, dead: Collection[int], tray_ids: Collection[int], until: date, which: str
-) -> dict[int, list[tuple[date, ActKind]]]:
-    found: dict[int, list[tuple[date, ActKind]]] = {}
-    sql = (
-        f"SELECT tray_id, day, kind FROM act WHERE {which} AND day <= '{until.isoformat()}' "
-        f"AND entry_id NOT IN ({listed(dead)}) AND tray_id IN ({{}}) ORDER BY act.id"
-    )
-    for tray, day, kind in rows_in(rows, sql, tray_ids):
-        found.setdefault(tray, []).append((_day(day), ActKind(kind)))
     return found
 
 

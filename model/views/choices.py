@@ -53,6 +53,9 @@ class LotChoice:
     tested_seeds: int | None
     tested_up: int | None
     tested_on: date | None
+    tested_c: float | None = None
+    """Warmth of the test [°C]."""
+    source: str = ""
     failed: bool = False
     """Whether half of one of its sowings or more didn't come up; told of the lot, never stored."""
 
@@ -126,6 +129,8 @@ def read_choices(store: Store) -> Choices:
                     lot.tested_seeds,
                     lot.tested_up,
                     lot.tested_on,
+                    lot.tested_c,
+                    lot.source,
                     lot.id in failed,
                 )
                 for lot in lots

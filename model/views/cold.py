@@ -16,7 +16,6 @@ from model.rules.cold import (
     Option,
     cost_of_potting_up,
     last_resow,
-    nights_to_wait,
     one_move_only,
     pot_for,
     rank,
@@ -24,7 +23,7 @@ from model.rules.cold import (
     tender_of,
 )
 from model.rules.course import Plants
-from model.rules.due import TENDER, Case
+from model.rules.due import Case
 from model.rules.filling import HOLDS
 from model.rules.gate import Gate, GateWord, Outdoors, gate, mornings
 from model.rules.grounds import Grounds
@@ -88,7 +87,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     return ColdPage(
         on=today,
         lines=lines,
-        lows_c=tuple(night.low_c for night in farm.outside.nights),
+        lows_c=tuple(night.low_c for night in farm.outside.nights_here),
         soil_c=tuple(degrees for _, degrees in mornings(farm.outside.soil, today)),
         slots_freed=len(_emptied(lines, farm.standing)),
         pots_in_hand=farm.in_hand(StockKind.CONTAINER, pot.id) if pot else None,
@@ -126,16 +125,14 @@ def _line(sowing: Sowing, tray: Tray, farm: _Farm) -> tuple[Held, ColdLine] | No
     at = case(sowing, tray, farm.on, farm.today)
     if sowing.have <= 0 or at.for_cutting or at.stand.emerged is None or not _is_ready(at):
         return None
-    lines = lines_of(at.crop.key)
-    word = gate(ripe_of(at), lines, farm.outside, at.crop.frost_class == TENDER, farm.today)
-    wait = nights_to_wait(farm.outside.nights, lines.setout_night.value, farm.outside.offset_c)
+    word = gate(ripe_of(at), lines_of(at.crop.key), farm.outside, farm.today)
     bound = at.circling_since or (at.filling.bound if at.filling else None)
     room = room_left(at.crop, sowing.sown_on, bound, farm.today)
     pot = None if one_move_only(at.crop) else farm.pot(sowing.crop)
     cost = cost_of_potting_up(sowing.have, at.container.volume_ml, pot) if pot else None
     target = farm.newest_target(sowing.crop)
     resow = last_resow(target.until if target else None, at.crop)
-    held = Held(word, tender_of(at.crop, at.container), room, cost.slots if cost else 1, wait)
+    held = Held(word, tender_of(at.crop, at.container), room, cost.slots if cost else 1, farm.today)
     return held, ColdLine(
         tray_id=tray.id,
         sowing_id=sowing.id,
@@ -166,7 +163,7 @@ def _ways(
         pots=farm.in_hand(StockKind.CONTAINER, pot.id) if pot else None,
         mix_l=farm.in_hand(StockKind.MIX),
         free=farm.free(at.tray.place_id),
-        nights=farm.outside.nights,
+        nights=farm.outside.nights_here,
     )
     return ways(at, plants, farm.on, pot, cost, resow, yard)
 

@@ -39,7 +39,7 @@ class ColdPage:
     on: date
     lines: tuple[ColdLine, ...]
     lows_c: tuple[float, ...]
-    """Of the nights that the forecast tells of, tonight first [°C]."""
+    """Of the nights that the forecast tells of, where the plants stand, tonight first [°C]."""
     soil_c: tuple[float, ...]
     """Of the last three mornings [°C]."""
     slots_freed: int

@@ -107,7 +107,7 @@ def _count(amount: float | None, what: str) -> str:
 
 
 def _share(at: Case, on: Grounds, nights: Sequence[NightTold]) -> Option:
-    line = lines_of(at.crop.key).setout_night.value
+    line = lines_of(at.crop.key).setout_night.celsius
     told = []
     for degrees in (line, FREEZE_C):
         worst = worst_night(nights, degrees, Cover.MEDIUM)

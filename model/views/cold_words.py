@@ -96,7 +96,7 @@ def _order(page: ColdPage) -> str:
 
 def _weather(page: ColdPage) -> tuple[str, ...]:
     show = [show_temperature(low, page.scale) for low in page.lows_c]
-    nights = f"Lows told, tonight first: {', '.join(show)}." if show else "No forecast; N takes one."
+    nights = f"Lows here, tonight first: {', '.join(show)}." if show else "No forecast; N takes one."
     soil = ", ".join(show_temperature(read, page.scale) for read in page.soil_c)
     return (
         nights,

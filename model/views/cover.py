@@ -1,7 +1,7 @@
 """The sheet for whoever covers an absence: before leaving, then day by day and place by place, then the nights."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from model.ahead import NightTold
@@ -23,6 +23,7 @@ from model.store import reading
 from model.store.database import Store
 from model.units import Temperature
 from model.views.answer import Answer
+from model.views.calling import number_of
 from model.views.cover_jobs import Job, Nights, Opening, due_up, hardening_held, jobs, living, openings
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
@@ -113,6 +114,8 @@ class CoverSheet:
     """Nights without a forecast that counts, where something stands outside."""
     days: tuple[CoverDay, ...]
     room: tuple[RoomInside, ...]
+    phone: str
+    """The number to call, or a line to write it on."""
     scale: Temperature
 
 
@@ -137,19 +140,16 @@ def read(
     with store.reading() as rows:
         standing = standing_on(rows, today)
         on = grounds(rows, standing, outlooks)
-        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(reading.settings(rows)))
+        settings = reading.settings(rows)
+        out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(settings))
         sowings = planned(rows, today)
     walk = sorted(on.places.values(), key=lambda place: (place.walk, place.id))
     outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
     told = {night.night: night for night in out.nights}
-    days = [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
-    nights = Nights(told, today, days[:-1], (out.offset_c, cover_c))
-    found, waiting = hardening_held(openings(standing, on, first, last, today), on, nights)
-    before = tuple(_before(standing, found, on, first, last))
-    found = [replace(o, said_before=_ends_away(o.due, first, last)) for o in found]
-    works = {
-        day: tuple(_night(outside, walk, told.get(day), today, (out.offset_c, cover_c))) for day in days[:-1]
-    }
+    days, helps = _days(first, last), (out.offset_c, cover_c)
+    away = Nights(told, today, days[:-1], helps)
+    found, waiting = hardening_held(openings(standing, on, first, last, today), on, away)
+    works = {day: tuple(_night(outside, walk, told.get(day), today, helps)) for day in days[:-1]}
     return CoverSheet(
         on=today,
         first=first,
@@ -157,23 +157,34 @@ def read(
         for_whom=for_whom,
         places=tuple(place.name for place in walk if any(tray.place_id == place.id for tray in standing)),
         usual={place.name: place.low_c for place in walk if _watched(place, standing)},
-        before=before,
+        before=tuple(_before(standing, found, on, first, last)),
         sowings=tuple(_to_move(sowings, first, last, today)),
         coming_up=due_up(found, walk),
         waiting=waiting,
         not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
         days=tuple(
             CoverDay(
-                day=day,
-                told_c=_told(told.get(day), works.get(day, ()), out.offset_c),
-                jobs=tuple(jobs([o for o in found if o.day == day and not o.said_before], walk, last, on)),
-                nights=works.get(day, ()),
+                day,
+                _told(told.get(day), works.get(day, ()), out.offset_c),
+                tuple(jobs(_on_day(found, day, first, last), walk, last, on)),
+                works.get(day, ()),
             )
             for day in days
         ),
         room=tuple(rooms_inside(on.places, standing)),
+        phone=number_of(settings),
         scale=out.scale,
     )
+
+
+def _on_day(openings: Iterable[Opening], day: date, first: date, last: date) -> list[Opening]:
+    """What opens on a day, but for what is done before leaving."""
+    return [o for o in openings if o.day == day and not _ends_away(o.due, first, last)]
+
+
+def _days(first: date, last: date) -> list[date]:
+    """Every day from the first to the last."""
+    return [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
 
 
 def _told(night: NightTold | None, works: Iterable[NightWork], offset_c: float) -> float | None:

@@ -36,8 +36,6 @@ class Opening:
     day: date
     tray: Tray
     due: Due
-    said_before: bool = False
-    """Whether it is among what is done before leaving."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,15 +11,23 @@ from model.rules.absence import Evening
 from model.rules.verdict import Window
 from model.units import Temperature, fahrenheit, show_temperature
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine, as_text
-from model.views.cover import CIRCLE, BeforeLeaving, CoverDay, CoverSheet, NightWork, SowingToMove
+from model.views.calling import BLANK, call_if
+from model.views.cover import (
+    CIRCLE,
+    IN_PLUG,
+    BeforeLeaving,
+    CoverDay,
+    CoverSheet,
+    NightWork,
+    SowingToMove,
+)
 from model.views.cover_jobs import Job
 from model.views.round import WORDS
 
-BLANK = "____________________"
-"""Where a phone number is written by hand."""
 IN_BY = "17:00"
 """Hour by which trays are in for a night: while there is still light to carry them. Ours."""
 BOX = "[ ] "
+AT_RISK = "  ! at risk: "
 MOST_NAME, MOST_NAMED = 30, 4
 """Characters of a name [-], and nights named one by one [-]; more are counted."""
 WORST_FIRST = (Evening.BRING_IN, Evening.UNKNOWN, Evening.CLOSE, Evening.COVER)
@@ -41,12 +49,12 @@ def cover_answer(sheet: CoverSheet) -> Answer:
         title="away",
         answer=(
             f"For {sheet.for_whom[:MOST_NAME] or BLANK}: {say_day(sheet.first)} to {say_day(sheet.last)} {sheet.last.year}",
-            f"call: {BLANK}   before leaving: {_counts(sheet)}",
+            f"call: {sheet.phone}   before leaving: {_counts(sheet)}",
             *wrap(_nights(sheet), WIDTH),
         ),
         heading="CALL IF",
         lines=(
-            *(line for words in _call_if(sheet) for line in _rows(words, "  - ")),
+            *(line for words in call_if(sheet.usual, sheet.scale) for line in _rows(words, "  - ")),
             AnswerLine(""),
             *_before(sheet),
             *(line for day in sheet.days for line in _day(day, sheet)),
@@ -87,15 +95,6 @@ def _listed(nights: list[date]) -> str:
     if len(nights) > MOST_NAMED:
         return f"on {len(nights)} nights from {say_day(nights[0])}"
     return ", ".join(f"{WEEKDAYS[night.weekday()]} {night.day}" for night in nights)
-
-
-def _call_if(sheet: CoverSheet) -> Iterator[str]:
-    usual = ", ".join(f"{name} {show_temperature(low, sheet.scale)}" for name, low in sheet.usual.items())
-    yield f"a place is colder than its usual night: {usual}" if usual else "a place feels colder than usual"
-    yield "a mat is cold to the hand"
-    yield "trays have fallen over, or something has eaten at them"
-    yield "plants are wilted at 7 in the morning"
-    yield "a heater smells or smokes, or an alarm sounds: leave first, then call"
 
 
 def _rows(words: str, lead: str, why: tuple[str, ...] = (), tone: str = "") -> Iterator[AnswerLine]:
@@ -172,7 +171,19 @@ def _day(day: CoverDay, sheet: CoverSheet) -> Iterator[AnswerLine]:
         yield from _job(job)
     for work in day.nights:
         yield from _night(work, sheet.scale)
+    for tray in sheet.before:
+        if tray.by == day.day:
+            yield from _rows(
+                f"{tray.label} {tray.what}, {tray.place}: {_runs_out(tray)}", AT_RISK, tone="crowding"
+            )
     yield AnswerLine("")
+
+
+def _runs_out(tray: BeforeLeaving) -> str:
+    """What happens to a tray on the day on which it runs out of time."""
+    if tray.words == CIRCLE:
+        return "its roots begin to circle about now"
+    return tray.words if tray.words.endswith(IN_PLUG) else f"last day to {tray.words}"
 
 
 def _job(job: Job) -> Iterator[AnswerLine]:

@@ -20,7 +20,7 @@ from model.science.frost import (
 )
 from model.store import reading, reading_ahead
 from model.store.database import Store
-from model.units import Temperature, show_temperature
+from model.units import Temperature, show_beside, show_offset, show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.outdoors import cover_of, number_of
 
@@ -36,6 +36,10 @@ CURVE_ROWS = 4
 CURVE_STEP = 2
 """Days that a column of the curve stands for [d]."""
 CURVE_COLUMNS = 60
+FREEZE_C = 0.0
+"""Water freezes [°C]."""
+NEAR_C = 0.06
+"""Two temperatures that are taken for the same one [°C]: 2.2 and 2.25, as 36 °F may be kept. Ours."""
 WARNING = (
     "A freeze may come later than any date here. Covers count for {credit} in trials; on a clear, still night or in",
     "moving cold air a cover may give nothing. Your own thermometer at the tables tells more than a station.",
@@ -81,14 +85,13 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     with store.reading() as rows:
         settings = reading.settings(rows)
         south = float(settings.get("latitude") or 0.0) < 0
-        offset = number_of(settings, "offset_c")
-        found = tuple(chance_at(freezes, today, south, offset) for freezes in reading_ahead.freezes(rows))
+        found = tuple(chance_at(freezes, today, south) for freezes in reading_ahead.freezes(rows))
     cover = cover_of(settings)
     return FrostView(
         on=today,
         chances=found,
         curve_from=calendar_day(FIRST_CURVE_DAY, today, south),
-        offset_c=offset,
+        offset_c=number_of(settings, "offset_c"),
         cover=cover.value,
         credit_c=cover_credit(cover),
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
@@ -112,7 +115,7 @@ def _season_number(month_day: str, south: bool) -> float:
     return float(season_day(date.fromisoformat(f"2000-{month_day}"), south)[1])
 
 
-def chance_at(freezes: Freezes, today: date, south: bool, offset_c: float = 0.0) -> FreezeChance:
+def chance_at(freezes: Freezes, today: date, south: bool) -> FreezeChance:
     """Chance of a later freeze at one temperature, today and in the weeks ahead."""
     freeze, days = normal_of(freezes, south)
     number = season_day(today, south)[1]
@@ -162,7 +165,40 @@ def answer(view: FrostView) -> Answer:
     )
 
 
+def bounds(view: FrostView) -> tuple[FreezeChance | None, FreezeChance | None]:
+    """Between which lines of the station a low of 0 °C lies here; None where no colder or no warmer one is on record."""
+    colder = [chance for chance in view.chances if chance.at_c <= view.offset_c + NEAR_C]
+    warmer = [chance for chance in view.chances if chance.at_c >= view.offset_c - NEAR_C]
+    return (
+        max(colder, key=lambda chance: chance.at_c, default=None),
+        min(warmer, key=lambda chance: chance.at_c, default=None),
+    )
+
+
+def _here(view: FrostView) -> tuple[str, ...]:
+    """The answer for a spot that is colder or warmer than the station: between two of its lines, or beyond one."""
+    low, high = bounds(view)
+    known = [chance for chance in dict.fromkeys((low, high)) if chance is not None]
+    years = " to ".join(per_cent(chance.weeks[0]) for chance in known)
+    more, later, lacks = "", "", ""
+    if high is None:
+        more, later, lacks = " or more", " or a later day", "No warmer line is on record; d types one."
+    elif low is None:
+        more, later, lacks = " or less", " or an earlier day", "No colder line is on record; d types one."
+    at, here = show_temperature(FREEZE_C, view.scale), show_offset(view.offset_c, view.scale)
+    days = [say_day(chance.tenth_on) for chance in known if chance.tenth_on is not None]
+    tenth = f"a day from {days[0]} to {days[1]}" if len(days) > 1 else f"{days[0]}{later}" if days else ""
+    rows = (
+        f"{here}: a low of {at} or less still comes in {years} of years{more}.",
+        f"After {tenth} still in about 1 year of 10." if len(days) == len(known) else "",
+        lacks,
+    )
+    return tuple(row for row in rows if row)
+
+
 def _answer(view: FrostView, freezing: FreezeChance) -> tuple[str, ...]:
+    if view.offset_c:
+        return _here(view)
     at = show_temperature(freezing.at_c, view.scale)
     first = f"After today a low of {at} or less comes in {in_years(freezing.weeks[0])}."
     tenth = freezing.tenth_on
@@ -201,7 +237,10 @@ def _line(chance: FreezeChance, view: FrostView) -> AnswerLine:
             f"counted in its years {per_cent(chance.counted)} today; the normal through them {per_cent(shown[0])}"
         )
     if view.offset_c:
-        why.append(f"here it gets {view.offset_c:g} °C colder: read the line of the next warmer temperature")
+        here = show_beside(chance.at_c - view.offset_c, chance.at_c, view.scale)[0]
+        why.append(
+            f"{show_offset(view.offset_c, view.scale)}: {at} there is about {here} where the plants stand"
+        )
     why.append("d types published dates; trayround frost FILE --station NAME reads a daily record")
     return AnswerLine(
         f"{at:<7}{figures}   {half:<8}{tenth:<8} {chance.station}", tuple(why), key=round(chance.at_c * 10)

@@ -4,16 +4,21 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from model.asof import trays_on
 from model.crops.lines import lines_of
 from model.days import say_day, short_day
 from model.facts import Place
 from model.labels import label
-from model.rules.due import TENDER
+from model.rules.due import Case
 from model.rules.gate import Gate, GateWord, Outdoors, gate, why_lines
 from model.rules.outlook import Outlooks
+from model.rules.readiness import case
+from model.store import reading
 from model.store.database import Store
-from model.views.answer import Answer, AnswerLine
-from model.views.outdoors import outdoors
+from model.units import Temperature, show_difference
+from model.views.answer import MOST_WHY, Answer, AnswerLine
+from model.views.grounds import grounds
+from model.views.outdoors import BED_COVER, cover_of, outdoors
 from model.views.ripe import Leaving, leaving, ripe_of
 
 ORDER = {GateWord.GO: 0, GateWord.UNKNOWN: 1, GateWord.WAIT: 2}
@@ -21,9 +26,12 @@ ORDER = {GateWord.GO: 0, GateWord.UNKNOWN: 1, GateWord.WAIT: 2}
 TONES = {GateWord.GO: "ready", GateWord.UNKNOWN: "cold", GateWord.WAIT: ""}
 MOST_TRAYS = 6
 """Trays that are named on a line of reasons."""
+MAYBE = "?"
+"""Behind a soonest day that holds only if what isn't known holds too."""
 ADVICE = (
-    "Plant late in the day or under cloud, never into hot wind; water the plants within the hour before.",
-    "(University of California, Santa Cruz, unit 1.4.) Bed, water and hands are yours to judge.",
+    "Advice only: wind, heat of the day and rain are no condition of GO. Plant",
+    "late or under cloud, never into hot wind; water within the hour before.",
+    "(University of California, Santa Cruz, unit 1.4.) Bed and hands are yours.",
 )
 
 
@@ -65,6 +73,11 @@ class GateView:
     forecast_h: float | None
     """Age of the forecast [h]; None without one."""
     soil_on: date | None
+    cover: str
+    """What will lie over what is set out."""
+    cover_c: float
+    """What it is credited with [°C]."""
+    scale: Temperature
 
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> GateView:
@@ -75,18 +88,40 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     with store.reading() as rows:
         found, on = leaving(rows, today, known)
         out = outdoors(rows, today, now)
+        cover = cover_of(reading.settings(rows), BED_COVER)
     return GateView(
         on=today,
         crops=tuple(sorted(_crops(found, out, on.places, today), key=lambda c: (ORDER[c.gate.word], c.name))),
         forecast_h=max((night.age_h for night in out.nights), default=None),
         soil_on=out.soil[-1][0] if out.soil else None,
+        cover=cover.value,
+        cover_c=out.cover_c,
+        scale=out.scale,
     )
 
 
-def gate_of(found: Leaving, out: Outdoors, today: date) -> Gate:
+def _gate_of(at: Case, out: Outdoors, today: date) -> Gate:
     """What the gate says of one sowing."""
-    crop = found.case.crop
-    return gate(ripe_of(found.case), lines_of(crop.key), out, crop.frost_class == TENDER, today)
+    return gate(ripe_of(at), lines_of(at.crop.key), out, today)
+
+
+def against(
+    store: Store, tray_id: int, today: date, now: datetime, outlooks: Outlooks | None = None
+) -> dict[int, str]:
+    """What the gate says against setting out each sowing of a tray, by sowing; one that is GO isn't there."""
+    from model.views.outlook import kept_outlooks
+
+    with store.reading() as rows:
+        trays = trays_on(rows, [tray_id], today)
+        on = grounds(rows, trays.values(), kept_outlooks(rows) if outlooks is None else outlooks)
+        out = outdoors(rows, today, now)
+    cases = [case(sowing, tray, on, today) for tray in trays.values() for sowing in tray.sowings]
+    return {at.sowing.id: words for at in cases if (words := said_against(_gate_of(at, out, today)))}
+
+
+def said_against(found: Gate) -> str:
+    """What the gate says against setting out, as it is asked about and kept: "" for GO."""
+    return "" if found.word is GateWord.GO else f"{found.word}: {'; '.join(found.lacks)}"
 
 
 def _crops(
@@ -95,7 +130,7 @@ def _crops(
     """Trays of one variety for which the gate says the same word for the same reasons share a line."""
     alike: dict[tuple[str, str, GateWord, tuple[str, ...]], list[tuple[Leaving, Gate]]] = {}
     for leaf in found:
-        said = gate_of(leaf, out, today)
+        said = _gate_of(leaf.case, out, today)
         key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks)
         alike.setdefault(key, []).append((leaf, said))
     for (crop, variety, _word, _lacks), group in alike.items():
@@ -123,37 +158,62 @@ def _answer(view: GateView) -> tuple[str, ...]:
     if not view.crops:
         return ("Nothing stands ready to set out.", "A tray comes here once its plug holds together.")
     going = [crop for crop in view.crops if crop.gate.word is GateWord.GO]
-    names = ", ".join(f"{crop.name} ({crop.plants})" for crop in going)
+    names = ", ".join(f"{crop.name} ({crop.plants}{_if(crop.gate)})" for crop in going)
     first = f"GO today: {names}." if going else f"Nothing is GO today{_soonest(view)}."
     unknown = any(crop.gate.word is GateWord.UNKNOWN for crop in view.crops)
     second = "UNKNOWN until somebody reads: N takes the soil (s) and the nights ahead (f)." if unknown else ""
-    return tuple(row for row in (first, second) if row)
+    return tuple(row for row in (first, second, _cover(view)) if row)
+
+
+def _if(found: Gate) -> str:
+    """What has to be done for GO to hold."""
+    return f", {found.given}" if found.given else ""
+
+
+def _cover(view: GateView) -> str:
+    """What a cover is counted for, never without what it may be worth on the night that matters."""
+    if not view.cover_c:
+        return ""
+    counts = show_difference(view.cover_c, view.scale)
+    return f"{view.cover.capitalize()} counts for {counts}; on a clear, still night it may give nothing."
 
 
 def _soonest(view: GateView) -> str:
-    days = [(crop.gate.soonest, crop.name) for crop in view.crops if crop.gate.soonest is not None]
+    days = [(crop.gate.soonest, bool(crop.gate.unknown), crop) for crop in view.crops if crop.gate.soonest]
     if not days:
         return ""
-    day, name = min(days)
-    return f"; {name} may be on {say_day(day)}"
+    day, maybe, crop = min(days, key=lambda found: (found[0], found[1], found[2].name))
+    known = f", provisionally: {', '.join(crop.gate.unknown)} not known" if maybe else ""
+    return f"; {crop.name} may be on {say_day(day)}{known}"
 
 
 def _line(crop: CropAtGate, today: date) -> AnswerLine:
     lacks = "; ".join(crop.gate.lacks)
     soonest = {GateWord.GO: "today", GateWord.UNKNOWN: "unknown"}.get(crop.gate.word)
     if soonest is None:
-        soonest = short_day(crop.gate.soonest) if crop.gate.soonest else "unknown"
+        soonest = (
+            f"{short_day(crop.gate.soonest)}{MAYBE if crop.gate.unknown else ''}"
+            if crop.gate.soonest
+            else "unknown"
+        )
     head = f"{crop.gate.word:<8}{crop.name[:21]:<22}{crop.plants:>6}  {soonest:<8}"
     labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
-    whys = list(why_lines(crop.gate))
-    # Four lines are shown: what holds shares the last of them.
-    if len(whys) > 3:
-        whys = [*whys[:2], "; ".join(whys[2:])]
     return AnswerLine(
-        text=f"{head}{lacks or 'nothing'}",
-        why=(*whys, f"trays: {labels}{more}"),
+        text=f"{head}{lacks or f'nothing{_if(crop.gate)}'}",
+        why=_why(crop.gate, f"trays: {labels}{more}"),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,
         number=crop.trays[0].number,
     )
+
+
+def _why(found: Gate, trays: str) -> tuple[str, ...]:
+    """What doesn't hold in rows of its own, with its line and who gives it; then the trays and all that holds."""
+    whys = list(why_lines(found))
+    short = sum(condition.holds is not True for condition in found.conditions)
+    failing, rest = whys[:short], whys[short:]
+    if short > MOST_WHY - 1:
+        failing = [*failing[: MOST_WHY - 2], "; ".join(failing[MOST_WHY - 2 :])]
+    maybe = f"{short_day(found.soonest)} is provisional. " if found.soonest and found.unknown else ""
+    return (*failing, f"{maybe}{trays}. Holds: {'; '.join(rest) or 'nothing'}")

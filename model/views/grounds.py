@@ -1,18 +1,24 @@
 """The grounds of a morning, from the record: places as they are read, containers, crops."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import groupby
 from typing import Any
 
+from model.asof import acts_that_count
 from model.crops import load_crops, unknown_crop
-from model.facts import ActKind, Place, PlaceKind, Reading, ReadingKind, Tray
+from model.facts import ActKind, Crop, Place, PlaceKind, Reading, ReadingKind, Tray
 from model.rules.grounds import Grounds
+from model.rules.ledger import NOT_AT_THE_TRAY
 from model.rules.outlook import Outlooks
-from model.store import reading, reading_ahead
+from model.rules.tonight import ANSWER
+from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
 
+OF_NIGHTS = frozenset({*ANSWER.values(), ActKind.KEPT_IN})
+"""What is said of a night outside, or of a day that wasn't one."""
 BEFORE_DAYS = 90
 """Days before the first of some trays whose air is read too: fingers in trays that are gone teach how their places
 dry, those of the last 74 days [d]. Ours; a test holds the two together."""
@@ -29,7 +35,7 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
     return Grounds(
         places=places,
         containers={container.id: container for container in reading.containers(rows)},
-        crops={key: known.get(key) or unknown_crop(key) for key in keys},
+        crops={key: as_set(known.get(key) or unknown_crop(key), settings) for key in keys},
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
         weather={place.id: air_of(place, air) for place in places.values()},
         outlooks=outlooks or {},
@@ -38,19 +44,35 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
     )
 
 
+def as_set(crop: Crop, settings: Mapping[str, str]) -> Crop:
+    """A crop with the days of hardening that the farm wants of it; its own where nobody said."""
+    days = settings.get("harden_days")
+    return replace(crop, harden_days=int(days)) if days else crop
+
+
 def _exposed(
-    rows: Rows, dead: Collection[int], places: Mapping[int, Place], trays: Iterable[Tray]
+    rows: Rows, dead: frozenset[int], places: Mapping[int, Place], trays: Iterable[Tray]
 ) -> dict[str, Any]:
-    """Marks and nights of trays that stand in a hardening area: others need none."""
-    outside = [tray.id for tray in trays if places[tray.place_id].kind is PlaceKind.HARDENING]
-    marks: Mapping[int, frozenset[date]] = reading_ahead.marked_days(rows, dead, outside) if outside else {}
-    acts = reading_ahead.night_acts(rows, dead, outside) if outside else {}
-    nights: dict[int, dict[date, frozenset[ActKind]]] = {}
-    for tray_id, answered in acts.items():
-        for day, kind in answered:
-            of_tray = nights.setdefault(tray_id, {})
-            of_tray[day] = of_tray.get(day, frozenset()) | {kind}
-    return {"marks": marks, "nights": nights}
+    """Marks and nights of trays that stand in a hardening area, as they were corrected: others need none."""
+    yards = {place.id for place in places.values() if place.kind is PlaceKind.HARDENING}
+    outside = [tray for tray in trays if tray.place_id in yards]
+    first = [stay.since for tray in outside for stay in tray.stays if stay.place_id in yards]
+    acts = acts_that_count(rows, dead, outside, min(first, default=date.max))
+    return {
+        "marks": {
+            tray_id: frozenset(act.day for act in found if act.kind not in NOT_AT_THE_TRAY)
+            for tray_id, found in acts.items()
+        },
+        "nights": {
+            tray_id: {
+                day: frozenset(act.kind for act in of_day)
+                for day, of_day in groupby(
+                    (act for act in found if act.kind in OF_NIGHTS), lambda act: act.day
+                )
+            }
+            for tray_id, found in acts.items()
+        },
+    }
 
 
 def _first_day(trays: Sequence[Tray]) -> date:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.facts import PlaceKind
-from model.rules.verdict import Due, Fill, Risk, Stage, Thirst, Today, WaterNote
+from model.rules.verdict import CALL, Due, Fill, Risk, Stage, Thirst, Today, WaterNote
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +55,15 @@ class TrayLine:
     """How much a look at its roots today lowers the chance of acting wrongly [-]."""
     least_night_c: float | None = None
     """Night below which plants that are up suffer, where they are tender [°C]."""
+    aliases: tuple[int, ...] = ()
+    """Numbers that its label carried before."""
     thirst: Thirst | None = None
     """What is reckoned of its water, where that was asked for."""
+
+    @property
+    def called(self) -> bool:
+        """Whether somebody called the grower about it and nobody has answered."""
+        return CALL in self.flags
 
     @property
     def label(self) -> str:

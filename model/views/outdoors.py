@@ -3,15 +3,18 @@
 from datetime import date, datetime
 
 from model.facts import PlaceKind, ReadingKind
-from model.rules.gate import Outdoors
+from model.rules.gate import EVEN_RISK, MOST_COVER_C, Outdoors
 from model.rules.nights import nights_told
-from model.science.frost import Cover
+from model.science.frost import Cover, cover_credit
 from model.store import reading
 from model.store.database import Rows
 from model.units import Temperature
 
 INDOORS = frozenset({PlaceKind.HEAT_MAT, PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH, PlaceKind.COLD_FRAME})
 """Places whose soil readings are of the mix, not of the ground."""
+
+BED_COVER = "bed_cover"
+"""The setting for what will lie over plants that are set out: what is at hand for trays isn't on the bed."""
 
 
 def outdoors(rows: Rows, today: date, now: datetime) -> Outdoors:
@@ -31,6 +34,8 @@ def outdoors(rows: Rows, today: date, now: datetime) -> Outdoors:
         soil=tuple(sorted(soil.items())),
         nights=nights_told(found, today, now),
         offset_c=number_of(settings, "offset_c"),
+        cover_c=min(cover_credit(cover_of(settings, BED_COVER)), MOST_COVER_C),
+        risk=number_of(settings, "frost_risk") / 100 or EVEN_RISK,
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
     )
 
@@ -40,6 +45,6 @@ def number_of(settings: dict[str, str], name: str) -> float:
     return float(settings.get(name) or 0.0)
 
 
-def cover_of(settings: dict[str, str]) -> Cover:
-    """The cover that is at hand; none while nobody has said."""
-    return Cover(settings.get("cover") or Cover.NONE)
+def cover_of(settings: dict[str, str], name: str = "cover") -> Cover:
+    """The cover that is at hand for trays, or another by its setting; none while nobody has said."""
+    return Cover(settings.get(name) or Cover.NONE)

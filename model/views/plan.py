@@ -19,7 +19,7 @@ from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.units import Measure, Temperature
 from model.views.answer import Answer
-from model.views.grounds import grounds
+from model.views.grounds import as_set, grounds
 from model.views.lines import TrayLine
 from model.views.outlook import own_growth
 from model.views.round import read_round
@@ -94,10 +94,11 @@ class PlanView:
 def planned(rows: Rows, today: date) -> list[Planned]:
     """Targets that can be counted back, by the day on which sowing begins; those that were sown are among them."""
     on, seeds, sown, here_of = _on(rows), _germinations(rows), _sown(rows), _raised(rows, today)
+    settings = reading.settings(rows)
     found = [
         plan_one(
             target,
-            crop_of(target),
+            as_set(crop_of(target), settings),
             on,
             seeds.get((target.crop, target.variety, target.lot), _guess(crop_of(target))),
             here_of(target, on),

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from model.asof import standing_on
-from model.days import ago, say_window, short_day
+from model.days import ago, say_day, say_window, short_day
 from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
@@ -168,9 +169,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         ready=(leading.ready.start, leading.ready.end) if leading.ready else None,
         risk=leading.risk,
         due=verdict.due,
-        due_words=due_words(verdict.due[0], today) if verdict.due else "",
-        due_task=WORDS.get(verdict.due[0].task, (verdict.due[0].task.value,))[0] if verdict.due else "",
-        due_now=any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
+        **_due(verdict, today),
         water=verdict.water,
         water_words=_water_words(verdict, today),
         seen=verdict.water.today,
@@ -178,10 +177,21 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, living),
+        why=_why(verdict, living, tray),
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
+        aliases=tray.aliases,
     )
+
+
+def _due(verdict: Verdict, today: date) -> dict[str, Any]:
+    """What is due, in words and in one; whether it is due now."""
+    first = verdict.due[0] if verdict.due else None
+    return {
+        "due_words": due_words(first, today) if first else "",
+        "due_task": WORDS.get(first.task, (first.task.value,))[0] if first else "",
+        "due_now": any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
+    }
 
 
 def _least_night(verdict: Verdict, living: Sequence[Sowing], on: Grounds) -> float | None:
@@ -224,11 +234,12 @@ def _water_words(verdict: Verdict, today: date) -> str:
     return ago(note.last_on, today) if note.last_on else "never"
 
 
-def _why(verdict: Verdict, living: Sequence[Sowing]) -> tuple[str, ...]:
-    """At most four lines: the facts that decide, then the water. In a shared tray they say of which sowing they tell."""
-    reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1]]
+def _why(verdict: Verdict, living: Sequence[Sowing], tray: Tray) -> tuple[str, ...]:
+    """At most four lines: an open call, the facts that decide, the water. In a shared tray they say of which sowing."""
+    calls = [f'{call.who} called {say_day(call.day)}: "{call.text}"' for call in tray.calls[-1:]]
+    reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1 - len(calls)]]
     if len(living) > 1:
         leading = next(sowing for sowing in living if sowing.id == verdict.leading.sowing_id)
         alone = [sowing.variety for sowing in living].count(leading.variety) == 1
         reasons[0] = f"{leading.variety if alone else 'sown ' + short_day(leading.sown_on)}: {reasons[0]}"
-    return (*reasons, verdict.water.text)
+    return (*calls, *reasons, verdict.water.text)

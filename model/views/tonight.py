@@ -1,22 +1,22 @@
 """What stands outside this evening: its line, tonight's low where it stands, and what is to be done."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.ahead import NightTold
-from model.asof import standing_on
+from model.asof import acts_that_count, standing_on
 from model.crops.lines import lines_of
 from model.facts import ActKind, Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.exposure import exposure
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
-from model.rules.tonight import NightCase, NightWord, Outside, night_case
+from model.rules.tonight import ANSWER, NightCase, NightWord, Outside, night_case
 from model.science.frost import cover_credit
-from model.store import reading, reading_ahead
+from model.store import reading
 from model.store.database import Rows, Store
-from model.units import Temperature, show_temperature
+from model.units import Temperature, show_offset, show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
@@ -107,13 +107,15 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     )
 
 
-def _answered(rows: Rows, trays: Iterable[Tray], today: date) -> dict[int, ActKind]:
-    acts = reading_ahead.night_acts(rows, reading.dead_entries(rows), [tray.id for tray in trays], today)
-    tonight = {
-        tray_id: [kind for day, kind in found if day == today and kind in reading_ahead.NIGHT_ANSWERS]
+def _answered(rows: Rows, trays: list[Tray], today: date) -> dict[int, ActKind]:
+    """What was said last of each tray's night."""
+    acts = acts_that_count(rows, reading.dead_entries(rows), trays, today)
+    return {
+        tray_id: act.kind
         for tray_id, found in acts.items()
+        for act in found
+        if act.day == today and act.kind in ANSWER.values()
     }
-    return {tray_id: kinds[-1] for tray_id, kinds in tonight.items() if kinds}
 
 
 def outside_of(tray: Tray, on: Grounds, today: date) -> Outside:
@@ -129,7 +131,7 @@ def outside_of(tray: Tray, on: Grounds, today: date) -> Outside:
         for sowing in tray.sowings
         if sowing.have
     ]
-    return max(outsides, key=lambda out: out.lines.night_out.value)
+    return max(outsides, key=lambda out: out.lines.night_out.celsius)
 
 
 def _days_out(tray: Tray, place: Place, on: Grounds, first: date, today: date) -> int:
@@ -222,7 +224,7 @@ def _why(tray: TrayOutside, view: TonightView) -> Iterator[str]:
     night = tray.night
     yield f"line {show_temperature(night.line_c, view.scale)}, day {tray.exposed} outside: {night.line_source}"
     if view.told is not None and night.chance is not None:
-        here = f", {view.offset_c:g} °C colder here" if view.offset_c else ""
+        here = f", {show_offset(view.offset_c, view.scale)}" if view.offset_c else ""
         yield (
             f"forecast {show_temperature(view.told.low_c, view.scale)}{here}, {view.told.age_h:.0f} h old; "
             f"under the line with a chance of about {100 * night.chance:.0f} %"

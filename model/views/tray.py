@@ -6,7 +6,7 @@ from datetime import date
 
 from model.asof import trays_on
 from model.crops import said_variety
-from model.days import short_day
+from model.days import say_told, short_day
 from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
@@ -121,7 +121,7 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
                 for index, sowing in enumerate(tray.sowings)
             ),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
-            story=_story(acts, counting, dead, tray, on, today),
+            story=_story(acts, counting, dead, tray, on, today, reading.settings(rows).get("zone", "UTC")),
             days_between=_days_between(counting, today),
             parent=label(family[tray.parent_id].number) if tray.parent_id in family else "",
             children=tuple(label(family[child].number) for child in tray.children if child in family),
@@ -161,6 +161,7 @@ def _sowing_line(tray: Tray, index: int, old: str, on: Grounds, today: date) -> 
         "lost": sowing.lost,
         "potted up": sowing.potted,
         "set out": sowing.out,
+        "handed over": sowing.handed,
         "retired": sowing.retired,
     }
     parts = [f"{count} {word}" for word, count in gone.items() if count]
@@ -202,6 +203,7 @@ def _story(
     tray: Tray,
     on: Grounds,
     today: date,
+    zone: str,
 ) -> tuple[StoryLine, ...]:
     """Every act up to the day shown, each with what was put right of it since, the newest first."""
     by_id = {act.id: act for act in acts}
@@ -221,13 +223,18 @@ def _story(
                 kind=act.kind,
                 day=act.day,
                 who=act.who,
-                words=words + _was(entered, act),
+                words=words + _was(entered, act) + _told(act, zone),
                 counts=counts,
                 can_correct=correctable(act, together) if counts else frozenset(),
             )
         )
     shown = [line for line in lines if line.day <= today]
     return tuple(sorted(shown, key=lambda line: (line.day, line.act_id), reverse=True))
+
+
+def _told(act: Act, zone: str) -> str:
+    """The time that was told with an act that was entered from paper: " at 7:10"."""
+    return f" at {say_told(act.told_at, act.day, zone)}" if act.told_at is not None else ""
 
 
 def _was(entered: Act, act: Act) -> str:
@@ -252,6 +259,8 @@ def _correction_words(act: Act, by_id: Mapping[int, Act]) -> str:
 
 def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> str:
     parts: list[str] = [act.kind.value]
+    if act.kind is ActKind.RELABELLED and act.old and act.new:
+        parts.append(f"{label(int(act.old))} is {label(int(act.new))}")
     if act.sowing_id in varieties:
         parts.append(varieties[act.sowing_id])
     if act.count is not None:

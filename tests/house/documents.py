@@ -7,10 +7,10 @@ import ast
 import re
 from pathlib import Path
 
-from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, key_words
+from tui.commands import COMMANDS, FIRST, HELPER, READINGS, ROUND, TRAY, key_words
 
 ROOT = Path(__file__).parents[2]
-WHERE = {ROUND: "round", FIRST: "first", TRAY: "tray", READINGS: "readings"}
+WHERE = {ROUND: "round", FIRST: "first", TRAY: "tray", READINGS: "readings", HELPER: "helper"}
 
 
 def key_table() -> str:

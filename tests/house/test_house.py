@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tui.commands import COMMANDS, FIRST, READINGS, ROUND, TRAY, commands_of
+from tui.commands import COMMANDS, FIRST, HELPER, READINGS, ROUND, TRAY, commands_of
 
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted([*ROOT.glob("model/**/*.py"), *ROOT.glob("tui/**/*.py"), *ROOT.glob("demo_data/*.py")])
@@ -62,6 +62,10 @@ def loaded_by(statement: str) -> set[str]:
         ),
         ("import tui.screens.mat, model.views.mat, model.science.rota", {"highspy", "numpy", "sqlmodel"}),
         (
+            "import tui.screens.paper, tui.cli.paper, model.views.label_sheet, model.paper",
+            {"reportlab", "PIL", "sqlmodel", "sqlalchemy"},
+        ),
+        (
             "import model.science.root_fill, model.science.emergence",
             {"sqlite3", "model.rules", "model.store"},
         ),
@@ -100,7 +104,7 @@ def test_every_test_file_is_collected() -> None:
             assert path.name.startswith("test_"), path
 
 
-@pytest.mark.parametrize("where", [ROUND, FIRST, TRAY, READINGS])
+@pytest.mark.parametrize("where", [ROUND, FIRST, TRAY, READINGS, HELPER])
 def test_every_key_of_a_screen_means_one_thing(where: str) -> None:
     keys = [key for command in commands_of(where) for key in command.key.split(",")]
     assert len(keys) == len(set(keys))

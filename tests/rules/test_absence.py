@@ -4,13 +4,13 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from model.ahead import CropLines, NightTold
+from model.ahead import CropLines, Line, NightTold
 from model.errors import BadInput
-from model.facts import Figure, PlaceKind
+from model.facts import PlaceKind
 from model.rules.absence import Evening, Fits, check_days, enough_c, evening, fits, must_move
 from model.rules.tonight import NightWord, Outside, night_case
 from model.rules.verdict import Window
-from model.units import celsius
+from model.units import Temperature, celsius
 
 TODAY = date(2027, 4, 22)
 BACK = date(2027, 4, 27)
@@ -26,8 +26,8 @@ def told(ahead: int, low_c: float, age_h: float = 1.0) -> NightTold:
 
 def begun(kind: PlaceKind = PlaceKind.HARDENING) -> Outside:
     """Hardy plants in their first days outside: line 40 °F."""
-    line = Figure(0.0, "°C", "published", "freezing")
-    return Outside(CropLines((), line, line), "hardy", 2, kind)
+    line = Line(0.0, Temperature.CELSIUS, "published", "nobody", "freezing")
+    return Outside(CropLines((), line, line, tender=False), "hardy", 2, kind)
 
 
 @pytest.mark.parametrize(

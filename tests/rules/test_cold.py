@@ -16,7 +16,6 @@ from model.rules.cold import (
     cost_of_potting_up,
     days_bought,
     last_resow,
-    nights_to_wait,
     one_move_only,
     pot_for,
     rank,
@@ -54,14 +53,9 @@ def nights(*lows_f: float, age_h: float = 3.0) -> tuple[NightTold, ...]:
     )
 
 
-def test_the_wait_lasts_until_no_night_that_is_told_is_too_cold() -> None:
-    assert nights_to_wait(nights(36, 50, 44, 46, 47), celsius(45)) == 3
-    assert nights_to_wait(nights(46, 47), celsius(45)) == 0
-    assert nights_to_wait((), celsius(45)) is None
-
-
 def held(word: GateWord, tender: Tender, room: float, slots: int = 1, wait: int | None = 6) -> Held:
-    return Held(Gate(word, (), None), tender, room, slots, wait)
+    mild_from = None if wait is None else TODAY + timedelta(days=wait)
+    return Held(Gate(word, (), None, mild_from), tender, room, slots, TODAY)
 
 
 def test_go_comes_first_then_who_cant_outwait_the_spell_corn_before_cucumber_before_the_rest() -> None:

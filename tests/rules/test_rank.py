@@ -11,7 +11,7 @@ from random import Random
 
 import pytest
 
-from model.facts import Mark, Tray
+from model.facts import Call, Mark, Tray
 from model.rules.rank import PATIENCE, room_dry
 from model.rules.verdict import Task
 from model.views.round import Grounds, line_of, ranked
@@ -45,6 +45,16 @@ def room(this: Tray) -> float:
 
 def why(this: Tray) -> str:
     return judged(this).leading.why_now
+
+
+def test_a_call_comes_before_everything_else_and_says_who():
+    this = replace(
+        tray(up(), watered=9), calls=(Call(ago(1), "Ann Lee of the lower field house", "lies flat"),)
+    )
+    assert room(this) == -inf
+    assert why(this) == "Ann Lee of called, 1 d"
+    assert len(why(this).split()) <= 8
+    assert "call" in judged(this).flags
 
 
 @pytest.mark.parametrize(

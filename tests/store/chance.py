@@ -24,9 +24,9 @@ from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, LossCause, Sowing, Tray
 from model.rules import ledger
 from model.rules.reasons import FINGER_WORDS
+from model.rules.tonight import ANSWER
 from model.store import reading
 from model.store.database import Store
-from model.store.reading_ahead import NIGHT_ANSWERS
 from tests.builders import day
 
 VARIETIES = (("tomato", "Orlen"), ("kale", "Rill"), ("lettuce", "Marrel"), ("oca", "Red"))
@@ -142,7 +142,7 @@ class Chance:
         tray = self._tray()
         if self.die.random() < 0.3:
             return nights.keep_in(self.store, stamp, [tray.id])
-        return nights.answer(self.store, stamp, {tray.id: self.die.choice(NIGHT_ANSWERS)})
+        return nights.answer(self.store, stamp, {tray.id: self.die.choice(list(ANSWER.values()))})
 
     def tag(self, stamp: Stamp) -> Receipt:
         tray, sowing = self._sowing()
@@ -157,7 +157,9 @@ class Chance:
                 return health.spray(self.store, stamp, [tray.id], "soap", self.die.randint(0, 3))
             case 4:
                 return growth.call(self.store, stamp, tray.id, "wilting")
-        return promises.hand_over(self.store, stamp, tray.id, sowing.id, self.die.randint(1, 30), "plot 4")
+        return promises.hand_over(
+            self.store, stamp, [promises.Share(tray.id, sowing.id, self.die.randint(1, 30))], "plot 4"
+        )
 
     def plan(self, stamp: Stamp) -> Receipt:
         if self.die.random() < 0.3:

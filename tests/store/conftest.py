@@ -1,13 +1,34 @@
-"""Three trays that have already lived a while, for tests of what can be done to them."""
+"""Three trays that have already lived a while, for tests of what can be done to them; and a release to come."""
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 from model.actions import growth, sow
 from model.actions.sow import Sow, SowPart
+from model.store import migrate
 from model.store.database import Store
 from tests.builders import day
 from tests.conftest import StampMaker
 from tests.store.names import FLAT, KALE, MAT, SLATS, TOMATO
+
+NextRelease = Callable[..., None]
+
+REVISION = """
+from alembic import op
+
+revision = "{revision}"
+down_revision = "{down}"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    for statement in {statements!r}:
+        op.execute(statement)
+"""
 
 
 @pytest.fixture
@@ -27,3 +48,19 @@ def bench(store: Store, stamp: StampMaker, containers: dict[str, int]) -> Store:
     growth.half_up(store, stamp("Jory", today=day(-27)), TOMATO, None, 66)
     growth.half_up(store, stamp("Jory", today=day(-19)), KALE)
     return store
+
+
+@pytest.fixture
+def next_release(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> NextRelease:
+    """Makes this release one that has a further revision, of some statements."""
+
+    def make(*statements: str) -> None:
+        here = tmp_path / "release"
+        shutil.copytree(migrate.HERE, here, ignore=shutil.ignore_patterns("*.py[co]", "__pycache__"))
+        text = REVISION.format(revision="9001", down=migrate.HEAD, statements=list(statements))
+        (here / "migrations" / "versions" / "9001_next.py").write_text(text, encoding="utf-8")
+        monkeypatch.setattr(migrate, "HERE", here)
+        monkeypatch.setattr(migrate, "KNOWN", migrate.KNOWN | {"9001"})
+        monkeypatch.setattr(migrate, "HEAD", "9001")
+
+    return make

@@ -71,7 +71,9 @@ WISHES: dict[str, Wish] = {
     "doubt the variety": lambda store, stamp, ids: labelling.doubt(store, stamp, KALE, None),
     "look sick": lambda store, stamp, ids: health.looked_sick(store, stamp, KALE, "spots"),
     "spray": lambda store, stamp, ids: health.spray(store, stamp, [KALE, TOMATO], "soap", 3),
-    "hand over": lambda store, stamp, ids: promises.hand_over(store, stamp, KALE, None, 6, "plot 4"),
+    "hand over": lambda store, stamp, ids: promises.hand_over(
+        store, stamp, [promises.Share(KALE, None, 6)], "plot 4"
+    ),
     "look": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LOOKED, [KALE]),
     "water two": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.WATERED, [FLAT, KALE]),
     "leave dry": lambda store, stamp, ids: walk.mark_trays(

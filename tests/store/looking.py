@@ -10,6 +10,7 @@ from model.actions import files
 from model.facts import Act, Sowing, Tray
 from model.store import reading
 from model.store.database import Store
+from model.store.tables import metadata
 
 
 def every_row(path: Path) -> str:
@@ -20,7 +21,16 @@ def every_row(path: Path) -> str:
 
 def state(store: Store) -> str:
     """Hash over all tables of the record."""
-    return hashlib.sha256(every_row(store.path).encode()).hexdigest()
+    return hashlib.sha256(
+        (every_row(store.path) if store.path else _every_row_there(store)).encode()
+    ).hexdigest()
+
+
+def _every_row_there(store: Store) -> str:
+    """All tables of a record on a server with all their rows."""
+    tables = {table.name: f'SELECT * FROM "{table.name}"' for table in metadata.sorted_tables}
+    with store.reading() as rows:
+        return "\n".join(f"{name}: {sorted(rows(sql), key=repr)}" for name, sql in tables.items())
 
 
 def kept(store: Store) -> list[Any]:

@@ -1,6 +1,5 @@
 """What holds for every action: one transaction, one receipt, nothing twice, nothing half done, exactly undone."""
 
-import sqlite3
 from contextlib import closing
 from datetime import datetime
 
@@ -10,7 +9,7 @@ from model.actions import record, walk
 from model.actions.desk import Pen, Stamp, new_uid
 from model.errors import AlreadyKept, BadInput
 from model.facts import ActKind
-from model.store.database import Store
+from model.store.database import Store, open_store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
 from tests.store.every_action import TURNS, WISHES, Wish, every_wish
@@ -29,17 +28,17 @@ def test_the_receipt_tells_what_is_durably_on_record(
     bench: Store, stamp: StampMaker, containers: Ids, wish: Wish
 ) -> None:
     receipt = wish(bench, stamp("Jory", uid="mine"), containers)
-    with closing(sqlite3.connect(bench.path)) as another_window:
-        row = another_window.execute(
+    with closing(open_store(bench.where)) as another_window, another_window.reading() as rows:
+        (row,) = rows(
             "SELECT entry.id, words, name, uid, undoes, entered_at FROM entry "
             "JOIN person ON person.id = person_id ORDER BY entry.id DESC LIMIT 1"
-        ).fetchone()
+        )
     assert row[:5] == (receipt.entry_id, receipt.words, "Jory", "mine", None)
     assert row[5].startswith(f"{TODAY} 06:30:")
     acts = acts_of_entry(bench, receipt.entry_id)
     with bench.reading() as rows:
         kept = [
-            rows(f"SELECT 1 FROM {table} WHERE entry_id = ?", receipt.entry_id)
+            rows(f'SELECT 1 FROM "{table}" WHERE entry_id = ?', receipt.entry_id)
             for table in ("reading", "stock", "freeze")
         ]
     assert acts or any(kept)

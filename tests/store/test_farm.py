@@ -7,7 +7,7 @@ import pytest
 from model.actions import farm, opening, shift, walk
 from model.crops import load_containers
 from model.days import check_zone
-from model.errors import BadInput, FullPlace, NoDatabase, StoreTrouble
+from model.errors import BadInput, FullPlace, NoDatabase
 from model.facts import ActKind, Bottom, Container, ContainerKind, Place, PlaceKind
 from model.store import database, reading
 from model.store.database import Store, open_store
@@ -41,9 +41,8 @@ def test_a_farm_in_no_zone_is_not_founded(tmp_path: Path) -> None:
 
 def test_a_farm_is_founded_once(store: Store) -> None:
     before = state(store)
-    with pytest.raises(StoreTrouble):
-        farm.found_farm(store, "UTC")
-    assert state(store) == before
+    farm.found_farm(store, "Europe/London")
+    assert state(store) == before, "another window was first"
 
 
 def test_opening_a_farm_makes_it_only_where_that_was_asked_for(tmp_path: Path) -> None:
@@ -95,6 +94,10 @@ def test_the_six_places_come_in_walking_order(store: Store) -> None:
         ("theme", "light"),
         ("order", "bench order"),
         ("person", "Jory"),
+        ("harden_days", "10"),
+        ("harden_days", ""),
+        ("frost_risk", "10"),
+        ("bed_cover", "light fabric"),
     ],
 )
 def test_every_setting_can_be_changed(store: Store, name: str, value: str) -> None:
@@ -110,6 +113,14 @@ def test_every_setting_can_be_changed(store: Store, name: str, value: str) -> No
         ("temperature", "K", "'K' is no temperature"),
         ("theme", "sepia", "Choose one of dark, light"),
         ("colour", "red", "'red' is no colour"),
+        ("harden_days", "2", "'2' days can't be. Give a whole number from 3 to 21."),
+        ("harden_days", "22", "from 3 to 21"),
+        ("harden_days", "a week", "from 3 to 21"),
+        ("harden_days", "000000000000007", "from 3 to 21"),
+        ("frost_risk", "0", "'0' % can't be. Give a whole number from 1 to 50."),
+        ("frost_risk", "51%", "from 1 to 50"),
+        ("frost_risk", "٧", "from 1 to 50"),
+        ("bed_cover", "a blanket", "Choose one of"),
     ],
 )
 def test_a_setting_that_there_isnt_is_refused(store: Store, name: str, value: str, words: str) -> None:
@@ -222,7 +233,7 @@ def test_a_transaction_that_fails_keeps_nothing_of_the_farm(store: Store) -> Non
     def half_done() -> None:
         with store.transaction() as session:
             rows = database.rows_of(session)
-            rows("INSERT INTO person (name) VALUES ('Jory')")
+            rows("INSERT INTO person (id, name) VALUES (2, 'Jory')")
             assert reading.people(rows) == ("grower", "Jory")
             raise KeyboardInterrupt
 

@@ -6,7 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 from model.actions.opening import open_farm
-from model.store import migrate, reading
+from model.store import backup, migrate, reading
 from model.views.round import read_round
 from tests.builders import TODAY
 
@@ -35,7 +35,7 @@ def test_a_file_of_the_first_release_is_brought_up_to_date_with_all_it_holds(tmp
         connection.executescript(first.STATEMENTS + ROWS)
     store = open_farm(path)
     assert migrate.version(path) == migrate.HEAD
-    assert (tmp_path / "farm.db.before-0001").is_file()
+    assert [copy.why for copy in backup.backups(path)] == ["before-0001"]
     with store.reading() as rows:
         assert rows("SELECT kind, day, count, score FROM act ORDER BY id") == [
             ("sown", "2026-03-20", 72, None),

@@ -1,9 +1,7 @@
 """The schema: three ways to say it that agree, and the road from an older file to a newer one."""
 
 import re
-import shutil
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -14,27 +12,12 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 from model.actions import walk
 from model.errors import NewerFile, StoreTrouble
 from model.facts import ActKind
-from model.store import migrate, reading, tables
+from model.store import backup, migrate, reading, tables
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
+from tests.store.conftest import NextRelease
 from tests.store.looking import every_row, kept, kept_anew
 from tests.store.names import KALE
-
-NextRelease = Callable[..., None]
-
-REVISION = """
-from alembic import op
-
-revision = "{revision}"
-down_revision = "{down}"
-branch_labels = None
-depends_on = None
-
-
-def upgrade() -> None:
-    for statement in {statements!r}:
-        op.execute(statement)
-"""
 
 
 def words(sql: str) -> str:
@@ -95,7 +78,7 @@ def test_a_present_file_is_opened_without_alembic(farm_file: Path, monkeypatch: 
         raise AssertionError("a present file was migrated")
 
     monkeypatch.setattr(migrate, "upgrade", never)
-    monkeypatch.setattr(migrate, "copy_aside", never)
+    monkeypatch.setattr(backup, "make", never)
     open_store(farm_file).close()
     assert copies_beside(farm_file) == []
 
@@ -103,24 +86,8 @@ def test_a_present_file_is_opened_without_alembic(farm_file: Path, monkeypatch: 
 # From an older file to a newer one
 
 
-@pytest.fixture
-def next_release(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> NextRelease:
-    """Makes this release one that has a further revision, of some statements."""
-
-    def make(*statements: str) -> None:
-        here = tmp_path / "release"
-        shutil.copytree(migrate.HERE, here, ignore=shutil.ignore_patterns("*.py[co]", "__pycache__"))
-        text = REVISION.format(revision="9001", down=migrate.HEAD, statements=list(statements))
-        (here / "migrations" / "versions" / "9001_next.py").write_text(text, encoding="utf-8")
-        monkeypatch.setattr(migrate, "HERE", here)
-        monkeypatch.setattr(migrate, "KNOWN", migrate.KNOWN | {"9001"})
-        monkeypatch.setattr(migrate, "HEAD", "9001")
-
-    return make
-
-
 def copies_beside(path: Path) -> list[Path]:
-    return sorted(path.parent.glob(f"{path.name}.before-*"))
+    return [copy.path for copy in backup.backups(path)]
 
 
 def test_an_older_file_is_brought_up_to_date_after_a_whole_copy(
@@ -136,7 +103,7 @@ def test_an_older_file_is_brought_up_to_date_after_a_whole_copy(
         assert rows("SELECT DISTINCT shade FROM place") == [(0.5,)]
         assert len(reading.standing_trays(rows)) == 3
     (copy,) = copies_beside(bench.path)
-    assert copy.name == f"farm.db.before-{old}"
+    assert copy.name.endswith(f"_before-{old}.db")
     assert every_row(copy) == before, "with what was still in the write-ahead log"
     open_store(bench.path)
     assert copies_beside(bench.path) == [copy]
@@ -160,7 +127,9 @@ def test_a_revision_that_fails_leaves_the_file_as_it_was_for_the_earlier_release
     next_release(*statements)
     with pytest.raises(StoreTrouble, match="farm.db could not be brought up to date") as refusal:
         open_store(bench.path)
-    assert f"a copy is farm.db.before-{old}" in refusal.value.what_to_do
+    (copy,) = copies_beside(bench.path)
+    assert copy.name.endswith(f"_before-{old}.db")
+    assert f"a copy is {copy};" in refusal.value.what_to_do
     assert every_row(bench.path) == before
     monkeypatch.setattr(migrate, "HEAD", old)
     monkeypatch.setattr(migrate, "KNOWN", known)
@@ -173,8 +142,8 @@ def test_a_revision_that_fails_leaves_the_file_as_it_was_for_the_earlier_release
 def test_a_copy_that_cant_be_made_stops_the_migration(bench: Store, next_release: NextRelease) -> None:
     before = every_row(bench.path)
     next_release("CREATE TABLE shade (id INTEGER)")
-    bench.path.with_name(f"farm.db.before-{sorted(migrate.KNOWN)[-2]}").mkdir()
-    with pytest.raises(StoreTrouble, match="can't be opened"):
+    backup.folder_of(bench.path).write_text("no folder", encoding="utf-8")
+    with pytest.raises(StoreTrouble, match="No backup was made in .* make room, or check your rights"):
         open_store(bench.path)
     assert every_row(bench.path) == before
 

@@ -8,7 +8,7 @@ from model.errors import BadInput, NotEnough
 from model.facts import ActKind, LossCause, Mark, Stay, Treated, Vessel
 from model.labels import HIGHEST
 from model.store import reading
-from model.store.database import Store
+from model.store.database import Store, rows_of
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
 from tests.store.every_action import part_of
@@ -69,7 +69,7 @@ def test_a_variety_and_a_lot_are_put_on_record_once(store: Store, stamp: StampMa
 
 def treat(store: Store, lot: str) -> None:
     with store.transaction() as session:
-        session.connection().exec_driver_sql("UPDATE lot SET treated = 'yes' WHERE name = ?", (lot,))
+        rows_of(session)("UPDATE lot SET treated = 'yes' WHERE name = ?", lot)
 
 
 def test_treated_seed_goes_into_cells_but_never_into_a_flat_that_is_eaten(

@@ -49,16 +49,16 @@ def test_a_label_interval_withholds_cutting_and_handing_over_until_it_is_past(
     with pytest.raises(BadInput, match="sprayed with soap"):
         growth.cut(bench, stamp(), FLAT, the_tray(bench, FLAT).sowings[0].id)
     with pytest.raises(BadInput, match="not before"):
-        promises.hand_over(bench, stamp(), KALE, None, 3)
+        promises.hand_over(bench, stamp(), [promises.Share(KALE, None, 3)])
     shift.set_out(bench, stamp(), KALE, None, 3)
 
 
 def test_plants_handed_over_are_gone_and_no_more_go_than_there_are(bench: Store, stamp: StampMaker) -> None:
     have = the_tray(bench, KALE).have
-    promises.hand_over(bench, stamp(), KALE, None, 6, "plot 4")
+    promises.hand_over(bench, stamp(), [promises.Share(KALE, None, 6)], "plot 4")
     assert (the_tray(bench, KALE).have, the_tray(bench, KALE).sowings[0].handed) == (have - 6, 6)
     with pytest.raises(NotEnough, match=f"has {have - 6}"):
-        promises.hand_over(bench, stamp(), KALE, None, have)
+        promises.hand_over(bench, stamp(), [promises.Share(KALE, None, have)])
 
 
 def test_a_doubted_variety_and_a_sick_day_stay_with_the_tray(bench: Store, stamp: StampMaker) -> None:

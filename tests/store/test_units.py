@@ -15,6 +15,7 @@ from model.units import (
     parse_low_high,
     parse_temperature,
     parse_volume,
+    show_beside,
     show_depth,
     show_latitude,
     show_temperature,
@@ -100,6 +101,34 @@ def test_a_temperature_is_shown_in_whole_degrees_of_the_farms_scale() -> None:
     assert show_temperature(15.0, C) == "15 °C"
     assert show_temperature(15.0, F) == "59 °F"
     assert show_temperature(-0.4, C) == "0 °C"
+
+
+@pytest.mark.parametrize(
+    ("degrees_c", "line_c", "scale", "shown"),
+    [
+        (celsius(60), celsius(60), F, ("60 °F", "60 °F")),
+        (celsius(59.5), celsius(60), F, ("59.5 °F", "60 °F")),
+        (celsius(59.98), celsius(60), F, ("59.9 °F", "60 °F")),
+        (celsius(59), celsius(60), F, ("59 °F", "60 °F")),
+        (15.5, celsius(60), C, ("15.5 °C", "15.6 °C")),
+        (7.21, celsius(45), C, ("7.21 °C", "7.22 °C")),
+        (-0.02, 0.0, C, ("-0.1 °C", "0 °C")),
+        (0.02, 0.0, C, ("0 °C", "0 °C")),
+        (12.0, celsius(60), C, ("12 °C", "16 °C")),
+    ],
+)
+def test_a_temperature_beside_its_line_is_told_finer_the_nearer_it_is(
+    degrees_c: float, line_c: float, scale: Temperature, shown: tuple[str, str]
+) -> None:
+    assert show_beside(degrees_c, line_c, scale) == shown
+
+
+@given(st.floats(-20, 30), st.floats(1e-4, 3), st.sampled_from([C, F]))
+def test_what_misses_its_line_is_never_shown_as_reaching_it(
+    line_c: float, short_c: float, scale: Temperature
+) -> None:
+    value, line = (float(text.split()[0]) for text in show_beside(line_c - short_c, line_c, scale))
+    assert value < line
 
 
 @given(st.integers(-5, 45), st.sampled_from([C, F]))

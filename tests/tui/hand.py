@@ -15,10 +15,12 @@ from model.actions.files import DEMO_MORNING
 from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
-from tui.commands import COMMANDS, COVER, FIRST, PAGES, READINGS, TRAY
+from tui.commands import COMMANDS, COVER, FIRST, HELPER, PAGES, READINGS, TRAY
 from tui.dialogs.ask import Ask
-from tui.screens.acts import TrayActs
+from tui.helper import HelperApp
 from tui.screens.bench import Bench
+from tui.screens.finding import FindsTrays
+from tui.screens.helper import HelperScreen
 from tui.screens.tray import TrayScreen
 from tui.session import Session
 from tui.words import UNICODE, Signs
@@ -83,7 +85,7 @@ class Hand:
             assert number in self.listed, self.shown
             await self.press("home", *["down"] * self.listed.index(number))
         else:
-            await self.type(f"n{self.line(number).label}")
+            await self.type(f"{'' if where == HELPER else 'n'}{self.line(number).label}")
         if where == TRAY:
             await self.press("enter")
         if where == READINGS:
@@ -104,12 +106,15 @@ class Hand:
     def where(self) -> str:
         """Which of the screens is in front; "" where something else is."""
         screen = self.app.screen
-        return screen.WHERE if isinstance(screen, TrayActs) else ""
+        return screen.WHERE if isinstance(screen, FindsTrays) else ""
 
     @property
     def under_hand(self) -> int | None:
         """The number of the tray under the hand."""
         screen = self.app.screen
+        if isinstance(screen, HelperScreen):
+            here = screen.line.tray_id if screen.line else None
+            return next((line.number for line in self.view.lines if line.tray_id == here), None)
         assert isinstance(screen, Bench | TrayScreen)
         return screen.line.number if screen.line else None
 
@@ -123,9 +128,8 @@ class Hand:
     @property
     def place(self) -> str:
         """The place of the tray under the hand."""
-        screen = self.app.screen
-        assert isinstance(screen, Bench | TrayScreen)
-        return screen.line.place if screen.line else ""
+        number = self.under_hand
+        return self.line(number).place if number is not None else ""
 
     @property
     def said(self) -> str:
@@ -205,10 +209,11 @@ async def at_the_farm(
     signs: Signs = UNICODE,
     clock: Clock | None = None,
     asked: date | None = None,
+    helper: str = "",
 ) -> AsyncIterator[Hand]:
     """The program, open on a file at half past six on the demo morning, or another day; `asked` is the day of --on."""
-    session = Session(path, clock or FixedClock(on or DEMO_MORNING), on=asked, make=make)
-    app = TrayroundApp(session, signs)
+    session = Session(path, clock or FixedClock(on or DEMO_MORNING), on=asked, make=make, helper=helper)
+    app = (HelperApp if helper else TrayroundApp)(session, signs)
     async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()
         await pilot.pause()

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from model.actions.farm import set_setting
 from model.days import FixedClock
+from model.store.database import open_store
 from tests.tui.cold_farm import MORNING, cold_farm
 from tests.tui.hand import Hand, at_the_farm
 from tui.__main__ import run
@@ -83,6 +85,21 @@ def test_the_command_prints_what_the_screen_shows(
     found = json.loads(capsys.readouterr().out)
     assert found["slots_freed"] == len([line for line in found["lines"] if line["word"] == "GO"]) == 5
     assert next(line["resow_until"] for line in found["lines"] if line["crop"] == "tomato") == "2026-05-04"
+
+
+async def test_a_colder_spot_counts_in_every_night_and_chance(cold: Path) -> None:
+    store = open_store(cold)
+    set_setting(store, "offset_c", "5f")
+    store.close()
+    async with at_the_farm(cold, on=MORNING) as hand:
+        await hand.type("nZ")
+        # Told are 36 °F: 31 °F here, under the lettuce's line of 32 °F and over the kale's of 28 °F.
+        assert "kale is GO: setting it out frees 2 slots." in hand.shown
+        assert "soil 52 °F, lows from 31 °F in 8 nights." in hand.shown
+        await hand.type("1⏎⇣⇣⇣")
+        assert "a night under 45 °F: nearly certain" in hand.shown
+        # 31 °F in four days, off by 4.24 °F, under a fabric that counts for 3.6 °F: 0.61 spreads above freezing, 27 %.
+        assert "Under 32 °F, worst on Sat 18 Apr: about 3 in 10." in hand.shown
 
 
 async def test_a_forecast_older_than_a_day_makes_no_crop_go(cold: Path) -> None:

@@ -82,7 +82,7 @@ def test_an_option_counts_before_and_after_the_name_of_the_command(command: str)
     folder = ["folder"] if command in {"import", "export"} else []
     for arguments in ([*options, command, *folder], [command, *folder, *options]):
         asked = parser().parse_args(arguments)
-        assert (asked.db, asked.on, asked.ascii) == (Path("some.db"), date(2026, 4, 1), True)
+        assert (asked.db, asked.on, asked.ascii) == ("some.db", date(2026, 4, 1), True)
     bare = parser().parse_args([command, *folder])
     assert (bare.db, bare.on, bare.ascii) == (None, None, False)
 

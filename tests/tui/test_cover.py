@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from model.actions.farm import set_setting
+from model.actions.opening import open_farm
 from model.days import FixedClock
 from model.rules.verdict import Today
 from tests.tui.away_farm import BACK, LEAVING, away_farm
@@ -61,6 +63,32 @@ def test_the_sheet_says_what_comes_in_on_which_evening(
     assert "bring in by 17:00 if the evening's forecast is under 44 °F" in " ".join(days["FRI"].split())
     assert "water: look at each, morning: House, H" in days["FRI"]
     assert "fine" not in days["TUE"]
+    assert max(len(row) for row in sheet.splitlines()) <= 80
+
+
+def test_each_day_names_the_trays_that_run_out_on_it(away: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    days = days_of(printed(away, capsys))
+    risks = {day: [row for row in part.splitlines() if "at risk:" in row] for day, part in days.items()}
+    assert risks == {
+        "THU": [],
+        "FRI": [],
+        "SAT": [],
+        "SUN": ["  ! at risk: 3A sweet corn Amberly, House: day 17 of 20 in plug"],
+        "MON": [],
+        "TUE": [],
+    }
+
+
+def test_the_number_to_call_stands_on_it_once_it_is_set(
+    away: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = open_farm(away)
+    set_setting(store, "phone", "01632 960 001, ask for the\x1b[31m barn" * 3)
+    store.close()
+    sheet = printed(away, capsys)
+    assert "call: 01632 960 001, ask for the[31m   before leaving: 3 trays, 2 sowings\n" in sheet
+    assert BLANK in sheet.splitlines()[0], "who covers isn't named"
+    assert BLANK not in sheet.splitlines()[1]
     assert max(len(row) for row in sheet.splitlines()) <= 80
 
 
@@ -194,7 +222,7 @@ def test_what_is_done_before_leaving_is_not_asked_of_the_helper_again(
 ) -> None:
     before, after = demo_sheet(farm, capsys, 14)
     assert "30F   cabbage Copse         Slats     look underneath, by Fri 17 Apr" in before
-    assert not any("look" in row and "30F" in row for row in after.splitlines())
+    assert not any(row.startswith("[ ]") and "look" in row and "30F" in row for row in after.splitlines())
 
 
 def test_a_sowing_that_was_missed_is_named_and_two_of_a_variety_by_their_days(

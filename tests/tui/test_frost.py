@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 
 from model.actions.desk import Stamp
+from model.actions.farm import set_setting
 from model.actions.files import DEMO_MORNING
 from model.actions.frost import keep_record
 from model.days import FixedClock
 from model.errors import BadInput
-from model.store.database import Store
+from model.store.database import Store, open_store
 from model.views import frost
 from model.views.answer import as_text
 from tests.tui.hand import at_the_farm
@@ -114,6 +115,68 @@ def test_the_command_reads_a_record(farm: Path, tmp_path: Path, capsys: pytest.C
     assert "last freezes at Low Weir: 12 springs, 2014 to 2025" in capsys.readouterr().out
     assert run(["frost", str(short), *asked]) == REFUSED
     assert "holds 4 whole springs" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("offset", "rows"),
+    [
+        # The demo's station: 2.2 °C 8 and 26 May, 0 °C 24 April and 14 May, -2.2 °C 6 and 26 April.
+        (
+            "1.5",
+            (
+                "1.5 °C colder here: a low of 0 °C or less still comes in 74 % to 96 % of years.",
+                "After a day from Thu 14 May to Tue 26 May still in about 1 year of 10.",
+            ),
+        ),
+        (
+            "2.2",
+            (
+                "2.2 °C colder here: a low of 0 °C or less still comes in 96 % of years.",
+                "After Tue 26 May still in about 1 year of 10.",
+            ),
+        ),
+        (
+            "-1",
+            (
+                "1 °C warmer here: a low of 0 °C or less still comes in 30 % to 74 % of years.",
+                "After a day from Sun 26 Apr to Thu 14 May still in about 1 year of 10.",
+            ),
+        ),
+        (
+            "5",
+            (
+                "5 °C colder here: a low of 0 °C or less still comes in 96 % of years or more.",
+                "After Tue 26 May or a later day still in about 1 year of 10.",
+                "No warmer line is on record; d types one.",
+            ),
+        ),
+        (
+            "-5",
+            (
+                "5 °C warmer here: a low of 0 °C or less still comes in 30 % of years or less.",
+                "After Sun 26 Apr or an earlier day still in about 1 year of 10.",
+                "No colder line is on record; d types one.",
+            ),
+        ),
+    ],
+)
+def test_a_colder_or_warmer_spot_lies_between_the_stations_lines(
+    farm: Path, offset: str, rows: tuple[str, ...]
+) -> None:
+    store = open_store(farm)
+    set_setting(store, "offset_c", offset)
+    found = frost.answer(frost.read(store, DEMO_MORNING, NOW))
+    store.close()
+    assert found.answer == rows
+
+
+def test_each_line_says_what_the_station_means_for_a_colder_spot(farm: Path) -> None:
+    store = open_store(farm)
+    set_setting(store, "offset_c", "1.5")
+    set_setting(store, "temperature", "°F")
+    found = frost.answer(frost.read(store, DEMO_MORNING, NOW))
+    store.close()
+    assert "2.7 °F colder here: 36 °F there is about 33 °F where the plants stand" in found.lines[0].why
 
 
 def test_nothing_is_ever_called_certain() -> None:

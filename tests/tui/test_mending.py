@@ -23,17 +23,17 @@ async def on_the_round(hand: Hand, number: int) -> int:
 async def test_a_capital_after_a_number_says_how_to_do_what_it_does(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         since = await on_the_round(hand, 12)
-        await hand.type("46C")
-        assert hand.said == "46 ends in T, not in C. Nothing was done; Enter, then C: correct."
+        await hand.type("12C")
+        assert hand.said == "12 ends in N, not in C. Nothing was done; Enter, then C: correct."
         await hand.type("⏎C")
         assert hand.asks
         await hand.type("␛q22Xy")
         assert hand.said == "The letter was wrong, so nothing was done. Type the number again."
-        await hand.type("46W")
+        await hand.type("12W")
         assert hand.said.endswith("Nothing was done; Esc, then W: water all.")
         assert hand.acts(since) == []
         await hand.type("␛W⏎")
-        assert hand.said.startswith("watered Mat, 10 trays")
+        assert hand.said.startswith("watered Slats, 22 trays")
 
 
 async def test_a_tray_that_is_gone_is_opened_by_its_whole_label(farm: Path) -> None:

@@ -9,7 +9,7 @@ from model.actions import growth, shift, sow, walk
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, Treated
 from model.rules.verdict import Fill
-from model.store.database import Store
+from model.store.database import Store, rows_of
 from model.views.choices import read_choices
 from model.views.needs import NEAR_DAYS, needs
 from model.views.plain import as_json, as_text
@@ -168,6 +168,5 @@ def test_crops_varieties_lots_people_and_the_next_number_are_offered(bench: Stor
 @pytest.mark.parametrize(("seeds", "up", "told"), [(20, 9, "9 of 20 up"), (None, None, "")])
 def test_a_seed_test_is_told_in_words(bench: Store, seeds: int | None, up: int | None, told: str):
     with bench.transaction() as session:
-        values = (seeds, up)
-        session.connection().exec_driver_sql("UPDATE lot SET tested_seeds = ?, tested_up = ?", values)
+        rows_of(session)("UPDATE lot SET tested_seeds = ?, tested_up = ?", seeds, up)
     assert read_choices(bench).lots[0].tested == told

@@ -10,7 +10,11 @@ PRINTED = {
     "gate": "print whether today is the day to set out",
     "tonight": "print what must come in tonight",
     "cold": "print whom to rescue first in a cold spell, and what that costs",
+    "promises": "print who is promised what, and what is short",
+    "health": "print what looked sick, what stood beside it, and what a label withholds",
+    "lots": "print the seed lots with their tests and what these leave open",
     "stock": "print what is in hand, what to buy and what to wash",
+    "entries": "print who entered what today",
 }
 """Answers that are printed without the screen, and what each is."""
 
@@ -23,6 +27,13 @@ def add(command: Register) -> None:
         printed = command(name, _printed, words)
         printed.add_argument("--json", action="store_true", help="as one JSON object")
         printed.set_defaults(view=name)
+    trace = command(
+        "trace", _trace, "print where plants of a lot or a tray went, or of which lot somebody's plants came"
+    )
+    trace.add_argument(
+        "what", metavar="WHAT", help="a tray's label, a lot's name, a bed, or who has the plants"
+    )
+    trace.add_argument("--json", action="store_true", help="as one JSON object")
     cover = command("cover", _cover, "print a sheet for whoever covers some days away")
     cover.add_argument("first", type=a_day, metavar="FROM", help="the day of leaving, in the evening")
     cover.add_argument("last", type=a_day, metavar="TO", help="the day of coming back")
@@ -51,6 +62,17 @@ def _printed(asked: argparse.Namespace) -> int:
     view = import_module(f"model.views.{asked.view}")
     found = view.read(store, today, now)
     print(as_json(found) if asked.json else as_text(view.answer(found), ascii_only=asked.ascii))
+    return FINE
+
+
+def _trace(asked: argparse.Namespace) -> int:
+    from model.text import clean
+    from model.views import trace
+    from model.views.answer import as_json, as_text
+
+    store, _today = opened(asked)
+    found = trace.read_trace(store, clean(asked.what))
+    print(as_json(found) if asked.json else as_text(trace.answer(found), ascii_only=asked.ascii))
     return FINE
 
 

@@ -3,12 +3,11 @@
 import argparse
 from collections.abc import Callable
 from datetime import date, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from model.actions.desk import Stamp
-    from model.actions.opening import Store
+    from model.actions.opening import Store, Where
 
 FINE, REFUSED, MISUSED = 0, 1, 2
 """Exit codes: done; refused or failed with a sentence that says what to do; the command was mistyped or has no terminal."""
@@ -30,12 +29,11 @@ def a_day(text: str) -> date:
         raise argparse.ArgumentTypeError(f"{text!r} is no day; write it like 2026-04-14") from None
 
 
-def path_of(asked: argparse.Namespace) -> Path:
-    """The farm's file that is asked for."""
-    from model.actions.opening import default_path
+def path_of(asked: argparse.Namespace) -> "Where":
+    """The farm's file that is asked for, or the server."""
+    from model.actions.opening import default_path, where_of
 
-    asked_for: Path | None = asked.db
-    return asked_for or default_path()
+    return where_of(asked.db) if asked.db else default_path()
 
 
 def opened(asked: argparse.Namespace) -> "tuple[Store, date]":

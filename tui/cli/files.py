@@ -39,7 +39,7 @@ def _export(asked: argparse.Namespace) -> int:
 
     store, _today = opened(asked)
     export_folder(store, asked.folder)
-    print(f"{store.path} was written to {asked.folder}.")
+    print(f"{store.name} was written to {asked.folder}.")
     return FINE
 
 

@@ -8,13 +8,11 @@ from model.actions.opening import Store
 from model.days import check_zone
 from model.errors import BadInput
 from model.facts import Bottom, Container, ContainerKind, Place, PlaceKind
+from model.papers import read_label_sheet
 from model.units import (
     Measure,
     Temperature,
-    parse_bag,
-    parse_latitude,
     parse_length,
-    parse_offset,
     parse_temperature,
     parse_volume,
     show_depth,
@@ -176,25 +174,39 @@ def container(choices: Choices) -> Flow[Change]:
     return lambda store: farm.keep_container(store, made)
 
 
-def _latitude(text: str) -> str:
-    return f"{parse_latitude(text):g}"
+def _or_none(parse: Callable[[str], float]) -> Callable[[str], str]:
+    """A parser of a number that may be left open; a bare - takes it back."""
+    return lambda text: "" if text.strip() in {"", NONE} else f"{parse(text):g}"
 
 
-def _bag(text: str) -> str:
-    return f"{parse_bag(text):g}" if text.strip() else ""
+NONE = "-"
 
 
-def _offset(text: str) -> str:
-    return f"{parse_offset(text):g}" if text.strip() else ""
+def _phone(text: str) -> str:
+    return "" if text.strip() == NONE else some_text(text)
 
 
 _READERS: dict[str, tuple[Callable[[str], str], str]] = {
     "zone": (check_zone, "like Europe/London"),
-    "mix_bag_l": (_bag, "as printed on the bag, like 40 or 75"),
-    "offset_c": (_offset, "in a hollow, by still nights: like 2, or 3f; - for warmer; empty for none"),
-    "latitude": (_latitude, "degrees from the equator, like 51.5n or 33s; a map tells"),
+    "phone": (_phone, "stands on cover sheets and before helpers; - for none"),
+    "label_sheet": (
+        lambda text: str(read_label_sheet(text)),
+        "paper, labels across x down, margins and gaps in mm, like A4 3x8 margins 7x13 gap 2x0",
+    ),
+    **{
+        name: (_or_none(farm.NUMBERS[name]), hint)
+        for name, hint in {
+            "mix_bag_l": "as printed on the bag, like 40 or 75",
+            "offset_c": "in a hollow, by still nights: like 2, or 3f; -1 is warmer; - for none",
+            "latitude": "degrees from the equator, like 51.5n or 33s; a map tells",
+            "harden_days": "for every crop, 3 to 21; sources say 3-6, about 7, 7-14; - for each crop's own",
+            "frost_risk": "of one night ahead, 1 to 50 %; 10 waits longer; - goes by the low that is told",
+        }.items()
+    },
 }
 """How settings that aren't just words are read, and what they look like."""
+OPEN = {"harden_days": "each crop's own", "frost_risk": "by the low that is told"}
+"""What holds while a setting is left open."""
 
 
 def settings(choices: Choices) -> Flow[Change]:
@@ -211,10 +223,17 @@ def settings(choices: Choices) -> Flow[Change]:
         "offset_c": "how much colder it gets here than the forecast says, °C",
         "cover": "cover at hand for frosty nights",
         "mix_bag_l": "litres in a bag of mix",
+        "harden_days": "days of hardening before setting out",
+        "frost_risk": "chance of too cold a night taken at the gate, %",
+        "bed_cover": "cover that goes over what is set out",
+        "paper": "paper of the round sheet",
+        "label_sheet": "sheet of labels",
+        "phone": "phone number that a helper calls",
+        "alone": "remind a helper to tell somebody of start and end",
     }
     name: str = yield Choose(
         "Change what?",
-        [Option(f"{word}: {now.get(key) or NOT_KNOWN}", key) for key, word in words.items()],
+        [Option(f"{word}: {now.get(key) or OPEN.get(key, NOT_KNOWN)}", key) for key, word in words.items()],
         -1,
     )
     if name in farm.CHOICES:

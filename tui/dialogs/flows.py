@@ -1,6 +1,6 @@
 """The questions behind each thing a person can do, and the wish that comes of the answers."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TypeVar
@@ -11,7 +11,7 @@ from model.actions.opening import Store
 from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind, Container, ContainerKind, LossCause
-from model.labels import label, read_label
+from model.labels import either, label, one_slip, read_label
 from model.units import Temperature, show_temperature
 from model.views.choices import Choices, PlaceRoom
 from model.views.lines import TrayLine
@@ -102,6 +102,27 @@ def which_place(
             return room.place.id, True
 
 
+def which_label(typed: str, meant: Sequence[TrayLine], standing: Sequence[TrayLine]) -> Flow[TrayLine]:
+    """Which label stands on the tray. It is typed whole: a key that was meant for the next tray mustn't answer."""
+    by_number = {line.number: line for line in standing}
+
+    def parse(text: str) -> TrayLine:
+        number = read_label(text, by_number)
+        if number not in by_number:
+            raise BadInput(f"No tray {label(number)} stands.", "Read the label again, or leave with Esc.")
+        return by_number[number]
+
+    rows = [f"{line.label}  {line.crop} {line.variety}, {line.place}" for line in meant]
+    chosen: TrayLine = yield Type(
+        f"{typed} can't be. {either(line.number for line in meant)}",
+        parse,
+        "",
+        "its number",
+        lambda _text: rows,
+    )
+    return chosen
+
+
 def root_look(line: TrayLine) -> Flow[Wish]:
     """A look at the roots."""
     options = [Option(words, score, str(score)) for score, words in enumerate(growth.SCORES)]
@@ -190,8 +211,8 @@ def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wi
     return lambda store, stamp: shift.move(store, stamp, [line.tray_id], place, stack=stack)
 
 
-def set_out(page: TrayPage, gate_said: str = "") -> Flow[Wish]:
-    """How many plants went into the ground, and where; and why, where the gate said something against it."""
+def set_out(page: TrayPage, gate_said: Mapping[int, str]) -> Flow[Wish]:
+    """How many plants went into the ground, and where; and why, where the gate says something against a sowing."""
     sowing = yield from which_living(page)
     count: int = yield Type(
         f"Set out how many of {page.line.label} {sowing.variety}?",
@@ -200,10 +221,10 @@ def set_out(page: TrayPage, gate_said: str = "") -> Flow[Wish]:
         f"{sowing.have} are there; what stays is still a tray",
     )
     where: str = yield Type("Where to? (bed or row, may stay empty)", str)
-    against = ""
-    if gate_said:
-        reason: str = yield Type(f"The gate says {gate_said}. Why go all the same?", some_text)
-        against = f"{gate_said}. {reason}"
+    against = gate_said.get(sowing.sowing_id, "")
+    if against:
+        reason: str = yield Type(f"The gate says {against}. Why go all the same?", some_text)
+        against = f"{against}. {reason}"
     return lambda store, stamp: shift.set_out(
         store, stamp, page.line.tray_id, sowing.sowing_id, count, where, against
     )
@@ -272,14 +293,17 @@ def feed_place(place_id: int, place: str) -> Flow[Wish]:
 
 def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLine]) -> Flow[Wish]:
     """A whole place in one stroke, with exceptions by number."""
-    by_number = {line.number: line.tray_id for line in lines}
+    by_number = {number: line.tray_id for line in lines for number in line.aliases}
+    by_number |= {line.number: line.tray_id for line in lines}
 
     def parse(text: str) -> tuple[int, ...]:
-        numbers = [read_label(word) for word in text.replace(",", " ").split()]
+        numbers = [read_label(word, by_number) for word in text.replace(",", " ").split()]
         for number in numbers:
             if number not in by_number:
+                meant = sorted(one_slip(number) & by_number.keys())
                 raise BadInput(
-                    f"Tray {label(number)} doesn't stand at {place}.", "Name trays of this place only."
+                    f"Tray {label(number)} doesn't stand at {place}.",
+                    "Name trays of this place only" + (f": {either(meant)}" if meant else "."),
                 )
         return tuple(by_number[number] for number in numbers)
 

@@ -7,6 +7,7 @@ from model.actions import seed
 from model.crops import crop_name
 from model.days import parse_day, say_day
 from model.facts import Treated
+from model.units import Temperature, parse_temperature, show_temperature
 from model.views.choices import Choices, LotChoice
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.farming import Change
@@ -14,6 +15,7 @@ from tui.dialogs.flows import MOST, some_text, whole_number
 from tui.dialogs.packets import lot_words
 from tui.dialogs.variety import read_one, varieties_like
 
+NOT_KNOWN = "-"
 CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what it may be used for"
 
 
@@ -26,6 +28,8 @@ def lot(choices: Choices, today: date) -> Flow[Change]:
         str(old.packed_year if old and old.packed_year else 0 if old else today.year),
     )
     seeds, came, tested_on = yield from _germination(old, today)
+    scale = Temperature(choices.settings.get("temperature", Temperature.CELSIUS))
+    warmth = (yield from _warmth(old, scale)) if seeds else None
     kinds = list(Treated)
     treated: Treated = yield Choose(
         f"Is the seed treated?   ({CAUTION})",
@@ -41,6 +45,8 @@ def lot(choices: Choices, today: date) -> Flow[Change]:
         tested_up=came,
         tested_on=tested_on,
         treated=treated,
+        tested_c=warmth,
+        source=old.source if old else "",
     )
     return lambda store: seed.keep_lot(store, kept, today)
 
@@ -68,6 +74,21 @@ def _which(choices: Choices, today: date) -> Flow[tuple[str, str, str, LotChoice
         name = yield Type("Name of the lot?", some_text, "", "what the packet says, or a name of your own")
     # A name that is on record is that lot, however it was come by.
     return crop, variety, name, known.get(name)
+
+
+def _warmth(old: LotChoice | None, scale: Temperature) -> Flow[float | None]:
+    """How warm the test was kept; None where nobody knows."""
+    likely = show_temperature(old.tested_c, scale) if old and old.tested_c is not None else NOT_KNOWN
+
+    def parse(text: str) -> float | None:
+        if text == NOT_KNOWN:
+            return None
+        return old.tested_c if old and text == likely else parse_temperature(text, scale)
+
+    warmth: float | None = yield Type(
+        "How warm was it kept?", parse, likely, "like 25c or 77f; - if nobody knows"
+    )
+    return warmth
 
 
 def _year(today: date) -> Callable[[str], int]:

@@ -5,22 +5,21 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from rich.text import Text
 from textual.widgets import Static
 
-from model.days import say_day, short_day
+from model.days import short_day
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import Due, Task
-from model.text import clean
 from model.views.cautions import MOVE
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
 from tui.screens.caution import show_cautions, show_cautions_of
 from tui.screens.farm import ChangesFarm
 from tui.screens.finding import says_refusal
-from tui.screens.pages import OpensPages
+from tui.screens.papers import Papers
+from tui.screens.setting_out import ask_set_out
 
 if TYPE_CHECKING:
     from model.actions.desk import Receipt
@@ -43,7 +42,7 @@ class KeyLine(Static):
         super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
 
 
-class TrayActs(ChangesFarm, OpensPages):
+class TrayActs(ChangesFarm, Papers):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     @property
@@ -51,21 +50,18 @@ class TrayActs(ChangesFarm, OpensPages):
         """Id of the place where the hand is."""
         return self.line.place_id if self.line else None
 
-    async def show_again(self) -> None:
-        """Show what is new in the session's view."""
-        raise NotImplementedError
-
     async def show_news(self) -> None:
         """Show what another window entered, and say so where it took the tray from under the hand."""
         await self.show_after()
         if (lost := self._lost) is None:
             return
+        by = "it wasn't sown yet"
         try:
-            last = (await self.session.page(lost.tray_id)).story[0]
+            for last in (await self.session.page(lost.tray_id)).story[:1]:
+                by = f'another window entered "{last.words}", {last.who}'
         except TrayroundError:
-            self.say(f"{lost.label} is gone: another window took it back.", bad=True)
-        else:
-            self.say(f'{lost.label} is gone: another window entered "{last.words}", {last.who}.', bad=True)
+            by = "another window took it back"
+        self.say(f"{lost.label} is gone: {by}.", bad=True)
 
     async def show_after(self, own: Collection[int] = ()) -> None:
         """Show what is new, and remember the tray that went from under the hand but by an entry of one's own."""
@@ -173,7 +169,7 @@ class TrayActs(ChangesFarm, OpensPages):
             case Task.POT_UP:
                 await self.action_pot_up()
             case Task.SET_OUT:
-                await self._ask_page("Set out", "set_out", due.sowing_id)
+                await ask_set_out(self, line.tray_id, due.sowing_id)
             case Task.RETIRE:
                 await self._ask_page("Retire", "retire", due.sowing_id)
 
@@ -247,7 +243,8 @@ class TrayActs(ChangesFarm, OpensPages):
         await self._up()
 
     async def action_set_out(self) -> None:
-        await self._ask_page("Set out", "set_out")
+        if (line := self.line) is not None:
+            await ask_set_out(self, line.tray_id)
 
     async def action_lose(self) -> None:
         await self._ask_page("Lost", "lose")
@@ -280,6 +277,18 @@ class TrayActs(ChangesFarm, OpensPages):
         if (line := self.line) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
             self.ask("Pot up", flows.pot_up(page, choices))
+
+    @says_refusal
+    async def action_more(self) -> None:
+        """The rarer acts."""
+        from model.views import promises
+        from tui.dialogs import rarer
+
+        if (line := self.line) is not None and (view := self.session.view) is not None:
+            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            today, now = self.session.today, self.session.clock.now()
+            owed = await self.session.answer(lambda store: promises.read(store, today, now))
+            self.ask("More", rarer.more(page, choices, owed, view))
 
     @says_refusal
     async def action_resow(self) -> None:
@@ -327,10 +336,3 @@ class TrayActs(ChangesFarm, OpensPages):
 
     def action_leave_app(self) -> None:
         self.app.exit()
-
-    def title_text(self, right: str) -> Text:
-        """Day, farm and person at the left, something at the right."""
-        view = self.session.view
-        left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {clean(self.session.person)}"
-        gap = max(3, self.size.width - 2 - cell_len(left) - cell_len(right))
-        return Text(left + " " * gap + right, no_wrap=True, overflow="ellipsis")

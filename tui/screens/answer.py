@@ -1,6 +1,5 @@
 """A screen that answers one question: the answer first, its lines under a heading, the why of the line under the hand."""
 
-from datetime import datetime
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -10,7 +9,6 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from model.days import as_if
 from model.text import clean
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.lines import TrayLine
@@ -59,11 +57,6 @@ class AnswerScreen(TrayActs):
         """The answer as the record has it now."""
         raise NotImplementedError
 
-    @property
-    def now(self) -> datetime:
-        """The instant, on the day that is looked at."""
-        return as_if(self.session.clock.now(), self.session.today, self.session.settings.get("zone", "UTC"))
-
     def compose(self) -> ComposeResult:
         yield Static("", id="title", markup=False)
         with VerticalScroll(id="body", can_focus=False):
@@ -102,8 +95,10 @@ class AnswerScreen(TrayActs):
     @says_refusal
     async def show_again(self) -> None:
         """Read the answer anew; the hand stays on the line of the same thing."""
+        answered = await self.read()
+        # Keys may have moved the hand while it was read.
         before = self.under_hand
-        self.answered = await self.read()
+        self.answered = answered
         if before is not None:
             same = [i for i, line in enumerate(self.answered.lines) if before.key == line.key is not None]
             self._row = same[0] if same else min(self._row, max(0, len(self.answered.lines) - 1))

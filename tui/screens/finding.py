@@ -1,6 +1,7 @@
 """A screen on which digits find a tray, and which says one sentence above its keys."""
 
 from collections.abc import Callable, Coroutine
+from datetime import datetime
 from functools import wraps
 from typing import Any, ClassVar, Concatenate, ParamSpec, TypeVar
 
@@ -9,8 +10,9 @@ from textual import events
 from textual.screen import Screen
 from textual.widgets import Static
 
+from model.days import as_if
 from model.errors import TrayroundError
-from model.labels import label, read_label
+from model.labels import label, letter_of, misread, read_label
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import ONE_TRAY, commands_of
@@ -45,6 +47,8 @@ class FindsTrays(Screen[None]):
     WHERE: ClassVar[str] = ""
     HAS_LETTERS: ClassVar[bool] = True
     """Whether a capital after digits is the letter on a label; where capitals open pages it isn't."""
+    GONE: ClassVar[str] = "Enter opens one that is gone."
+    """What to do about a number that leads to no standing tray."""
     session: Session
     signs: Signs
     _digits = ""
@@ -59,6 +63,19 @@ class FindsTrays(Screen[None]):
     def line(self) -> TrayLine | None:
         """The tray under the hand."""
         raise NotImplementedError
+
+    @property
+    def now(self) -> datetime:
+        """The instant, on the day that is looked at."""
+        return as_if(self.session.clock.now(), self.session.today, self.session.settings.get("zone", "UTC"))
+
+    async def show_again(self) -> None:
+        """Show what is new in the session's view."""
+        raise NotImplementedError
+
+    async def show_news(self) -> None:
+        """Show what another window entered."""
+        await self.show_again()
 
     def go_to(self, line: TrayLine) -> None:
         """Take a tray under the hand, wherever it stands."""
@@ -99,9 +116,10 @@ class FindsTrays(Screen[None]):
         self._digits, self._astray = "", False
 
     def _stands(self) -> TrayLine | None:
-        """The standing tray whose number was typed."""
+        """The standing tray whose number was typed, or one that carried it before it got a new label."""
         lines = self.session.view.lines if self.session.view else ()
-        return next((line for line in lines if str(line.number) == self._digits), None)
+        carried = (line for line in lines if self._digits in map(str, line.aliases))
+        return next((line for line in lines if str(line.number) == self._digits), next(carried, None))
 
     def _find(self, digit: str) -> None:
         view = self.session.view
@@ -122,7 +140,7 @@ class FindsTrays(Screen[None]):
         if view and any(str(line.number).startswith(digits) for line in view.lines):
             self.say(f"{digits}…")
         else:
-            self.say(f"No tray {digits} stands. Enter opens one that is gone.", bad=True)
+            self.say(f"No tray {digits} stands. {self.GONE}", bad=True)
 
     @says_refusal
     async def _open_gone(self) -> None:
@@ -139,13 +157,40 @@ class FindsTrays(Screen[None]):
             number = read_label(self._digits + letter)
         except TrayroundError as error:
             self._astray = True
-            self.say(self._as_command(letter) or str(error), bad=True)
+            words = self._as_command(letter) or str(error)
+            self.say(words, bad=True)
+            self._ask_which(int(self._digits), letter, words)
         else:
-            if self._astray:
-                self.say(f"No tray {label(number)} stands. Enter opens one that is gone.", bad=True)
+            line = self._stands()
+            if line is None:
+                self.say(f"No tray {label(number)} stands. {self.GONE}", bad=True)
+            elif line.number != number:
+                self.say_found(line)
+                self._digits = ""
             else:
                 self.say(f"{label(number)} it is.")
                 self._digits = ""
+
+    def _ask_which(self, number: int, letter: str, words: str) -> None:
+        """Which label it is, where another tray's is one slip from what was typed."""
+        from tui.dialogs.ask import Ask
+        from tui.dialogs.flows import which_label
+
+        lines = {line.number: line for line in (self.session.view.lines if self.session.view else ())}
+        meant = [lines[slip] for slip in misread(number, letter) if slip in lines]
+        if meant:
+            found = [lines[number], *meant] if number in lines else meant
+            self.app.push_screen(
+                Ask(words, which_label(f"{number}{letter}", found, (*lines.values(),))), self._which
+            )
+
+    def _which(self, line: TrayLine | TrayroundError | None) -> None:
+        """Take the tray that was meant under the hand; after Esc nothing has happened."""
+        self._forget()
+        self.say("")
+        if isinstance(line, TrayLine):
+            self.say_found(line)
+            self.go_to(line)
 
     def _as_command(self, letter: str) -> str:
         """How to do what a capital letter does to the tray whose number was typed; "" where it does nothing."""
@@ -156,12 +201,15 @@ class FindsTrays(Screen[None]):
         if line is None or command is None:
             return ""
         way = "Enter" if command.group == ONE_TRAY else "Esc"
-        wrong = f"{line.number} ends in {line.letter}, not in {letter}. Nothing was done"
+        number = int(self._digits)
+        wrong = f"{number} ends in {letter_of(number)}, not in {letter}. Nothing was done"
         return f"{wrong}; {way}, then {letter}: {command.label}."
 
     def say_found(self, line: TrayLine) -> None:
-        """Which tray a number led to."""
-        self.say(f"{line.label}  {line.crop} {line.variety}, {line.place}")
+        """Which tray a number led to; a number that its label carried before is told with it."""
+        carried = self._digits if self._digits in map(str, line.aliases) else ""
+        was = f"{label(int(carried))} is now " if carried and carried != str(line.number) else ""
+        self.say(f"{was}{line.label}  {line.crop} {line.variety}, {line.place}")
 
     def say(self, words: str, *, bad: bool = False) -> None:
         """One sentence above the keys: what was done, or why it wasn't; on the screen in front once this one is left."""

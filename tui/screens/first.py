@@ -47,6 +47,13 @@ class FirstScreen(Bench):
     def _morning_words(self) -> str:
         """Which looks would tell most, and whether the farm's own timings shall hold."""
         looks = looks_worth_taking(self.session.view) if self.session.view else ()
+        calls = (
+            ", ".join(line.label for line in self.session.view.lines if line.called)
+            if self.session.view
+            else ""
+        )
+        if calls:
+            return f"Called for you: {calls}. Whoever stands there answers the call."
         words = (
             f"A look at roots tells most today: {', '.join(line.label for line in looks)}." if looks else ""
         )

@@ -1,13 +1,11 @@
 """The gate: whether today is the day to set out, crop by crop, and setting out from there."""
 
-from model.rules.gate import GateWord
 from model.views.answer import Answer
 from model.views.gate import CropAtGate, GateView, TrayAtGate, answer, read
 from tui.commands import GATE, bindings_of
-from tui.dialogs import flows
 from tui.dialogs.ask import Ask, Choose, Flow, Option
 from tui.screens.answer import MOVES, AnswerScreen
-from tui.screens.finding import says_refusal
+from tui.screens.setting_out import ask_set_out
 
 
 class GateScreen(AnswerScreen):
@@ -28,27 +26,20 @@ class GateScreen(AnswerScreen):
         here, crops = self.under_hand, self.view.crops if self.view else ()
         return next((crop for crop in crops if here and crop.trays[0].tray_id == here.key), None)
 
-    @says_refusal
     async def action_go_out(self) -> None:
         """Set out plants of the crop under the hand; against the gate only with a reason."""
         crop = self.crop
         if crop is None:
             return
         if len(crop.trays) == 1:
-            await self._set_out(crop, crop.trays[0])
+            await ask_set_out(self, crop.trays[0].tray_id)
             return
 
         async def chosen(tray: TrayAtGate | None) -> None:
             if tray is not None:
-                await self._set_out(crop, tray)
+                await ask_set_out(self, tray.tray_id)
 
         self.app.push_screen(Ask("Set out", which_tray(crop)), chosen)  # type: ignore[arg-type]
-
-    async def _set_out(self, crop: CropAtGate, tray: TrayAtGate) -> None:
-        word = crop.gate.word
-        said = "" if word is GateWord.GO else f"{word}: {'; '.join(crop.gate.lacks)}"
-        page = await self.session.page(tray.tray_id)
-        self.ask("Set out", flows.set_out(page, said))
 
 
 def which_tray(crop: CropAtGate) -> Flow[TrayAtGate]:

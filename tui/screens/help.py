@@ -8,11 +8,12 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from model.rules.verdict import Today
-from tui.commands import commands_of, key_words
+from tui.commands import HELPER, commands_of, key_words
 from tui.words import Signs
 
-LEGEND = """\
-  digits   find a tray by its number; after W, L or D they name exceptions
+DIGITS = "  digits   find a tray by its number"
+LEGEND = f"""\
+{DIGITS}; after W, L or D they name exceptions
   :        a list of all this by its words, also Ctrl+P
 """
 BAR = "the bar is solid as far as is sure, and light as far as may be; ! no water since yesterday or longer"
@@ -41,7 +42,8 @@ class HelpScreen(ModalScreen[None]):
 
     def _text(self) -> Text:
         signs = "   ".join(self._signs.today_word(state) for state in Today)
-        text = Text(f"What can be done here   (Esc closes)\n\n{LEGEND}  {signs}\n  {BAR}\n")
+        legend = f"{DIGITS}\n" if self._where == HELPER else f"{LEGEND}  {signs}\n  {BAR}\n"
+        text = Text(f"What can be done here   (Esc closes)\n\n{legend}")
         group = ""
         for command in sorted(commands_of(self._where), key=lambda command: command.group, reverse=True):
             if command.group != group:

@@ -61,3 +61,21 @@ class OpensPages(Screen[None]):
         from tui.screens.stock import StockScreen
 
         self._show_page(StockScreen(self.session, self.signs))
+
+    def action_entries(self) -> None:
+        """Who entered what today."""
+        from tui.screens.entries import EntriesScreen
+
+        self._show_page(EntriesScreen(self.session, self.signs))
+
+    def action_promises(self) -> None:
+        """Who is promised what."""
+        from tui.screens.promises import PromisesScreen
+
+        self._show_page(PromisesScreen(self.session, self.signs))
+
+    def action_health(self) -> None:
+        """What looked sick, and what a label withholds."""
+        from tui.screens.health import HealthScreen
+
+        self._show_page(HealthScreen(self.session, self.signs))

@@ -1,6 +1,9 @@
 """The plan on the screen: what to sow when; a line is sown, added, changed or dropped from here."""
 
+from pathlib import Path
+
 from model.ahead import Target
+from model.errors import TrayroundError
 from model.rules.planning import Planned
 from model.views.answer import Answer
 from model.views.plan import PlanView, answer, read
@@ -113,3 +116,26 @@ class PlanScreen(AnswerScreen):
         self._row = 0
         self.answered = None
         await self.show_again()
+
+    def action_write_calendar(self) -> None:
+        """Write what is to come to a calendar file."""
+        from tui.dialogs.ask import Ask
+        from tui.dialogs.written import write_to
+
+        flow = write_to("what is to come", "~/trayround.ics")
+        self.app.push_screen(Ask("Calendar", flow), self._write_calendar)
+
+    @says_refusal
+    async def _write_calendar(self, chosen: "tuple[Path, bool] | TrayroundError | None") -> None:
+        from model.actions.files import write_file
+        from model.views import calendar
+
+        if chosen is None:
+            return
+        if isinstance(chosen, TrayroundError):
+            raise chosen
+        path, over = chosen
+        today, now, outlooks = self.session.today, self.now, self.session.outlooks
+        view = await self.session.answer(lambda store: calendar.read(store, today, now, outlooks))
+        await self.session.apart(lambda: write_file(path, calendar.as_ical(view, now), over=over))
+        self.say(f"{view.to_come} events were written to {path}.")

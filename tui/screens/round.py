@@ -197,7 +197,11 @@ class RoundScreen(Bench):
         """Close the round honestly."""
         from model.actions import walk
 
-        await self.act(walk.close_round)
+        if await self.act(walk.close_round) and self.session.told_at is not None:
+            # The sheet is entered; what comes next is done now.
+            said = str(self.query_one("#said", Static).content)
+            await self.tell(None)
+            self.say(said)
 
     def action_needs(self) -> None:
         """What needs me first."""

@@ -2,6 +2,7 @@
 
 from model.errors import TrayroundError
 from model.views import bleach as baths
+from model.views import lots
 from model.views.answer import Answer
 from model.views.stock import StockView, answer, read, read_lots
 from tui.commands import STOCK, bindings_of
@@ -38,6 +39,10 @@ class StockScreen(AnswerScreen):
         choices = await self.session.choices()
         self.ask("Washed", asking.washed(choices, self.view.lines if self.view else ()))
 
+    def action_read_lots(self) -> None:
+        """Every seed lot."""
+        self.app.push_screen(LotsScreen(self.session, self.signs))
+
     def action_bleach(self) -> None:
         """Work out a bleach bath."""
         self.app.push_screen(Ask("Bleach bath", asking.bleach()), self._bath)
@@ -50,6 +55,23 @@ class StockScreen(AnswerScreen):
                 self.say(str(error), bad=True)
                 return
             self.app.push_screen(BathScreen(self.session, self.signs, made))
+
+
+class LotsScreen(AnswerScreen):
+    """Every seed lot, those that failed or want a test first."""
+
+    WHERE = STOCK
+    BINDINGS = [*bindings_of(STOCK), *MOVES]
+
+    async def read(self) -> Answer:
+        today, now = self.session.today, self.now
+        return lots.answer(await self.session.answer(lambda store: lots.read(store, today, now)))
+
+    async def action_read_lots(self) -> None:
+        """Back to the store."""
+        await self.action_back()
+
+    action_count_stock = action_washed = action_bleach = action_read_lots
 
 
 class BathScreen(AnswerScreen):
@@ -70,4 +92,4 @@ class BathScreen(AnswerScreen):
         """Back to the store."""
         await self.action_back()
 
-    action_count_stock = action_washed = action_bleach
+    action_count_stock = action_washed = action_read_lots = action_bleach

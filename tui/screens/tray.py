@@ -9,6 +9,7 @@ from textual.widgets import Static
 
 from model.days import say_day, say_window, short_day
 from model.errors import BadInput, TrayroundError
+from model.labels import label
 from model.text import clean
 from model.units import Measure, show_volume
 from model.views.lines import TrayLine
@@ -16,6 +17,7 @@ from model.views.tray import TrayPage
 from tui.commands import TRAY, bindings_of
 from tui.screens.acts import KeyLine, TrayActs
 from tui.screens.finding import says_refusal
+from tui.screens.papers import told_words
 from tui.session import Session
 from tui.widgets.curve import Curve
 from tui.widgets.why import Why
@@ -92,7 +94,12 @@ class TrayScreen(TrayActs):
         line = page.line
         gone = f"   gone since {say_day(page.ended_on)}" if page.ended_on else ""
         self.query_one("#title", Static).update(
-            Text(clean(f"{line.label}   {line.crop} {line.variety}   {line.stage}{gone}"), no_wrap=True)
+            Text(
+                clean(
+                    f"{line.label}   {line.crop} {line.variety}   {line.stage}{gone}   {told_words(self.session)}"
+                ),
+                no_wrap=True,
+            )
         )
         self.query_one("#facts", Static).update(Text("\n".join(self._facts(page))))
         self.query_one("#story", Static).update(self._story(page))
@@ -132,6 +139,8 @@ class TrayScreen(TrayActs):
             f"{names.get(due.sowing_id or 0, '')}{due.task} {say_window(due.window.start, due.window.end, self.session.today)}"
             for due in line.due[:DUES]
         ]
+        if line.aliases:
+            facts.append(f"its label was {', '.join(map(label, line.aliases))}")
         if page.parent or page.children:
             family = [f"from {page.parent}"] if page.parent else []
             family += [f"potted up into {', '.join(page.children)}"] if page.children else []

@@ -66,7 +66,7 @@ def path_parts(
     if not places or width <= 0:
         return []
     longest = max(cell_len(clean(place.name)) for place in places)
-    shorter = [(GAPS[-1], name_width) for name_width in range(longest - 1, NAME_LEAST - 1, -1)]
+    shorter = [(GAPS[-1], name_width) for name_width in range(min(longest - 1, width), NAME_LEAST - 1, -1)]
     for gap, name_width in [*((gap, longest) for gap in GAPS), *shorter]:
         stops = [stop(place, here, name_width, signs) for place in places]
         if path_width(stops, gap) <= width:

@@ -93,7 +93,7 @@ def columns(width: int, show_place: bool) -> Columns:
 
 def flag_word(line: TrayLine) -> str:
     """The one word at the end of a row: act before any flag that has a short word, watch after them."""
-    if line.risk is Risk.ACT:
+    if line.risk is Risk.ACT and not line.called:
         return RISK_WORDS[Risk.ACT]
     for begins, word in FLAG_WORDS.items():
         if any(flag.startswith(begins) for flag in line.flags):

@@ -1,21 +1,24 @@
-"""A morning that somebody breaks off: run as a program, it ticks and ticks and says each entry once it is durable.
+"""A morning that somebody breaks off: it ticks and ticks and says each entry once it is durable."""
 
-It waits for a line on its input before it opens the file, so that it can be started ahead of its turn.
-"""
-
-import sys
+from collections.abc import Callable
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from random import Random
 
 from model.actions import growth, opening, record, shift, sow, walk
 from model.actions.desk import Receipt, Stamp
-from model.errors import UndoRefused
+from model.errors import BadInput, NotEnough, StoreTrouble, UndoRefused
 from model.facts import ActKind, LossCause
 from model.store import reading
 from model.store.database import Store, open_store
-from tests.builders import TODAY
+from tests.builders import TODAY, day
 from tests.store.names import KALE, MAT, SLATS, TOMATO
+
+BUSY = "busy"
+"""Said where another writer kept this one waiting too long: refused in words, to be tried once more."""
+
+READY = "ready"
+"""Said before the first entry, since starting takes longer than ticking."""
 
 
 def tick(store: Store, stamp: Stamp, die: Random, containers: dict[str, int]) -> Receipt:
@@ -42,23 +45,26 @@ def tick(store: Store, stamp: Stamp, die: Random, containers: dict[str, int]) ->
     return walk.mark_trays(store, stamp, ActKind.WATERED, [TOMATO, KALE])
 
 
-def main(path: Path, seed: int) -> None:
-    """Tick until somebody ends it."""
+def tick_on(path: Path, seed: int, say: Callable[[object], None], back: int = 0) -> None:
+    """Tick until somebody ends it; what is for a day so long ago was written on paper, at a time of its own."""
     opening.load_writers()
-    sys.stdin.readline()
     die = Random(seed)
     store = open_store(path)
     with store.reading() as rows:
         containers = {container.name: container.id for container in reading.containers(rows)}
+    say(READY)
     for number in range(1_000_000):
         at = datetime.combine(TODAY, time(6, 30), UTC) + timedelta(milliseconds=number)
+        told = at - timedelta(days=back) if back else None
+        stamp = Stamp(f"walker {seed}", at, TODAY, day=day(-back) if back else None, told_at=told)
         try:
-            receipt = tick(store, Stamp(f"walker {seed}", at, TODAY), die, containers)
-        except UndoRefused:
+            receipt = tick(store, stamp, die, containers)
+        except (UndoRefused, BadInput, NotEnough):
+            # Another writer may have taken what this one was about to.
             continue
-        sys.stdout.write(f"{receipt.entry_id} {receipt.words.encode('unicode_escape').decode()}\n")
-        sys.stdout.flush()
-
-
-if __name__ == "__main__":
-    main(Path(sys.argv[1]), int(sys.argv[2]))
+        except StoreTrouble as error:
+            if "Another window" not in error.what_happened:
+                raise
+            say(BUSY)
+            continue
+        say((receipt.entry_id, receipt.words))

@@ -1,0 +1,1 @@
+"""What is printed: views drawn as PDF."""

@@ -1,0 +1,60 @@
+"""Whether a file is sound: as a database, and in the kind of every value."""
+
+import sqlite3
+from contextlib import closing, suppress
+from pathlib import Path
+
+from model.store.database import UNREADABLE
+
+
+def looking(path: Path) -> sqlite3.Connection:
+    """A connection that can only read."""
+    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+
+
+def defects(path: Path) -> list[str]:
+    """What is wrong with a file as a database, and with the kind of its values; nothing in a sound one."""
+    try:
+        with closing(looking(path)) as connection:
+            found = [words for (words,) in connection.execute("PRAGMA integrity_check(20)") if words != "ok"]
+            found += [
+                f"row {row} of {table} points at no {parent}"
+                for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check")
+            ]
+            return found or _wrong_kinds(connection)
+    except UNREADABLE as error:
+        return [str(error)]
+
+
+_RIGHT = {
+    "INTEGER": "typeof({0}) = 'integer'",
+    "BOOLEAN": "{0} IN (0, 1)",
+    "FLOAT": "typeof({0}) IN ('real', 'integer')",
+    "DATE": "typeof({0}) = 'text' AND date({0}) = {0}",
+    "DATETIME": "typeof({0}) = 'text' AND datetime({0}) IS NOT NULL",
+}
+"""When a value is of the kind of its column; any other column holds text."""
+
+
+def _wrong_kinds(connection: sqlite3.Connection) -> list[str]:
+    """Columns that hold what they can't: the database itself takes any value anywhere."""
+    found = []
+    for (table,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall():
+        # Text that isn't text at all is found by reading it.
+        for _ in connection.execute(f"SELECT * FROM {table}"):
+            pass
+        for _, column, kind, *_ in connection.execute(f"PRAGMA table_info({table})").fetchall():
+            right = _RIGHT.get(kind, "typeof({0}) = 'text'").format(column)
+            sql = f"SELECT count(*) FROM {table} WHERE {column} IS NOT NULL AND NOT ({right})"
+            ((count,),) = connection.execute(sql)
+            if count:
+                found.append(f"{count} rows of {table} hold no {kind.lower()} in {column}")
+    return found
+
+
+def is_good(path: Path) -> bool:
+    """Whether a copy is sound and holds a farm."""
+    with suppress(*UNREADABLE), closing(looking(path)) as connection:
+        farm = connection.execute("SELECT 1 FROM setting WHERE name = 'zone'").fetchone()
+        return farm is not None and not defects(path)
+    return False

@@ -1,0 +1,163 @@
+"""What looked sick, who shared a bench with it, what stands apart, and what a label withholds."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from model.crops import crop_name
+from model.days import say_day, short_day
+from model.facts import Place, PlaceKind, Tray
+from model.labels import label
+from model.rules.outlook import Outlooks
+from model.rules.sharing import SHARED_DAYS, shared
+from model.store import reading
+from model.store.database import Store
+from model.views.answer import Answer, AnswerLine
+
+SHOWN_DAYS = 14
+"""Days for which a sick tray stays on the page [d]. Ours."""
+NO_DOSE = "No dose stands here: label, re-entry and harvest intervals decide, and local law."
+
+
+@dataclass(frozen=True, slots=True)
+class Sick:
+    """A tray that looked sick, and those that stood beside it."""
+
+    tray_id: int
+    number: int
+    what: str
+    place: str
+    seen_on: date
+    apart: bool
+    """Whether it stands in quarantine."""
+    beside: tuple[str, ...]
+    """Labels of the trays that shared a place with it in the three days up to that one."""
+    gone: tuple[str, ...]
+    """Those of them of which plants have left since."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A tray of which a label withholds plants."""
+
+    tray_id: int
+    number: int
+    what: str
+    sprayed: str
+    until: date
+
+
+@dataclass(frozen=True, slots=True)
+class HealthView:
+    """Everything that is doubtful."""
+
+    on: date
+    sick: tuple[Sick, ...]
+    held: tuple[Held, ...]
+    apart: tuple[str, ...]
+    """Labels of everything in quarantine."""
+    quarantine: str
+    """The place of quarantine; "" where there is none."""
+
+
+def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> HealthView:
+    """What is doubtful on a day. Neither the instant nor the forecast matters here."""
+    with store.reading() as rows:
+        places = {place.id: place for place in reading.places(rows)}
+        trays = reading.every_tray(rows)
+    return view_of(trays, places.values(), today)
+
+
+def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date) -> HealthView:
+    """The same from facts."""
+    by_id = {place.id: place for place in places}
+    apart = {place.id for place in by_id.values() if place.kind is PlaceKind.QUARANTINE}
+    since = today - timedelta(days=SHOWN_DAYS)
+    sick = [tray for tray in trays if tray.standing and tray.sick and since <= tray.sick[-1] <= today]
+    standing = [tray for tray in trays if tray.standing]
+    return HealthView(
+        on=today,
+        sick=tuple(
+            _sick(tray, trays, by_id, apart)
+            for tray in sorted(sick, key=lambda tray: (tray.place_id in apart, -tray.sick[-1].toordinal()))
+        ),
+        held=tuple(
+            Held(tray.id, tray.number, _what(tray), spell.what, spell.until)
+            for tray in standing
+            for spell in tray.withheld
+            if spell.day <= today < spell.until
+        ),
+        apart=tuple(label(tray.number) for tray in standing if tray.place_id in apart),
+        quarantine=next((place.name for place in by_id.values() if place.id in apart), ""),
+    )
+
+
+def _sick(tray: Tray, trays: Sequence[Tray], places: dict[int, Place], apart: set[int]) -> Sick:
+    seen_on = tray.sick[-1]
+    beside = shared(tray, trays, seen_on)
+    left = [other for other in beside if not other.standing or any(s.out or s.handed for s in other.sowings)]
+    return Sick(
+        tray_id=tray.id,
+        number=tray.number,
+        what=_what(tray),
+        place=places[tray.place_id].name,
+        seen_on=seen_on,
+        apart=tray.place_id in apart,
+        beside=tuple(label(other.number) for other in beside),
+        gone=tuple(label(other.number) for other in left),
+    )
+
+
+def _what(tray: Tray) -> str:
+    return " + ".join(f"{crop_name(sowing.crop)} {sowing.variety}" for sowing in tray.sowings)
+
+
+def answer(view: HealthView) -> Answer:
+    """What to keep apart first."""
+    lines = [_sick_line(sick, view) for sick in view.sick] + [_held_line(held) for held in view.held]
+    return Answer(
+        title="health",
+        answer=tuple(_answer(view)),
+        lines=tuple(lines),
+        heading=f"{'no.':<7}{'what':<28}{'seen':<10}{'where':<14}{'beside it'}" if lines else "",
+        notes=(NO_DOSE,),
+    )
+
+
+def _answer(view: HealthView) -> Iterator[str]:
+    loose = [sick for sick in view.sick if not sick.apart]
+    if loose:
+        where = f"move to {view.quarantine}" if view.quarantine else "P adds a place of quarantine, m moves"
+        yield f"Not kept apart yet: {', '.join(label(sick.number) for sick in loose[:6])}; {where}."
+    elif view.sick:
+        yield "Everything that looked sick stands apart."
+    else:
+        yield f"Nothing looked sick in {SHOWN_DAYS} days. Full stop, s on a tray says so when it does."
+    if view.apart:
+        yield f"In {view.quarantine}: {', '.join(view.apart[:10])}. Last on the round; wash hands after it."
+
+
+def _sick_line(sick: Sick, view: HealthView) -> AnswerLine:
+    beside = f"{len(sick.beside)} trays" if sick.beside else "none"
+    text = (
+        f"{label(sick.number):<7}{sick.what[:27]:<28}{short_day(sick.seen_on):<10}"
+        f"{sick.place[:13]:<14}{beside}"
+    )
+    return AnswerLine(text, tuple(_why(sick)), "" if sick.apart else "crowding", sick.tray_id, sick.number)
+
+
+def _why(sick: Sick) -> Iterator[str]:
+    yield f"Looked sick on {say_day(sick.seen_on)}."
+    if sick.beside:
+        more = f" and {len(sick.beside) - 12} more" if len(sick.beside) > 12 else ""
+        yield f"Shared a place in the {SHARED_DAYS} days up to then: {', '.join(sick.beside[:12])}{more}."
+    if sick.gone:
+        yield f"Plants of these have left since: {', '.join(sick.gone[:12])}. Tell whoever has them."
+
+
+def _held_line(held: Held) -> AnswerLine:
+    text = f"{label(held.number):<7}{held.what[:27]:<28}{'sprayed':<10}{'':<14}until {short_day(held.until)}"
+    why = (
+        f"{held.sprayed}: by the label as it was typed neither cut nor handed over before {say_day(held.until)}.",
+    )
+    return AnswerLine(text, why, "crowding", held.tray_id, held.number)

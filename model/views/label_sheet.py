@@ -1,0 +1,123 @@
+"""What is written on labels: of a tray, and of every plant in it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from model.ahead import Purpose
+from model.asof import standing_on
+from model.crops import crop_name
+from model.days import short_day
+from model.errors import BadInput
+from model.facts import Sowing, Tray, Treated
+from model.labels import label, read_label
+from model.store import reading_ahead
+from model.store.database import Rows, Store
+from model.text import clean
+
+MOST_PLANTS = 2000
+"""Labels made in one go at most [-]: more is a slip of the finger."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One label: the number with its letter, and the lines under it."""
+
+    label: str
+    """What its code says, too."""
+    lines: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """The label in plain text."""
+        return "\n".join((self.label, *self.lines))
+
+
+def numbered(store: Store, today: date, words: Iterable[str]) -> list[int]:
+    """Tray numbers from what was typed; a slip is asked about."""
+    with store.reading() as rows:
+        standing = {tray.number for tray in standing_on(rows, today)}
+    return [read_label(word, standing) for word in words]
+
+
+def tray_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
+    """A label for each of some standing trays; without numbers for those that were made on the day."""
+    trays, classes = _wanted(store, today, numbers)
+    return tuple(_label(tray, _living(tray), classes) for tray in trays)
+
+
+def plant_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
+    """A label for every plant that stands in some trays; without numbers in those that were made on the day."""
+    trays, classes = _wanted(store, today, numbers)
+    many = sum(tray.have for tray in trays)
+    if many > MOST_PLANTS:
+        raise BadInput(f"That would be {many} labels.", f"Name fewer trays: {MOST_PLANTS} labels at most.")
+    return tuple(
+        _label(tray, [sowing], classes)
+        for tray in trays
+        for sowing in _living(tray)
+        for _ in range(sowing.have)
+    )
+
+
+def _wanted(store: Store, today: date, numbers: Sequence[int]) -> tuple[list[Tray], Mapping[int, date]]:
+    """The trays that are labelled, and the days of the classes that they are for."""
+    with store.reading() as rows:
+        standing = {tray.number: tray for tray in standing_on(rows, today)}
+        unknown = next((number for number in numbers if number not in standing), None)
+        if unknown is not None:
+            raise BadInput(f"No tray {label(unknown)} stands.", "Read the number again.")
+        made = [
+            number for number, tray in sorted(standing.items()) if tray.made_on == today or _sown(tray, today)
+        ]
+        wanted = [standing[number] for number in dict.fromkeys(numbers or made)]
+        if not wanted:
+            raise BadInput("No tray was made on that day.", "Name the trays by their numbers.")
+        days = class_days(rows)
+    # What was potted up is for the class that its parent was sown for.
+    classes = {tray.id: day for tray in wanted if (day := days.get(tray.id) or days.get(tray.parent_id or 0))}
+    return wanted, classes
+
+
+def _living(tray: Tray) -> list[Sowing]:
+    return [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
+
+
+def _sown(tray: Tray, day: date) -> bool:
+    return any(sowing.sown_on == day for sowing in tray.sowings)
+
+
+def class_days(rows: Rows) -> dict[int, date]:
+    """Trays that were sown for a class, or for an older form of what it wants, and the day of the class."""
+    sown, older = reading_ahead.sown_for(rows), reading_ahead.older_forms(rows)
+    days: dict[int, date] = {}
+    for target in reading_ahead.targets(rows):
+        form: int | None = target.id if target.purpose is Purpose.CLASS else None
+        while form is not None:
+            days |= dict.fromkeys(sown.get(form, ()), target.first_day)
+            form = older.get(form)
+    return days
+
+
+def _label(tray: Tray, sowings: Sequence[Sowing], classes: Mapping[int, date]) -> Label:
+    lines = [line for sowing in sowings for line in _of_sowing(sowing, len(sowings) == 1)]
+    if tray.id in classes:
+        lines.append(f"class {short_day(classes[tray.id])}, not edible")
+    if any(sowing.treated is Treated.YES for sowing in sowings):
+        lines.append("treated seed")
+    return Label(label(tray.number), tuple(lines))
+
+
+def _of_sowing(sowing: Sowing, alone: bool) -> tuple[str, ...]:
+    """What and when, and the lot: on a line of its own unless several sowings share the label."""
+    what = clean(f"{crop_name(sowing.crop)} {sowing.variety}")
+    day = f"sown {short_day(sowing.sown_on)} {sowing.sown_on.year}"
+    if not sowing.lot:
+        return what, day
+    lot = f"lot {clean(sowing.lot)}"
+    return (what, day, lot) if alone else (what, f"{day}  {lot}")
+
+
+def text(labels: Iterable[Label]) -> str:
+    """Labels in plain text, an empty line between them."""
+    return "\n\n".join(found.text for found in labels)

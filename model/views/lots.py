@@ -1,0 +1,168 @@
+"""Seed lots: age, germination test with its honest limits, seeds a cell, the trade's minimum, and what failed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from math import isfinite
+
+from model.crops import crop_name, load_crops, unknown_crop
+from model.days import say_day
+from model.facts import Treated
+from model.rules.outlook import Outlooks
+from model.rules.planning import Germination, seeds_advised
+from model.rules.seeding import TEST_WITH, Packet, filled_words, seeds_for, spread_words
+from model.science.quantities import SeedTest, germination_limits
+from model.store import reading
+from model.store.database import Store
+from model.store.reading import LotRow
+from model.store.reading_lots import failed_lots
+from model.units import Temperature, show_temperature
+from model.views.answer import Answer, AnswerLine
+
+MINIMUM = "Minimum germination in US seed trade, 7 CFR 201.31"
+COLD_TEST = (
+    "tested {}: pepper, eggplant, tomato and their like come up thin in the cold; 25 to 30 °C tells more"
+)
+WARM_TEST_C = 20.0
+"""Below this a test of a crop that wants heat tells little [°C]. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotLine:
+    """One lot."""
+
+    lot_id: int
+    crop: str
+    variety: str
+    name: str
+    packed_year: int | None
+    test: SeedTest | None
+    tested_on: date | None
+    tested_c: float | None
+    treated: Treated
+    source: str
+    minimum: float | None
+    """The trade's minimum for the crop [fraction]; None where the law names none."""
+    seeds: int
+    """Seeds a cell that are advised."""
+    to_test: bool
+    """Older than seed is kept without a test, and no test since."""
+    failed: bool
+    """Half of one of its sowings or more didn't come up."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotsView:
+    """Every lot."""
+
+    on: date
+    lots: tuple[LotLine, ...]
+    scale: Temperature = Temperature.CELSIUS
+
+
+def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> LotsView:
+    """Every lot on a day. Neither the instant nor the forecast matters here."""
+    with store.reading() as rows:
+        names = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
+        failed = failed_lots(rows)
+        scale = Temperature(reading.settings(rows).get("temperature", Temperature.CELSIUS))
+        lines = [_line_of(lot, *names[lot.variety_id], lot.id in failed, today) for lot in reading.lots(rows)]
+    return LotsView(
+        today,
+        tuple(sorted(lines, key=_order)),
+        scale,
+    )
+
+
+def _order(lot: LotLine) -> tuple[bool, bool, str, str, str]:
+    return not lot.failed, not lot.to_test, crop_name(lot.crop), lot.variety, lot.name
+
+
+def _line_of(lot: LotRow, crop: str, variety: str, failed: bool, today: date) -> LotLine:
+    known = load_crops().get(crop) or unknown_crop(crop)
+    test = SeedTest(lot.tested_up or 0, lot.tested_seeds) if lot.tested_seeds else None
+    packet = Packet(lot.name, lot.packed_year, test)
+    seeds = seeds_for(known, test) if test else seeds_advised(known, Germination(None, known.min_germination))
+    tested_lately = lot.tested_on is not None and not Packet(lot.name, lot.tested_on.year, None).old(today)
+    return LotLine(
+        lot_id=lot.id,
+        crop=crop,
+        variety=variety,
+        name=lot.name,
+        packed_year=lot.packed_year,
+        test=test,
+        tested_on=lot.tested_on,
+        tested_c=lot.tested_c,
+        treated=lot.treated,
+        source=lot.source,
+        minimum=known.min_germination if isfinite(known.min_germination) else None,
+        seeds=seeds,
+        to_test=packet.old(today) and not tested_lately,
+        failed=failed,
+    )
+
+
+def answer(view: LotsView) -> Answer:
+    """What to test, what failed, then every lot."""
+    return Answer(
+        title="seed lots",
+        answer=tuple(_answer(view)),
+        lines=tuple(_line(lot, view) for lot in view.lots),
+        heading=f"{'what':<25}{'lot':<10}{'packed':>6}{'test':>8}{'likely':>10}{'a cell':>7}  {'seed'}",
+        notes=("8 of 10 in a test is anything from 44 to 97 %: test 20 to 50 seeds where it matters.",),
+    )
+
+
+def _answer(view: LotsView) -> Iterator[str]:
+    if not view.lots:
+        yield "No seed lot is on record: G adds one."
+        return
+    failed, old = [lot for lot in view.lots if lot.failed], [lot for lot in view.lots if lot.to_test]
+    if failed:
+        yield f"Use up or bin: {', '.join(_named(lot) for lot in failed[:3])}."
+    if old:
+        more = f" and {len(old) - 3} more" if len(old) > 3 else ""
+        yield f"Test before sowing, {TEST_WITH}: {', '.join(_named(lot) for lot in old[:3])}{more}."
+    if not failed and not old:
+        yield "No lot wants a test, and none has failed."
+
+
+def _named(lot: LotLine) -> str:
+    return f"{crop_name(lot.crop)} {lot.variety} {lot.name}"
+
+
+def _line(lot: LotLine, view: LotsView) -> AnswerLine:
+    test, likely = "-", "-"
+    if lot.test:
+        low, high = germination_limits(lot.test)
+        test, likely = f"{lot.test.sprouted}/{lot.test.tested}", f"{100 * low:.0f}-{100 * high:.0f} %"
+    seed = "treated" if lot.treated is Treated.YES else "treated?" if lot.treated is Treated.UNKNOWN else ""
+    text = (
+        f"{f'{crop_name(lot.crop)} {lot.variety}'[:24]:<25}{lot.name[:9]:<10}{lot.packed_year or '-':>6}"
+        f"{test:>8}{likely:>10}{lot.seeds:>7}  {seed}"
+    )
+    tone = "crowding" if lot.failed else "cold" if lot.to_test else ""
+    return AnswerLine(text.rstrip(), tuple(_why(lot, view))[:4], tone, lot.lot_id)
+
+
+def _why(lot: LotLine, view: LotsView) -> Iterator[str]:
+    if lot.failed:
+        yield "Half of a sowing or more didn't come up: use it up thickly, or bin it."
+    if lot.test:
+        when = f", counted {say_day(lot.tested_on)}" if lot.tested_on else ""
+        least = f". {MINIMUM}: {lot.minimum:.0%}" if lot.minimum else ""
+        yield f"{spread_words(lot.test)} (exact 95 % limits){when}{least}."
+        yield f"{filled_words(lot.test, lot.seeds)}."
+    else:
+        packed = f"Packed {lot.packed_year}, " if lot.packed_year else ""
+        least = f" {MINIMUM}: {lot.minimum:.0%}." if lot.minimum else ""
+        yield f"{packed}never tested: {TEST_WITH} tell something.{least}"
+    if lot.tested_c is not None and lot.tested_c < WARM_TEST_C and _wants_heat(lot):
+        yield f"{COLD_TEST.format(f'at {show_temperature(lot.tested_c, view.scale)}')}."
+    if lot.source:
+        yield f"From {lot.source}."
+
+
+def _wants_heat(lot: LotLine) -> bool:
+    crop = load_crops().get(lot.crop)
+    return crop is not None and crop.hot_mat and crop.frost_class in {"tender", "very tender"}

@@ -1,0 +1,163 @@
+"""Have, promised, short: who is owed which plants by when, and what a hand-over would come from."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from model.ahead import Promise
+from model.crops import crop_name, load_crops, unknown_crop
+from model.days import say_day, short_day
+from model.labels import label
+from model.rules.outlook import Outlooks
+from model.rules.owing import Batch, Owed, SowAgain, fill, fits, quarantines, sow_again, to_give
+from model.store import reading, reading_owed
+from model.store.database import Store
+from model.views.answer import Answer, AnswerLine
+
+SPARES = "Hold back 10 to 15 % as spares (common practice, no source). Only hardened plants go out."
+LAW = "Before plants are sold or passed on check local rules: licences, plant passports."
+APART = "Plants in quarantine and sowings that aren't up are counted nowhere here."
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """One crop and variety: what there is and what is promised."""
+
+    crop: str
+    variety: str
+    """Empty for promises of any variety."""
+    have: int
+    promised: int
+    """Still to be given."""
+    short: int
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseLine:
+    """One promise."""
+
+    owed: Owed
+    what: str
+    container: str
+    again: SowAgain | None
+    """When to sow what is short; None where nothing is, or no weeks are published."""
+
+
+@dataclass(frozen=True, slots=True)
+class PromisesView:
+    """Everything promised, by the day it is due."""
+
+    on: date
+    lines: tuple[PromiseLine, ...]
+    balances: tuple[Balance, ...]
+    batches: tuple[Batch, ...]
+    """What can be given now."""
+
+
+def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> PromisesView:
+    """What is owed on a day. Neither the instant nor the forecast matters here."""
+    with store.reading() as rows:
+        places = {place.id: place.kind for place in reading.places(rows)}
+        containers = {container.id: container.name for container in reading.containers(rows)}
+        batches = to_give(reading.standing_trays(rows), quarantines(places), today)
+        owed = fill(reading_owed.promises(rows), reading_owed.given(rows), batches)
+    return PromisesView(
+        on=today,
+        lines=tuple(
+            PromiseLine(
+                owed=one,
+                what=name_of(one.promise),
+                container=containers.get(one.promise.container_id or 0, ""),
+                again=_again(one) if one.short else None,
+            )
+            for one in owed
+        ),
+        balances=tuple(_balances(owed, batches)),
+        batches=batches,
+    )
+
+
+def name_of(promise: Promise) -> str:
+    """Crop and variety of a promise; "any" where the variety doesn't matter."""
+    return f"{crop_name(promise.crop)} {promise.variety or 'any'}"
+
+
+def _again(one: Owed) -> SowAgain | None:
+    crop = load_crops().get(one.promise.crop) or unknown_crop(one.promise.crop)
+    return sow_again(crop, one.promise.due_on)
+
+
+def _balances(owed: Sequence[Owed], batches: Sequence[Batch]) -> Iterator[Balance]:
+    named = dict.fromkeys((one.promise.crop, one.promise.variety) for one in owed)
+    for crop, variety in named:
+        mine = [one for one in owed if (one.promise.crop, one.promise.variety) == (crop, variety)]
+        have = sum(batch.plants for batch in batches if any(fits(batch, one.promise) for one in mine))
+        yield Balance(crop, variety, have, sum(one.left for one in mine), sum(one.short for one in mine))
+
+
+def answer(view: PromisesView) -> Answer:
+    """What is short stands first; then every promise by the day it is due."""
+    return Answer(
+        title="promises",
+        answer=tuple(_answer(view)),
+        lines=tuple(_line(line, view) for line in view.lines),
+        heading=f"{'due':<12}{'to':<20}{'what':<22}{'promised':>8}{'given':>7}{'short':>7}",
+        notes=(SPARES, APART),
+    )
+
+
+def _answer(view: PromisesView) -> Iterator[str]:
+    if not view.lines:
+        yield "Nothing is promised: a puts down a promise."
+        yield LAW
+        return
+    short = [balance for balance in view.balances if balance.short]
+    for balance in sorted(short, key=lambda balance: -balance.short)[:2]:
+        name = f"{crop_name(balance.crop)} {balance.variety or 'any'}"
+        yield f"{name}: have {balance.have}, promised {balance.promised}, short {balance.short}."
+    if not short:
+        yield "There is enough for everything promised."
+    coming = [line.owed for line in view.lines if line.owed.left]
+    if coming:
+        day = coming[0].promise.due_on
+        count = sum(one.promise.due_on == day for one in coming)
+        late = " (gone by)" if day < view.on else ""
+        yield f"Next: {say_day(day)}{late}, {count} to collect. {LAW}"
+
+
+def _line(line: PromiseLine, view: PromisesView) -> AnswerLine:
+    one, promise = line.owed, line.owed.promise
+    short = str(one.short) if one.short else "-"
+    text = (
+        f"{short_day(promise.due_on):<12}{promise.to_whom[:19]:<20}{line.what[:21]:<22}"
+        f"{promise.plants:>8}{one.given or '-':>7}{short:>7}"
+    )
+    tone = "crowding" if one.short else "quiet" if not one.left else ""
+    return AnswerLine(text, tuple(_why(line, view))[:4], tone, promise.id)
+
+
+def _why(line: PromiseLine, view: PromisesView) -> Iterator[str]:
+    one = line.owed
+    mine = [batch for batch in view.batches if fits(batch, one.promise)]
+    where = f" in {line.container}" if line.container else ""
+    note = f"; {one.promise.note}" if one.promise.note else ""
+    yield f"{say_day(one.promise.due_on)}: {one.left} of {line.what}{where} still to be given{note}."
+    if mine:
+        trays = ", ".join(f"{label(batch.number)} {batch.plants}" for batch in mine[:6])
+        yield f"There is: {trays}{' and more' if len(mine) > 6 else ''}. Earlier promises take theirs first."
+    held = [batch for batch in mine if batch.withheld_until]
+    if held:
+        until = max(batch.withheld_until for batch in held if batch.withheld_until)
+        yield f"Withheld by a label: {', '.join(label(b.number) for b in held)} until {say_day(until)}."
+    if one.short and line.again:
+        yield again_words(line.again, one.short, view.on)
+
+
+def again_words(again: SowAgain, short: int, today: date) -> str:
+    """Whether sowing what is short still helps."""
+    if again.last < today:
+        return (
+            f"Too late to sow {short} more: {say_day(again.last)} was the last useful day (published weeks)."
+        )
+    surely = f"; to be sure of it by {say_day(again.surely)}" if again.surely >= today else ""
+    return f"Sow {short} more by {say_day(again.last)}, the last useful day{surely} (published weeks)."

@@ -1,0 +1,154 @@
+"""Where the plants of a seed lot went, and of which lot plants came that somebody has."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from model.crops import crop_name
+from model.days import say_day, short_day
+from model.errors import BadInput
+from model.facts import ActKind, Sowing, Tray
+from model.labels import label, read_label
+from model.rules.ledger import corrected
+from model.store import births, reading
+from model.store.database import Rows, Store
+from model.views.answer import Answer, AnswerLine
+
+WENT = {ActKind.SET_OUT: "set out", ActKind.HANDED_OVER: "handed over"}
+"""Acts by which plants leave for a place that can be named."""
+
+
+@dataclass(frozen=True, slots=True)
+class Went:
+    """Plants that left a tray."""
+
+    day: date
+    how: str
+    count: int
+    where: str
+    """The bed, the role or the order number; "" where nobody said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """One sowing in one tray, with its lot and where its plants went."""
+
+    tray_id: int
+    number: int
+    crop: str
+    variety: str
+    lot: str
+    sown_on: date
+    parent: str
+    """Label of the tray its plants were potted up from; "" where they were sown here."""
+    have: int
+    went: tuple[Went, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TraceView:
+    """What was asked, and every sowing that answers it."""
+
+    asked: str
+    how: str
+    """What the words were taken for: "tray", "lot", "whom"."""
+    found: tuple[Traced, ...]
+
+
+def read_trace(store: Store, asked: str) -> TraceView:
+    """Trace a tray by its label, a lot by its name, or plants by who has them.
+
+    Of a tray every tray of the same lots is told. Raises BadInput where nothing goes by such a name.
+    """
+    wanted = asked.strip().lower()
+    with store.reading() as rows:
+        trays = reading.every_tray(rows)
+        lots = {(s.crop, s.variety, s.lot) for t in trays for s in t.sowings if s.lot.lower() == wanted}
+        if lots:
+            return TraceView(asked, "lot", _of_lots(rows, trays, lots))
+        tray = _tray(trays, asked)
+        if tray is not None:
+            lots = {(s.crop, s.variety, s.lot) for s in tray.sowings if s.lot}
+            kin = _of_lots(rows, trays, lots) if lots else _traced(rows, [tray])
+            return TraceView(asked, "tray", kin)
+        all_of_them = _traced(rows, trays)
+    whom = tuple(one for one in all_of_them if any(went.where.lower() == wanted for went in one.went))
+    if not whom:
+        raise BadInput(
+            f"Nothing goes by {asked!r}.", "Give a tray's label, a lot's name, a bed, or who has the plants."
+        )
+    return TraceView(asked, "whom", whom)
+
+
+def _tray(trays: Sequence[Tray], asked: str) -> Tray | None:
+    try:
+        number = read_label(asked)
+    except BadInput:
+        return None
+    named = [tray for tray in trays if tray.number == number]
+    return max(named, key=lambda tray: (tray.standing, tray.id), default=None)
+
+
+def _of_lots(rows: Rows, trays: Sequence[Tray], lots: set[tuple[str, str, str]]) -> tuple[Traced, ...]:
+    found = [t for t in trays if any((s.crop, s.variety, s.lot) in lots for s in t.sowings)]
+    return tuple(one for one in _traced(rows, found) if (one.crop, one.variety, one.lot) in lots)
+
+
+def _traced(rows: Rows, trays: Sequence[Tray]) -> tuple[Traced, ...]:
+    by_id = {tray.id: tray for tray in trays}
+    acts = births.live_acts(rows, by_id, reading.dead_entries(rows))
+    parents = reading.trays(rows, {tray.parent_id for tray in trays if tray.parent_id})
+    return tuple(
+        Traced(
+            tray_id=tray.id,
+            number=tray.number,
+            crop=sowing.crop,
+            variety=sowing.variety,
+            lot=sowing.lot,
+            sown_on=sowing.sown_on,
+            parent=label(parents[tray.parent_id].number) if tray.parent_id in parents else "",
+            have=sowing.have,
+            went=tuple(
+                Went(act.day, WENT[act.kind], act.count or 0, act.text or "")
+                for act in corrected(sorted(acts.get(tray.id, ()), key=lambda act: act.id), tray.sowings)
+                if act.sowing_id == sowing.id and act.kind in WENT
+            ),
+        )
+        for tray, sowing in sorted(_pairs(trays), key=lambda pair: (pair[1].sown_on, pair[0].id))
+    )
+
+
+def _pairs(trays: Sequence[Tray]) -> Iterator[tuple[Tray, Sowing]]:
+    for tray in trays:
+        for sowing in tray.sowings:
+            yield tray, sowing
+
+
+def answer(view: TraceView) -> Answer:
+    """The lots first, then tray by tray."""
+    lots = dict.fromkeys(
+        f"{crop_name(o.crop)} {o.variety} {o.lot or '(no lot on record)'}" for o in view.found
+    )
+    gone = [went for one in view.found for went in one.went]
+    words = {"lot": "Lot", "tray": "Of tray", "whom": "Went to"}[view.how]
+    return Answer(
+        title="trace",
+        answer=(
+            f"{words} {view.asked}: {', '.join(lots)}.",
+            f"{len(view.found)} sowings in trays; {sum(o.have for o in view.found)} plants here, "
+            f"{sum(went.count for went in gone)} gone out.",
+        ),
+        lines=tuple(_line(one) for one in view.found),
+        heading=f"{'no.':<7}{'what':<26}{'lot':<12}{'sown':<9}{'here':>5}  went",
+    )
+
+
+def _line(one: Traced) -> AnswerLine:
+    where = dict.fromkeys(went.where or went.how for went in one.went)
+    text = (
+        f"{label(one.number):<7}{f'{crop_name(one.crop)} {one.variety}'[:25]:<26}{(one.lot or '-')[:11]:<12}"
+        f"{short_day(one.sown_on):<9}{one.have or '-':>5}  {', '.join(where)[:15]}"
+    )
+    why = [f"Sown {say_day(one.sown_on)}{f', potted up from {one.parent}' if one.parent else ''}."]
+    why += [f"{say_day(w.day)}: {w.count} {w.how}{f', {w.where}' if w.where else ''}." for w in one.went[-3:]]
+    return AnswerLine(text.rstrip(), tuple(why), "", one.tray_id, one.number)

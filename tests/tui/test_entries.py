@@ -1,0 +1,113 @@
+"""The day's entries: who did what, one of them taken back though it isn't the newest, or refused with the reason."""
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from model.actions import walk
+from model.actions.desk import Stamp
+from model.actions.files import DEMO_MORNING
+from model.actions.opening import open_farm
+from model.facts import ActKind
+from model.rules.verdict import Today
+from tests.tui.hand import Hand, at_the_farm
+from tui.commands import ENTRIES, ROUND
+
+
+def listed(hand: Hand) -> list[str]:
+    """The lines of the page."""
+    screen = hand.app.screen
+    return [line.text for line in screen.answered.lines]  # type: ignore[attr-defined]
+
+
+def jory_waters(farm: Path, tray_id: int) -> None:
+    other = open_farm(farm)
+    at = datetime(2026, 4, 14, 5, 45, tzinfo=UTC)
+    walk.mark_trays(other, Stamp("Jory", at, DEMO_MORNING), ActKind.WATERED, [tray_id])
+    other.close()
+
+
+async def test_an_entry_that_isnt_the_newest_is_taken_back_and_the_later_ones_stay(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n46w58d63w")
+        hand.keys = 0
+        await hand.type("j⇣x")
+        assert hand.keys == 3
+        assert hand.said == "took back: left dry 58N.   b brings it back"
+        assert [hand.line(number).seen for number in (46, 58, 63)] == [
+            Today.WATERED,
+            Today.UNSEEN,
+            Today.WATERED,
+        ]
+        assert [line[6:] for line in listed(hand)] == [
+            "Wren                  watered 63V",
+            "Wren       taken back left dry 58N",
+            "Wren                  watered 46T",
+        ]
+        assert "Tue 14 Apr: 3 entries by Wren; 1 taken back." in hand.shown
+        assert "taken back 7:30 by Wren" in hand.shown
+        await hand.type("x")
+        assert hand.said == "'left dry 58N' is taken back already. Nothing needs to be done."
+        await hand.type("b")
+        assert hand.said == "brought back: left dry 58N."
+        assert hand.line(58).seen is Today.LEFT
+        await hand.type("b")
+        assert hand.said == "'left dry 58N' stands. Nothing needs to be done."
+        await hand.type("q")
+        assert hand.where == ROUND
+
+
+async def test_an_entry_that_a_later_one_stands_on_is_refused_with_the_reason(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n12p60⏎8⏎⏎⏎71wj")
+        assert hand.where == ENTRIES
+        since = hand.last_act
+        await hand.type("⇣x")
+        assert hand.said.startswith("It was watered on Tue 14 Apr since. Take back the later entries first")
+        assert hand.acts(since) == []
+        await hand.type("⇡x⇣x")
+        assert hand.said.startswith("took back: potted up 12N")
+        assert hand.line(12).plants > 0
+        await hand.type("⇡b")
+        assert hand.said.endswith("isn't on record. Bring back first what it stands on."), hand.said
+
+
+async def test_an_entry_that_was_put_right_since_is_taken_back_only_after_that(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n12r2C5r1j")
+        assert "corrected 12N: root look" in listed(hand)[0]
+        await hand.type("⇣x")
+        assert hand.said.endswith("stands on it. Take that back first, or correct the record."), hand.said
+        await hand.type("⇡x⇣x")
+        assert hand.said.startswith("took back: ")
+
+
+async def test_a_line_of_the_plan_stays_while_a_newer_form_of_it_stands(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("Aabrisk⏎24⏎12 may⏎c1⏎⏎⏎cp20⏎j")
+        await hand.type("⇣x")
+        assert hand.said.startswith("'changed the plan to 20 "), hand.said
+        assert hand.said.endswith("stands on it. Take that back first, or correct the record.")
+
+
+async def test_another_persons_entry_is_seen_and_left_to_them(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        jory_waters(farm, hand.line(46).tray_id)
+        await hand.type("n58wj")
+        assert [line[:15] for line in listed(hand)] == [" 7:30 Wren     ", " 6:45 Jory     "]
+        assert "2 entries by Jory, Wren." in hand.shown
+        since = hand.last_act
+        await hand.type("⇣x")
+        assert hand.said.startswith("That is no entry that Wren made today. Whoever made it takes it back")
+        assert hand.acts(since) == []
+
+
+async def test_a_day_without_an_entry_says_so(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("njxb")
+        assert "Nothing was entered on Tue 14 Apr yet." in hand.shown
+
+
+async def test_what_was_entered_for_an_earlier_day_stands_on_the_day_it_was_entered(farm: Path) -> None:
+    async with at_the_farm(farm, asked=date(2026, 4, 13)) as hand:
+        await hand.type("n46wjx")
+        assert hand.said.startswith("took back: watered 46T")

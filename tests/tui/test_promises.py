@@ -1,0 +1,212 @@
+"""Promises, hand-overs, quarantine, label intervals, sick trays and traces, by keys and commands."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from model.actions import health, promises
+from model.actions.desk import Stamp
+from model.actions.farm import keep_place
+from model.actions.files import DEMO_MORNING
+from model.actions.promises import Given, Share
+from model.actions.shift import PotUp, move, pot_up
+from model.days import FixedClock
+from model.facts import Place, PlaceKind
+from model.store import reading
+from model.store.database import Store, open_store
+from tests.store.looking import the_tray
+from tests.tui.hand import at_the_farm
+from tui.__main__ import FINE, REFUSED, run
+
+NOW = FixedClock(DEMO_MORNING).now()
+POTS = "10 cm pot"
+CELLS_50 = "5"
+"""Key of the 50-cell tray where plants are potted up."""
+
+
+def stamp(who: str = "Wren") -> Stamp:
+    return Stamp(who, NOW, DEMO_MORNING)
+
+
+def opened(path: Path) -> Store:
+    return open_store(path)
+
+
+def tray_of(store: Store, number: int) -> int:
+    with store.reading() as rows:
+        return next(tray.id for tray in reading.trays_numbered(rows, number) if tray.standing)
+
+
+def pots(store: Store, number: int, count: int, place: str) -> int:
+    """Pots potted up from a tray; the number of the new tray."""
+    with store.reading() as rows:
+        box = next(box.id for box in reading.containers(rows) if box.name == POTS)
+        where = next(spot.id for spot in reading.places(rows) if spot.name == place)
+    tray = tray_of(store, number)
+    receipt = pot_up(store, stamp(), tray, None, [PotUp(count, box, where)], stack=True)
+    child = next(i for i in receipt.tray_ids if i != tray)
+    return the_tray(store, child).number
+
+
+@pytest.fixture
+def sale(farm: Path) -> Path:
+    """Ninety pots of tomato Ostrel promised to eleven plot-holders, seventy-eight good ones (thirty stood already), and ten in quarantine."""
+    store = opened(farm)
+    keep_place(store, Place(0, "Apart", PlaceKind.QUARANTINE, 9, 4, 12.0, 20.0))
+    with store.reading() as rows:
+        box = next(box.id for box in reading.containers(rows) if box.name == POTS)
+    pots(store, 48, 48, "Slats")
+    pots(store, 48, 10, "Apart")
+    for plot in range(1, 12):
+        plants = 8 if plot < 11 else 10
+        due = DEMO_MORNING.replace(month=5, day=16 if plot % 2 else 9)
+        promises.promise(store, stamp(), Given(f"plot {plot}", "tomato", "Ostrel", plants, due, box))
+    store.close()
+    return farm
+
+
+async def test_more_is_promised_than_there_is_and_it_is_filled_by_date(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n=")
+        assert "tomato Ostrel: have 78, promised 90, short 12." in hand.shown
+        assert "check local rules" in hand.shown
+        # Five plots on 9 May come first; of those on 16 May the last goes short.
+        rows = [row for row in hand.shown.splitlines() if "plot" in row and "tomato" in row]
+        assert [row.split()[:4] for row in rows[:6]] == [
+            *(["9", "May", "plot", str(plot)] for plot in (2, 4, 6, 8, 10)),
+            ["16", "May", "plot", "1"],
+        ]
+        hand.keys = 0
+        for _ in range(5):
+            await hand.type("⏎⏎⏎⇣")
+        # Forty pots to five plots: three keys each and one to the next line.
+        assert hand.keys == 20
+        assert "have 38, promised 50, short 12." in hand.shown
+        given = hand.rows("SELECT sum(count), count(DISTINCT promise_id) FROM act WHERE kind = 'handed over'")
+        assert given == [(40, 5)]
+
+
+async def test_quarantine_pots_are_never_counted_and_never_handed_over(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        (number,) = hand.rows("SELECT max(number) FROM tray")[0]
+        since = hand.last_act
+        await hand.type(f"n{number}.hplot 12⏎3⏎")
+        assert "quarantine stock is handed to nobody" in hand.said
+        assert hand.acts(since) == []
+
+
+async def test_no_more_is_handed_over_than_was_promised_or_than_there_is(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n=⏎9⏎")
+        assert "Type a whole number from 1 to 8" in hand.shown
+        await hand.type("␛")
+        await hand.type("⏎5⏎71 4⏎")
+        assert "Those are 4, not 5." in hand.shown
+        await hand.press(*["backspace"] * 4)
+        await hand.type("71 5⏎")
+        assert hand.said.startswith("handed over 5: 71")
+    store = opened(sale)
+    with pytest.raises(Exception, match="is promised 3 more, not 4"):
+        promises.hand_over(store, stamp(), [Share(tray_of(store, 71), None, 4)], promise_id=2)
+    store.close()
+
+
+async def test_undo_gives_a_hand_over_back_and_a_struck_one_is_owed_again(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n=⏎⏎⏎")
+        assert "promised 82" in hand.shown
+        await hand.type("u")
+        assert "promised 90" in hand.shown
+
+
+async def test_a_loss_makes_the_list_short_at_once(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n71x10⏎2=")
+        assert "have 68, promised 90, short 22." in hand.shown
+        assert "Sow" not in hand.said
+
+
+async def test_a_label_interval_stops_cutting_and_handing_over_with_one_clear_line(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n27.p1soap⏎5⏎")
+        assert hand.said.startswith("sprayed with soap, 5 days: 27")
+        await hand.type("c2")
+        assert "was sprayed with soap on Tue 14 Apr" in hand.said
+        assert "not before Sun 19 Apr" in hand.said
+        await hand.type("+")
+        assert "until 19 Apr" in hand.shown
+
+
+async def test_a_sick_tray_names_those_that_stood_beside_it(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n46.sgrey mould⏎+")
+        assert "Not kept apart yet: 46" in hand.shown
+        assert "Shared a place in the 3 days up to then" in hand.shown
+    assert run(["health", "--db", str(farm), "--on", str(DEMO_MORNING), "--json"]) == FINE
+
+
+async def test_two_varieties_that_fell_together_are_promised_by_crop_only(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n71.vfell together⏎")
+        assert hand.said.startswith("variety uncertain: 71")
+        await hand.type("=")
+        assert "have 30, promised 90, short 60." in hand.shown
+
+
+def test_a_lot_is_traced_to_who_has_its_plants_and_plants_back_to_their_lot(
+    sale: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = opened(sale)
+    number = the_tray(store, tray_of(store, 71)).number
+    promises.hand_over(store, stamp(), [Share(tray_of(store, number), None, 8)], promise_id=1)
+    store.close()
+    on = ["--db", str(sale), "--on", str(DEMO_MORNING), "--json"]
+    assert run(["trace", "plot 1", *on]) == FINE
+    (forward,) = json.loads(capsys.readouterr().out)["found"]
+    assert (forward["number"], forward["lot"], forward["parent"]) == (71, "TO-25", "48W")
+    assert run(["trace", forward["lot"], *on]) == FINE
+    back = json.loads(capsys.readouterr().out)
+    assert back["how"] == "lot"
+    assert [went for one in back["found"] if one["number"] == 71 for went in one["went"]] == [
+        {"day": "2026-04-14", "how": "handed over", "count": 8, "where": "plot 1"}
+    ]
+    assert run(["trace", "nobody", *on]) == REFUSED
+    assert "Nothing goes by 'nobody'" in capsys.readouterr().err
+
+
+async def test_a_test_of_eight_in_ten_is_a_range_and_says_how_many_seeds_a_cell(farm: Path) -> None:
+    async with at_the_farm(farm, size=(120, 40)) as hand:
+        await hand.type("nGonion Drumlin⏎n")
+        await hand.type("ON-8⏎2025⏎10⏎8⏎⏎20c⏎⏎")
+        assert hand.said == "Kept."
+        await hand.type("Bl")
+        row = next(row for row in hand.shown.splitlines() if "ON-8" in row)
+        assert "8/10" in row
+        assert "44-97 %" in row
+
+
+async def test_a_dropped_tray_is_rescued_into_a_new_one(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n")
+        line = next(line for line in hand.view.lines if line.crop == "pepper" and line.plants >= 50)
+        since = hand.last_act
+        await hand.type(f"{line.number}x16⏎7")
+        assert "(dropped)" in hand.said
+        await hand.type(f"{line.number}p34⏎{CELLS_50}2⏎⏎")
+        lost, *rest = hand.acts(since)
+        assert lost == ("lost", line.number, 16)
+        assert ("potted up", line.number, 34) in rest
+
+
+def test_moving_out_of_quarantine_lets_plants_be_handed_over_again(sale: Path) -> None:
+    store = opened(sale)
+    with store.reading() as rows:
+        (number,) = rows("SELECT max(number) FROM tray")[0]
+        slats = next(spot.id for spot in reading.places(rows) if spot.name == "Slats")
+    tray = tray_of(store, number)
+    move(store, stamp(), [tray], slats, stack=True)
+    promises.hand_over(store, stamp(), [Share(tray, None, 3)], "plot 12")
+    health.looked_sick(store, stamp(), tray, "spots")
+    assert the_tray(store, tray).sowings[0].handed == 3
+    store.close()

@@ -1,0 +1,152 @@
+"""Questions about promises and hand-overs."""
+
+import re
+from collections.abc import Callable, Sequence
+from datetime import date
+
+from model.actions import promises
+from model.actions.plan import MOST_PLANTS
+from model.ahead import Promise
+from model.crops import crop_name
+from model.days import parse_ahead, say_day
+from model.errors import BadInput
+from model.labels import label, read_label
+from model.rules.owing import Batch, Owed, drawn, fits
+from model.views.choices import Choices
+from model.views.promises import PromisesView, name_of
+from model.views.tray import TrayPage
+from tui.dialogs.ask import Choose, Flow, Option, Type
+from tui.dialogs.flows import Wish, some_text, which_living, whole_number
+from tui.dialogs.variety import read_one, varieties_like
+
+ROLE = "a role or an order number, like plot 4; no names of people"
+
+
+def promise(choices: Choices, today: date) -> Flow[Wish]:
+    """To whom, what, how many, and for when."""
+    whom: str = yield Type("Promised to whom?", some_text, "", ROLE)
+    crop, variety = yield Type(
+        "What?",
+        lambda text: read_one(choices, text),
+        "",
+        "crop and variety",
+        lambda text: [f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text)],
+    )
+    exact: bool = yield Choose(
+        "That variety, or any of the crop?",
+        [Option(f"{variety} and no other", True, "v"), Option(f"any {crop_name(crop)}", False, "a")],
+    )
+    plants: int = yield Type("How many plants?", whole_number(1, MOST_PLANTS))
+    due: date = yield Type("For which day?", _coming(today), "", "like 16 may or +21")
+    boxes = [Option("that doesn't matter", None, "-"), *(Option(c.name, c.id) for c in choices.containers)]
+    box: int | None = yield Choose("In what?", boxes)
+    wish = promises.Given(whom, crop, variety if exact else "", plants, due, box)
+    return lambda store, stamp: promises.promise(store, stamp, wish)
+
+
+def change(held: Promise, today: date) -> Flow[Wish]:
+    """How many now, and for when."""
+    old = promises.given_of(held)
+    plants: int = yield Type("How many plants?", whole_number(1, MOST_PLANTS), str(old.plants))
+    said = say_day(old.due_on)
+
+    def parse(text: str) -> date:
+        return old.due_on if text == said and old.due_on >= today else _coming(today)(text)
+
+    due: date = yield Type("For which day?", parse, said, "like 16 may or +21")
+    wish = promises.Given(old.to_whom, old.crop, old.variety, plants, due, old.container_id, old.note)
+    return lambda store, stamp: promises.change_promise(store, stamp, held.id, wish)
+
+
+def drop(held: Promise) -> Flow[Wish]:
+    """Whether it is really dropped."""
+    sure: bool = yield Choose(
+        f"Drop the promise of {held.plants} {name_of(held)} to {held.to_whom}?",
+        [Option("no, keep it", False, "n"), Option("yes, drop it", True, "y")],
+    )
+    if not sure:
+        raise BadInput("The promise was kept.", "Nothing was changed.")
+    return lambda store, stamp: promises.drop_promise(store, stamp, held.id)
+
+
+def fulfil(one: Owed, batches: Sequence[Batch]) -> Flow[Wish]:
+    """How many are handed over now, and from which trays; the oldest trays are the likely ones."""
+    held = one.promise
+    mine = [batch for batch in batches if fits(batch, held)]
+    open_to = [batch for batch in mine if batch.withheld_until is None]
+    if not one.left:
+        raise BadInput(f"{held.to_whom} has everything that was promised.", "Nothing needs to be done.")
+    if mine and not open_to:
+        until = max(batch.withheld_until for batch in mine if batch.withheld_until)
+        raise BadInput(
+            "A label withholds every plant that would do.", f"Hand them over from {say_day(until)} on."
+        )
+    most = min(one.left, sum(batch.plants for batch in open_to))
+    if not most:
+        raise BadInput(f"There is no {name_of(held)} to give.", "Sow again, or change the promise.")
+    count: int = yield Type(
+        f"{held.to_whom}, {one.left} {name_of(held)} left to give: how many go now?",
+        whole_number(1, most),
+        str(most),
+    )
+    likely = drawn(open_to, held, count)
+    if len(open_to) > 1:
+        shares = yield Type(
+            "From which trays?",
+            _shares(open_to, count),
+            ", ".join(f"{label(batch.number)} {plants}" for batch, plants in likely),
+            "tray and how many, like 18F 30, 19B 10",
+        )
+    else:
+        shares = [promises.Share(batch.tray_id, batch.sowing_id, plants) for batch, plants in likely]
+    return lambda store, stamp: promises.hand_over(store, stamp, shares, promise_id=held.id)
+
+
+def _shares(batches: Sequence[Batch], count: int) -> Callable[[str], list[promises.Share]]:
+    by_number = {batch.number: batch for batch in batches}
+
+    def parse(text: str) -> list[promises.Share]:
+        words = re.split(r"[\s,;]+", text.strip())
+        if len(words) % 2:
+            raise BadInput(f"{text!r} is no list of trays.", "Type tray and how many, like 18F 30, 19B 10.")
+        shares = []
+        for tray, plants in zip(words[::2], words[1::2], strict=True):
+            batch = by_number.get(read_label(tray))
+            if batch is None:
+                raise BadInput(f"Tray {tray} holds nothing for this.", "Take one of those that were named.")
+            shares.append(
+                promises.Share(batch.tray_id, batch.sowing_id, whole_number(1, batch.plants)(plants))
+            )
+        total = sum(share.count for share in shares)
+        if total != count:
+            raise BadInput(f"Those are {total}, not {count}.", "Let the trays add up to the count.")
+        return shares
+
+    return parse
+
+
+def hand_over(page: TrayPage, view: PromisesView) -> Flow[Wish]:
+    """Plants of one tray: to whom, and how many."""
+    sowing = yield from which_living(page)
+    here = [b for b in view.batches if (b.tray_id, b.sowing_id) == (page.line.tray_id, sowing.sowing_id)]
+    owed = [line.owed for line in view.lines for b in here if line.owed.left and fits(b, line.owed.promise)]
+    one: Owed | None = None
+    if owed:
+        options = [Option(f"{o.promise.to_whom}: {o.left} {name_of(o.promise)}", o) for o in owed]
+        one = yield Choose("To whom?", [*options, Option("somebody else", None, "-")])
+    whom = "" if one else (yield Type("To whom?", some_text, "", ROLE))
+    most = min(sowing.have, one.left) if one else sowing.have
+    count: int = yield Type(f"{page.line.label}: how many go?", whole_number(1, most), str(most))
+    share = promises.Share(page.line.tray_id, sowing.sowing_id, count)
+    promise_id = one.promise.id if one else None
+    return lambda store, stamp: promises.hand_over(store, stamp, [share], whom, promise_id)
+
+
+def _coming(today: date) -> Callable[[str], date]:
+    def parse(text: str) -> date:
+        day, _ = parse_ahead(text, today)
+        if day < today:
+            raise BadInput(f"{say_day(day)} has gone by.", "Type a day from today on.")
+        return day
+
+    return parse

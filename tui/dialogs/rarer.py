@@ -1,0 +1,63 @@
+"""The rarer acts on a tray, behind one key: handed over, sick, sprayed, another number, a variety in doubt, a trace."""
+
+from collections.abc import Callable
+
+from model.actions import health, labelling
+from model.views.choices import Choices
+from model.views.lines import RoundView
+from model.views.promises import PromisesView
+from model.views.tray import TrayPage
+from tui.dialogs import promises
+from tui.dialogs.ask import Choose, Flow, Option, Type
+from tui.dialogs.flows import Wish, some_text, which_sowing, whole_number
+from tui.dialogs.paper import relabel
+
+CAUTION = "the label has dose, re-entry and harvest intervals; it decides"
+
+
+def more(page: TrayPage, choices: Choices, owed: PromisesView, round_: RoundView) -> Flow[Wish]:
+    """Which of the rarer acts, and what it needs."""
+    acts: list[Option] = [
+        Option("handed over to somebody", lambda: promises.hand_over(page, owed), "h"),
+        Option("looks sick", lambda: _sick(page), "s"),
+        Option("sprayed or drenched", lambda: _sprayed(page, round_), "p"),
+        Option(
+            "another label: a new number, or one that was swapped", lambda: _label(page, round_, choices), "n"
+        ),
+        Option("variety uncertain: may have been mixed up", lambda: _doubt(page), "v"),
+    ]
+    chosen: Callable[[], Flow[Wish]] = yield Choose(f"{page.line.label}: what happened?", acts, -1)
+    return (yield from chosen())
+
+
+def _sick(page: TrayPage) -> Flow[Wish]:
+    text: str = yield Type("What does it look like?", some_text, "", "spots, wilting, grey mould at the stem")
+    return lambda store, stamp: health.looked_sick(store, stamp, page.line.tray_id, text)
+
+
+def _label(page: TrayPage, round_: RoundView, choices: Choices) -> Flow[Wish]:
+    return (yield from relabel(page.line, round_.lines, choices.next_number, round_.on))
+
+
+def _sprayed(page: TrayPage, round_: RoundView) -> Flow[Wish]:
+    here = [line for line in round_.lines if line.place_id == page.line.place_id]
+    trays = [page.line.tray_id]
+    if len(here) > 1:
+        trays = yield Choose(
+            f"Sprayed what?   ({CAUTION})",
+            [
+                Option(f"{page.line.label} alone", trays, "1"),
+                Option(f"all {len(here)} trays of {page.line.place}", [line.tray_id for line in here], "a"),
+            ],
+        )
+    what: str = yield Type("With what?", some_text, "", "as it stands on the label")
+    days: int = yield Type(
+        "Days the label forbids cutting and handing over?", whole_number(0, health.LONGEST_INTERVAL), "0"
+    )
+    return lambda store, stamp: health.spray(store, stamp, trays, what, days)
+
+
+def _doubt(page: TrayPage) -> Flow[Wish]:
+    sowing = yield from which_sowing(page)
+    text: str = yield Type("How did it come about?", some_text, "", "fell down together with another tray")
+    return lambda store, stamp: labelling.doubt(store, stamp, page.line.tray_id, sowing.sowing_id, text)
