@@ -133,13 +133,10 @@ def read(
     Raises BadInput for days that can't be.
     """
     check_days(first, last, today)
-    if outlooks is None:
-        from model.views.outlook import reckon
-
-        outlooks = reckon(store, today).outlooks
+    reckoned = _reckoned(store, today) if outlooks is None else outlooks
     with store.reading() as rows:
         standing = standing_on(rows, today)
-        on = grounds(rows, standing, outlooks)
+        on = grounds(rows, standing, reckoned)
         settings = reading.settings(rows)
         out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(settings))
         sowings = planned(rows, today)
@@ -175,6 +172,12 @@ def read(
         phone=number_of(settings),
         scale=out.scale,
     )
+
+
+def _reckoned(store: Store, today: date) -> Outlooks:
+    from model.views.outlook import reckon
+
+    return reckon(store, today).outlooks
 
 
 def _on_day(openings: Iterable[Opening], day: date, first: date, last: date) -> list[Opening]:

@@ -46,6 +46,16 @@ class TrayActs(ChangesFarm, Papers):
     """A screen with one tray under the hand. Subclasses say which, and show themselves anew after an entry."""
 
     @property
+    def line(self) -> TrayLine | None:
+        """The tray under the hand."""
+        raise NotImplementedError
+
+    @property
+    def tray_here(self) -> TrayLine | None:
+        """The tray under the hand."""
+        return self.line
+
+    @property
     def place_here(self) -> int | None:
         """Id of the place where the hand is."""
         return self.line.place_id if self.line else None

@@ -60,9 +60,9 @@ class FindsTrays(Screen[None]):
     """The tray that went from under the hand by what another window entered."""
 
     @property
-    def line(self) -> TrayLine | None:
-        """The tray under the hand."""
-        raise NotImplementedError
+    def tray_here(self) -> TrayLine | None:
+        """The tray under the hand; None where lines aren't about trays."""
+        return None
 
     @property
     def now(self) -> datetime:
@@ -124,7 +124,7 @@ class FindsTrays(Screen[None]):
     def _find(self, digit: str) -> None:
         view = self.session.view
         if not self._digits:
-            self._from = self.line
+            self._from = self.tray_here
         # One digit too many is kept: no tray has such a number, and the sentence names it.
         self._digits = digits = (self._digits + digit)[: LONGEST + 1]
         line = self._stands()
