@@ -1,11 +1,12 @@
 """Slips of the finger that used to enter something: a number that leads nowhere, and a cut where nothing is to be cut."""
 
+import re
 from pathlib import Path
 
 import pytest
 
 from tests.tui.hand import at_the_farm
-from tui.commands import COLD, ROUND, TRAY
+from tui.commands import COLD, PLAN, ROUND, TRAY
 
 
 @pytest.mark.parametrize("where", [ROUND, TRAY])
@@ -60,3 +61,32 @@ async def test_a_second_cut_of_one_day_is_asked_about(farm: Path) -> None:
         assert "It was cut today already." in hand.shown
         await hand.press("enter")
         assert hand.acts(before) == [("cut", 27, None)]
+
+
+async def test_esc_from_the_sowing_session_leads_back_to_the_plan(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nAl")
+        assert "sowing session" in hand.shown
+        await hand.press("escape")
+        assert hand.where == PLAN
+        assert "crop and variety" in hand.shown
+        await hand.press("escape")
+        assert hand.where == ROUND
+
+
+async def test_what_was_said_before_a_page_was_opened_is_not_said_again_after_it(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("Nf4⏎⏎")
+        assert "u takes it back" in hand.said
+        await hand.type("E␛")
+        assert hand.said == ""
+
+
+async def test_seeds_of_a_flat_are_typed_as_one_sows_them(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nskale sedge blue⏎c")
+        found = re.search(r"(\S)  open flat", hand.shown)
+        assert found, hand.shown
+        await hand.type(f"{found[1]}12⏎300⏎-⏎1⏎⏎y")
+        ((cells, each),) = hand.rows("SELECT cells, seeds_per_cell FROM sowing ORDER BY id DESC LIMIT 1")
+        assert (cells, each) == (12, 25), hand.shown

@@ -87,7 +87,8 @@ def which_place(
     if not open_to:
         raise BadInput("There is no other place yet.", "Add one with P.")
     options = [
-        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots", room) for room in open_to
+        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots taken", room)
+        for room in open_to
     ]
     at = next((i for i, room in enumerate(open_to) if room.place.id == likely), 0)
     while True:

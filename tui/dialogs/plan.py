@@ -5,7 +5,6 @@ from datetime import date
 
 from model.actions import plan
 from model.actions.plan import Want, want_of
-from model.actions.sow import MOST_SEEDS
 from model.ahead import Purpose, Target
 from model.crops import crop_name, load_crops
 from model.days import parse_ahead, say_day, short_day
@@ -16,7 +15,7 @@ from model.views.choices import Choices, LotChoice, Sown
 from model.views.plan_words import late_words, say_ready
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, whole_number
-from tui.dialogs.sowing import Plan, sow_so
+from tui.dialogs.sowing import Plan, seeds_each, sow_so
 from tui.dialogs.variety import read_variety, varieties_like
 
 PURPOSES = (
@@ -42,7 +41,7 @@ def add_target(choices: Choices, today: date) -> Flow[Wish]:
         lambda text: [f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text)],
     )
     last = next((sown for sown in choices.last if (sown.crop, sown.variety) == (crop, variety)), None)
-    plants: int = yield Type("How many good plants?", whole_number(1, plan.MOST_PLANTS))
+    plants: int = yield Type("How many good plants, or clumps of a flat?", whole_number(1, plan.MOST_PLANTS))
     first, until = yield from _wanted("Wanted when?", today)
     purpose: Purpose = yield Choose("What for?", [Option(words, of, key) for of, words, key in PURPOSES], 0)
     stage = (yield from _stage()) if purpose is Purpose.CLASS else ""
@@ -116,7 +115,8 @@ def _container(choices: Choices, likely: int | None, purpose: Purpose) -> Choose
 
 def _place(choices: Choices, last: Sown | None) -> Choose:
     options = [
-        Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places
+        Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots taken", r.place.id)
+        for r in choices.places
     ]
     # A mat brings seed up and is free again soon: what grows on does so elsewhere.
     grown = [(i, r.place) for i, r in enumerate(choices.places) if r.place.kind is not PlaceKind.HEAT_MAT]
@@ -157,7 +157,7 @@ def change_target(target: Target, choices: Choices, today: date) -> Flow[Wish]:
             Option("into what", "into", "i"),
             Option("where", "where", "g"),
             Option("lot", "lot", "l"),
-            Option("seeds a cell", "seeds", "s"),
+            Option("seeds a cell or flat", "seeds", "s"),
             Option("last day still worth it", "until", "u"),
             Option("bed", "bed", "b"),
         ],
@@ -183,7 +183,9 @@ def _changed(what: str, want: Want, choices: Choices, today: date) -> Flow[Want]
     if what == "lot":
         return replace(want, lot=(yield from _lot(choices, want.crop, want.variety)))
     if what == "seeds":
-        seeds: int = yield Type("Seeds a cell?", whole_number(1, MOST_SEEDS), str(want.seeds_per_cell or 1))
+        box = next((c for c in choices.containers if c.id == want.container_id), None)
+        flat = box is not None and box.kind is ContainerKind.OPEN_FLAT
+        seeds = yield from seeds_each(want.plants, flat, want.seeds_per_cell or 1)
         return replace(want, seeds_per_cell=seeds)
     if what == "until":
         _first, until = yield from _wanted("Still worth setting out until?", today)

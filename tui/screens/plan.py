@@ -108,6 +108,10 @@ class PlanScreen(AnswerScreen):
             return
         self.ask("Drop from the plan", drop_target(target))
 
+    async def action_back(self) -> None:
+        """From the sowing session back to the plan; from the plan back to where it was opened."""
+        await (self.action_sowing_session() if self.sowing else super().action_back())
+
     async def action_sowing_session(self) -> None:
         """The sowing session of the week, or the plan again."""
         self.sowing = not self.sowing
