@@ -90,3 +90,12 @@ async def test_seeds_of_a_flat_are_typed_as_one_sows_them(farm: Path) -> None:
         await hand.type(f"{found[1]}12⏎300⏎-⏎1⏎⏎y")
         ((cells, each),) = hand.rows("SELECT cells, seeds_per_cell FROM sowing ORDER BY id DESC LIMIT 1")
         assert (cells, each) == (12, 25), hand.shown
+
+
+async def test_a_lot_that_is_kept_is_told_with_what_its_test_leaves_open(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nGtomato Ostrel⏎npkt 9⏎2025⏎10⏎8⏎⏎")
+        while hand.asks:
+            await hand.type("n" if "Is the seed treated?" in hand.shown else "-⏎")
+        # Exact 95 % limits of 8 of 10: 44 to 97 % (statistical tables of Clopper and Pearson).
+        assert hand.said == "Kept: pkt 9, 8 of 10 came up: somewhere 44-97 %."
