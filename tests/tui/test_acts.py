@@ -194,7 +194,7 @@ STORIES: dict[str, Story] = {
     "settings": Story(46, "52", seen=lambda hand: hand.app.theme == LIGHT),
     "help": Story(46, seen=lambda hand: isinstance(hand.app.screen, HelpScreen)),
     "plan": Story(46, seen=lambda hand: hand.where == PLAN),
-    "sow_planned": Story(46, "y", [("sown", 71, 34)], before=CLASS),
+    "sow_planned": Story(46, "yy", [("sown", 71, 17)], before=CLASS),
     "add_target": Story(
         46, "brisk⏎24⏎12 may⏎c1⏎⏎⏎", seen=lambda hand: newest_target(hand) == (24, "2026-05-12")
     ),
