@@ -223,7 +223,7 @@ class Session:
             return view is not None
         return await self._in_thread(lambda: newest_entry(self.store)) != view.last_entry
 
-    async def change(self, change: Callable[[Store], None]) -> RoundView:
+    async def change(self, change: Callable[[Store], object]) -> RoundView:
         """Change the farm itself: a setting, a place, a container, who is on the round."""
 
         def work() -> RoundView:

@@ -11,7 +11,7 @@ from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.course import growth_of
-from model.rules.due import cut_words
+from model.rules.due import cut_words, for_cutting
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
 from model.rules.outlook import Outlooks
@@ -56,6 +56,8 @@ class SowingLine:
     """The counts in words: "66 of 72: 6 lost"."""
     cuts: str = ""
     """Its cuts in words, with the days between; "" before the first."""
+    against_cut: str = ""
+    """What speaks against cutting it today; "" for a flat that is grown to be cut."""
     old_seed: str = ""
     """Why old seed is the likely cause, where it came up far too thin; else ""."""
 
@@ -115,7 +117,7 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
             line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
             container_ml=on.containers[tray.container_id].volume_ml,
             sowings=tuple(
-                _sowing_line(tray, index, _old_seed(rows, tray, sowing, on, today))
+                _sowing_line(tray, index, _old_seed(rows, tray, sowing, on, today), on, today)
                 for index, sowing in enumerate(tray.sowings)
             ),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
@@ -145,7 +147,14 @@ def _days_between(acts: Sequence[Act], today: date) -> int:
     return (today - max(days)).days if days else 0
 
 
-def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
+def _against_cut(tray: Tray, sowing: Sowing, on: Grounds, today: date) -> str:
+    crop, container = on.crops[sowing.crop], on.containers[tray.container_id]
+    if not for_cutting(container, crop):
+        return f"{crop.name.capitalize()} in {container.name}s isn't grown to be cut"
+    return "It was cut today already" if today in sowing.cuts else ""
+
+
+def _sowing_line(tray: Tray, index: int, old: str, on: Grounds, today: date) -> SowingLine:
     sowing = tray.sowings[index]
     gone = {
         "empty": sowing.empty,
@@ -171,6 +180,7 @@ def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
         from_parent=sowing.from_parent,
         words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
         cuts=cut_words(sowing, tray.fed.day if tray.fed else None),
+        against_cut=_against_cut(tray, sowing, on, today),
         old_seed=old,
     )
 

@@ -215,7 +215,7 @@ STORIES: dict[str, Story] = {
     "settings": Story(46, "52", seen=lambda hand: hand.app.theme == LIGHT),
     "help": Story(46, seen=lambda hand: isinstance(hand.app.screen, HelpScreen)),
     "plan": Story(46, seen=lambda hand: hand.where == PLAN),
-    "sow_planned": Story(46, "y", [("sown", 71, 34)], before=CLASS),
+    "sow_planned": Story(46, "yy", [("sown", 71, 17)], before=CLASS),
     "add_target": Story(
         46, "brisk⏎24⏎12 may⏎c1⏎⏎⏎", seen=lambda hand: newest_target(hand) == (24, "2026-05-12")
     ),
@@ -251,7 +251,7 @@ STORIES: dict[str, Story] = {
     "write_sheet": Story(46, "␛", seen=lambda hand: hand.where == PAPER),
     "write_labels": Story(46, "12⏎t␛", seen=lambda hand: hand.where == PAPER),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
-    "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
+    "washed": Story(46, "⏎12⏎y", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
     "clashes": Story(46, seen=lambda hand: hand.where == CLASHES),
     "first_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),

@@ -59,7 +59,9 @@ def _air(place: Place, scale: Temperature, on: str) -> Flow[Wish]:
 def _soil(places: list[Place], here: int | None, scale: Temperature, on: str) -> Flow[Wish]:
     if not places:
         raise BadInput("There is no place yet.", "Add one with P.")
-    options = [Option(place.name, place) for place in places]
+    # A bed has no place of its own: what is read there counts as the ground where trays harden.
+    beds = {place.id: ", or a bed outside" for place in places if place.kind is PlaceKind.HARDENING}
+    options = [Option(f"{place.name}{beds.get(place.id, '')}", place) for place in places]
     place: Place = yield Choose("Soil or mix of which place?", options, _at(places, here))
     degrees: float = yield Type(
         f"How warm {'was' if on else 'is'} it at {place.name}{on}, {scale}?",

@@ -116,4 +116,5 @@ class FirstScreen(Bench):
         if self.session.view is not None:
             place, tray = (line.place_id, line.tray_id) if line else (None, None)
             digits = self._digits if line else ""
-            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray, digits))
+            came_from = self._from if line else None
+            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray, digits, came_from))
