@@ -149,6 +149,10 @@ class Promise:
     """The promise that this one is the newer form of."""
 
 
+BETWEEN = " / "
+"""What stands between the two lines of a verdict: a cell of a plain file holds one line."""
+
+
 @dataclass(frozen=True, slots=True)
 class SeasonVerdict:
     """What the grower made of a crop at the end of a season."""
@@ -159,7 +163,7 @@ class SeasonVerdict:
     """None: in whatever it grew."""
     word: VerdictWord
     lines: str
-    """Two lines of the grower's own."""
+    """Two lines of the grower's own, in one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -191,9 +191,10 @@ def _latest(month: int, day: int, today: date) -> date:
     return max(found for found in days if found <= today)
 
 
-def say_day(day: date) -> str:
-    """Weekday, day and month: "Tue 14 Apr"."""
-    return f"{WEEKDAYS[day.weekday()]} {short_day(day)}"
+def say_day(day: date, today: date | None = None) -> str:
+    """Weekday, day and month: "Tue 14 Apr"; with the year too where it isn't today's."""
+    year = f" {day.year}" if today is not None and day.year != today.year else ""
+    return f"{WEEKDAYS[day.weekday()]} {short_day(day)}{year}"
 
 
 def short_day(day: date) -> str:

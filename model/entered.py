@@ -1,7 +1,8 @@
-"""A tray and its sowings as they were first entered, before any act was folded over them."""
+"""What was entered before any act was folded over it: trays and sowings, and the entries of two copies."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
+from enum import StrEnum
 
 from model.facts import Treated
 
@@ -34,3 +35,26 @@ class TrayBirth:
     parent_id: int | None
     children: tuple[int, ...]
     sowings: tuple[SowingBirth, ...]
+
+
+MERGE = "the merge"
+"""Who makes the entries that tell of a clash: the program, no person."""
+
+
+class ClashKind(StrEnum):
+    """In what two copies of a record can be at odds."""
+
+    MOVED = "moved twice"
+    MORE = "more than there was"
+    CORRECTED = "corrected twice"
+    GONE = "gone, and gone on with"
+    BACK = "taken back, and gone on with"
+    NUMBER = "same number"
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """An entry of one copy, by the id it has in every copy, and when it was done."""
+
+    uid: str
+    at: datetime

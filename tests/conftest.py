@@ -41,6 +41,8 @@ ONE_KIND = {
     "test_database",
     "test_first_release",
     "test_kill",
+    "test_merge",
+    "test_merge_chance",
     "test_migrate",
     "test_open_store",
     "test_server",

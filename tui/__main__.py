@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import BadInput, ImportRefused, TrayroundError
-from tui.cli import answers, calendar, care, files, paper, season, summary
+from tui.cli import answers, calendar, care, files, merge, paper, season, summary
 from tui.cli.common import FINE, MISUSED, REFUSED, a_day, path_of
 
 if TYPE_CHECKING:
@@ -66,8 +66,8 @@ def parser() -> argparse.ArgumentParser:
         made.set_defaults(run=run)
         return made
 
-    command("demo", _demo, "open the app on a throwaway copy of the demo farm, as if today were its morning")
-    for module in (answers, calendar, summary, paper, care, season, files):
+    command("demo", _demo, "open the app on a throwaway copy of the demo farm, on its own morning in April")
+    for module in (answers, calendar, summary, paper, care, season, files, merge):
         module.add(command)
     return top
 
@@ -162,11 +162,18 @@ def _demo(asked: argparse.Namespace) -> int:
 
     with tempfile.TemporaryDirectory(prefix="trayround-demo-") as folder:
         path = path_of(asked) if asked.db else Path(folder) / "demo.db"
-        # The day is settled once: the demo farm's zone may be on another day than this machine.
-        asked.on = asked.on or date.today()  # noqa: DTZ011
+        asked.on = asked.on or _last_april(date.today())  # noqa: DTZ011
         store = make_demo(path, asked.on)
         store.close()
         return _show(asked, path, make=False)
+
+
+def _last_april(today: date) -> date:
+    """The demo farm's own morning in the last spring that has come: in autumn nobody sets out tomatoes."""
+    from model.actions.files import DEMO_MORNING
+
+    this = DEMO_MORNING.replace(year=today.year)
+    return this if this <= today else DEMO_MORNING.replace(year=today.year - 1)
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ from textual.binding import Binding, BindingType
 
 ROUND, FIRST, TRAY, READINGS = "round", "first", "tray", "readings"
 PLAN, MAT, GATE, FROST, TONIGHT, COLD, STOCK = "plan", "mat", "gate", "frost", "tonight", "cold", "stock"
-COVER, PAPER, ENTRIES = "cover", "paper", "entries"
+COVER, PAPER, ENTRIES, CLASHES = "cover", "paper", "entries", "clashes"
 PROMISES, HEALTH = "promises", "health"
 SEASON, CROP_SEASON, FOUND = "season", "crop season", "found"
 HELPER = "helper"
@@ -23,6 +23,7 @@ PAGES = frozenset(
         COVER,
         PAPER,
         ENTRIES,
+        CLASHES,
         PROMISES,
         HEALTH,
         SEASON,
@@ -87,6 +88,10 @@ def _of_plan(id: str, key: str, label: str, help: str, on_line: str) -> Command:
 
 def _of_stock(id: str, key: str, label: str, help: str) -> Command:
     return Command(id, key, label, help, frozenset({STOCK}), "the store", label)
+
+
+def _of_clashes(id: str, key: str, label: str, help: str) -> Command:
+    return Command(id, key, label, help, frozenset({CLASHES}), "two copies", label)
 
 
 def _of_promises(id: str, key: str, label: str, help: str, on_line: str) -> Command:
@@ -183,6 +188,13 @@ COMMANDS: tuple[Command, ...] = (
     _all("readings", "H", "readings", "A week of readings, what is assumed, light, lamps and timers."),
     _ever("undo", "u", "undo", "Take back your last entry of today.", on_line="undo"),
     _any("redo", "U", "redo", "Bring back what was taken back."),
+    Command(
+        *("clashes", "exclamation_mark", "clashes", "What two copies that were merged are at odds about."),
+        *(AT_TRAY | PAGES, "everywhere"),
+    ),
+    _of_clashes("first_counts", "f", "first", "Of two acts at odds the one named first counts."),
+    _of_clashes("later_counts", "l", "later", "Of two acts at odds the one named second counts."),
+    _of_clashes("both_count", "b", "both", "Both acts count, where there are enough plants."),
     _any("entries", "j", "entries", "Who entered what today; one of your own can be taken back singly."),
     Command(
         *("take_back", "x", "take back", "Take back this entry, where no later one stands on it."),
@@ -301,6 +313,7 @@ KEY_NAMES = {
     "space": "Space",
     "enter": "Enter",
     "question_mark": "?",
+    "exclamation_mark": "!",
     "slash": "/",
     "escape": "Esc",
     "full_stop": ".",

@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
+WHO = "person"
+"""The setting that says who is on the round; each window keeps its own while it is open."""
+
 
 class Session:
     """One farm, opened. `view` is the round as it was last read."""
@@ -73,7 +76,7 @@ class Session:
     @property
     def person(self) -> str:
         """Who is on the round."""
-        return self.helper or self.settings.get("person", "grower")
+        return self.helper or self.settings.get(WHO, "grower")
 
     async def open(self) -> RoundView:
         """The day's round, once the file is open."""
@@ -123,7 +126,9 @@ class Session:
         from model.views.settings import read_settings
 
         def again() -> RoundView:
-            self.settings = read_settings(self.store)
+            # Who is at another window is no matter of this one.
+            here = {name: self.settings[name] for name in (WHO,) if name in self.settings}
+            self.settings = read_settings(self.store) | here
             return self._read()
 
         return await self._in_thread(again)
@@ -218,12 +223,16 @@ class Session:
             return view is not None
         return await self._in_thread(lambda: newest_entry(self.store)) != view.last_entry
 
-    async def change(self, change: Callable[[Store], None]) -> RoundView:
+    async def change(self, change: Callable[[Store], object]) -> RoundView:
         """Change the farm itself: a setting, a place, a container, who is on the round."""
 
         def work() -> RoundView:
+            from model.actions.farm import name_person
             from model.views.settings import read_settings
 
+            here = self.settings.get(WHO, "")
+            if here and read_settings(self.store).get(WHO) != here:
+                name_person(self.store, here)
             change(self.store)
             self.settings = read_settings(self.store)
             return self._read()

@@ -175,8 +175,9 @@ def reckon(rows: Rows, tray_ids: Collection[int]) -> set[int]:
     while level:
         _reckon_level(rows, level, dead)
         done |= level
-        # A tray that was reckoned before its parent was is reckoned once more.
-        level = {child for children in births.children_of(rows, level, dead).values() for child in children}
+        # A tray that was reckoned before its parent was is reckoned once more; one that was taken back is forgotten.
+        children = births.children_of(rows, level, frozenset())
+        level = {child for made in children.values() for child in made}
     return done
 
 

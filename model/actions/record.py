@@ -17,6 +17,7 @@ from model.rules.ledger import COUNTS, STRUCK, correctable
 from model.store import births, reading
 from model.store.database import Store
 from model.store.reading import EntryRow
+from model.store.set_aside import trays_at_odds
 from model.text import clean
 
 
@@ -68,6 +69,7 @@ def _turn(
             (_refuse_if_stood_on if back else _refuse_if_gone)(pen, chosen.id)
             pen.undoes = _tip(chosen, mine).id
             pen.touched |= _trays_of(reading.acts_in(pen.rows, chosen.id))
+            pen.touched |= trays_at_odds(pen.rows, chosen.id)
             pen.say(f"{'took back' if back else 'brought back'}: {chosen.words}")
     except (BadInput, NotEnough) as error:
         words = chosen.words if chosen else ""

@@ -7,6 +7,8 @@ from model.actions.desk import reckon
 from model.actions.sow import variety_of
 from model.errors import BadInput
 from model.facts import Treated
+from model.rules.seeding import spread_words
+from model.science.quantities import SeedTest
 from model.store.database import Store, rows_of
 from model.store.reading import rows_in
 from model.text import clean
@@ -32,8 +34,8 @@ class SeedLot:
     source: str = ""
 
 
-def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
-    """Put a seed lot on record, or put right what is on record of it.
+def keep_lot(store: Store, lot: SeedLot, today: date) -> str:
+    """Put a seed lot on record, or put right what is on record of it; what was kept, in words.
 
     Raises BadInput where a year or a test can't be.
     """
@@ -69,6 +71,8 @@ def keep_lot(store: Store, lot: SeedLot, today: date) -> None:
         session.flush()
         # Trays carry whether their seed is treated: it decides whether they may be cut to be eaten.
         reckon(rows, {i for (i,) in rows_in(rows, _SOWN_FROM, [found[0][0]])} if found else set())
+    test = SeedTest(lot.tested_up or 0, lot.tested_seeds) if lot.tested_seeds else None
+    return f"{name}, {spread_words(test)}" if test else f"{name}, not tested"
 
 
 _SOWN_FROM = "SELECT DISTINCT tray_id FROM sowing WHERE lot_id IN ({})"

@@ -26,11 +26,12 @@ def moving() -> Mapping[str, tuple[tuple[str, str], ...]]:
 
 
 def direct_words(crop: str) -> str:
-    """Why to sow a crop into the ground instead, and which list says otherwise; "" where no list says so."""
+    """Why to sow a crop into the ground instead; "" where no list says so, or another says otherwise."""
     said = moving().get(crop, ())
     against = [pair for pair in said if pair[0] in INTO_THE_GROUND]
     if not against:
         return ""
-    words = f"{against[0][0]}: {against[0][1]}"
-    others = [pair for pair in said if pair[0] not in INTO_THE_GROUND]
-    return f"{words}; but {others[0][0]}: {others[0][1]}" if others else words
+    # Lists differ over most crops. Where some find it worth a tray there is nothing to act on.
+    if any(pair[0] not in INTO_THE_GROUND for pair in said):
+        return ""
+    return f"sow it where it stays instead? ({against[0][0]}: {against[0][1]})"

@@ -18,6 +18,7 @@ from math import ceil, exp, isfinite
 from model.ahead import Purpose, Target
 from model.errors import BadInput
 from model.facts import ContainerKind, Crop, Place, Sowing, Stay, Tray, Treated, Vessel
+from model.rules.cold import CORN, CORN_DAYS
 from model.rules.coming_up import Z80
 from model.rules.due import FIRST_CUT_FROM, FIRST_CUT_TO, cut_by, for_cutting
 from model.rules.filling import growth_known, through
@@ -50,6 +51,7 @@ UNHARDENED = frozenset({Purpose.CLASS, Purpose.CUT})
 BY_PLACE = "root fill from holds together to full at the place's usual warmth"
 BY_HABIT = "habit's days to a first cut, more where it is colder"
 BY_WEEKS = "published weeks from sowing to setting out, less coming up and hardening"
+BY_PLUG = f"published weeks, and at most the {CORN_DAYS} days that it bears in the plug"
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,11 +132,41 @@ class Planned:
     """Whether the cells come with a surety: only from a tested lot."""
     spare: tuple[date, ...] = ()
     """For a stage, the days of its two sets; half of the cells each, so that the spares come of both."""
+    sown_cells: int = 0
+    """Cells that were sown for it."""
 
     @property
     def left(self) -> int:
-        """Trays still to be sown."""
-        return max(0, self.trays - len(self.sown))
+        """Trays still to be sown; none once all its cells are, in whatever trays."""
+        return max(0, self.trays - len(self.sown)) if self.cells_left else 0
+
+    @property
+    def cells_left(self) -> int:
+        """Cells still to be sown."""
+        return max(0, self.cells - self.sown_cells)
+
+    @property
+    def opens(self) -> date:
+        """The first day on which what is left is to be sown: of a stage the day of its next set."""
+        if not self.spare:
+            return self.sow.start
+        return self.spare[0 if 2 * self.sown_cells < self.cells else 1]
+
+    def reached(self, sown_on: date) -> Window:
+        """When it is as it is wanted, were it sown on a day."""
+        return Window(sown_on + timedelta(days=self.days.lo), sown_on + timedelta(days=self.days.hi))
+
+    @property
+    def published(self) -> Window | None:
+        """Sowing days by the published weeks; None where nobody published any, or for a stage."""
+        weeks, target = self.days.weeks, self.target
+        if weeks is None or self.spare:
+            return None
+        start, end = (
+            day - timedelta(days=round(count * WEEK))
+            for day, count in ((target.first_day, weeks[1]), (target.last_day, weeks[0]))
+        )
+        return Window(start, end)
 
     def missed(self, today: date) -> bool:
         """Whether its last sowing day has gone by with trays still to sow."""
@@ -149,6 +181,7 @@ def plan_one(
     here: Here = AS_PUBLISHED,
     sown: tuple[int, ...] = (),
     direct: str = "",
+    sown_cells: int = 0,
 ) -> Planned | None:
     """When to sow a target and what it takes; None where neither place nor weeks tell how long it takes."""
     days = days_back(target, crop, on, here)
@@ -158,20 +191,26 @@ def plan_one(
     cells, sure = cells_for(target, seed, each)
     container = on.containers[target.container_id]
     flat = container.kind is ContainerKind.OPEN_FLAT
-    needs = supplies(1 if flat else cells, each, 1 if flat else container.cells, container.volume_ml)
+    spare = spare_days(target, days)
+    # Each set of a stage is sown on a day of its own, into trays of its own.
+    sets = max(1, len(spare))
+    needs = supplies(
+        1 if flat else ceil(cells / sets), each, 1 if flat else container.cells, container.volume_ml
+    )
     return Planned(
         target=target,
         sow=window(target, days),
         cells=cells,
         seeds_per_cell=each,
         seeds=cells * each,
-        trays=needs.trays,
+        trays=needs.trays * sets,
         sown=sown,
         days=days,
         direct=direct,
-        mix_litres=needs.mix_litres,
+        mix_litres=needs.mix_litres * sets,
         sure=sure,
-        spare=spare_days(target, days),
+        spare=spare,
+        sown_cells=sown_cells,
     )
 
 
@@ -205,6 +244,9 @@ def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack |
         return DaysBack(harden, growing, replace(up, hi=up.lo), crop.weeks, here) if up else None
     if target.purpose is Purpose.CUT and for_cutting(on.containers[target.container_id], crop):
         return _by_habit(target, crop, on, harden, up, here)
+    if crop.key == CORN:
+        # It goes out before its plug is full: root fill would keep it for longer than it bears.
+        return _by_weeks(crop, harden, up, here, BY_PLUG, CORN_DAYS)
     by_place = growing_days(target, crop, on, here.growth) if up else None
     if up and by_place:
         knows = Knows.YOURS if here.trays else Knows.DEFAULT
@@ -212,12 +254,20 @@ def days_back(target: Target, crop: Crop, on: Grounds, here: Here) -> DaysBack |
     return _by_weeks(crop, harden, up, here)
 
 
-def _by_weeks(crop: Crop, harden: Span, up: Span | None, here: Here) -> DaysBack | None:
-    """Published weeks from sowing to setting out."""
+def _by_weeks(
+    crop: Crop,
+    harden: Span,
+    up: Span | None,
+    here: Here,
+    source: str = BY_WEEKS,
+    most: int | None = None,
+) -> DaysBack | None:
+    """Published weeks from sowing to setting out, at most so many days."""
     if crop.weeks is None:
         return None
     lo, hi = (round(weeks * WEEK) for weeks in crop.weeks)
-    return _whole(Span(lo, hi, Knows.DEFAULT, BY_WEEKS), harden, up, crop.weeks, here)
+    span = Span(lo, min(hi, most) if most else hi, Knows.DEFAULT, source)
+    return _whole(span, harden, up, crop.weeks, here)
 
 
 def _by_habit(
@@ -325,29 +375,3 @@ def cells_for(target: Target, seed: Germination, each: int) -> tuple[int, bool]:
         return target.plants, False
     usable = (1.0 - (1.0 - seed.guess) ** each) * survival
     return ceil(target.plants / usable), False
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Trays that stand at a place from a day until another, that day not counted."""
-
-    place_id: int
-    since: date
-    until: date
-    trays: int
-
-
-def weekly_load(standing: list[Standing], place_id: int, monday: date, weeks: int) -> tuple[int, ...]:
-    """Most trays at a place on any day of each week, from a Monday on [trays]."""
-    here = [stand for stand in standing if stand.place_id == place_id]
-    return tuple(
-        max(
-            sum(
-                stand.trays
-                for stand in here
-                if stand.since <= monday + timedelta(days=week * WEEK + weekday) < stand.until
-            )
-            for weekday in range(WEEK)
-        )
-        for week in range(weeks)
-    )

@@ -211,11 +211,12 @@ def _aimed(season: Season, one: Planned) -> Aimed:
     # A tray that is resown is still one tray: what it was sown for left it once.
     of_mine = {tray.id: tray for tray, _ in mine}.values()
     left = sorted(x for tray in of_mine for x in _left(season, tray, target.crop, target.variety))
-    kin = [one for tray in of_mine for one in family(season.trays, tray)]
+    kin = [member for tray in of_mine for member in family(season.trays, tray)]
     last = [day for tray in kin if not tray.children and (day := ready_on(tray))]
     return Aimed(
         target=target,
         sow=one.sow,
+        trays=one.trays,
         sown=tuple(sown),
         sowing=how_met(sown[0] if sown else None, one.sow.start, one.sow.end or date.max, season.today),
         left=tuple(left),

@@ -61,7 +61,10 @@ class Aimed:
 
     target: Target
     sow: Window
+    trays: int
+    """Trays that it takes."""
     sown: tuple[date, ...]
+    """The day of each of its sowings; the first decides how its window went."""
     sowing: Met
     left: tuple[tuple[date, int], ...]
     """Plants that left for it, by day."""

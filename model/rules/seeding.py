@@ -38,8 +38,13 @@ class Packet:
 
 def spread_words(test: SeedTest) -> str:
     """A test with what it leaves open: "9 of 20 came up: somewhere 23-68 %" (exact 95 % limits)."""
+    return f"{test.sprouted} of {test.tested} came up: somewhere {range_words(test)}"
+
+
+def range_words(test: SeedTest) -> str:
+    """What a test leaves open: "23-68 %" (exact 95 % limits)."""
     low, high = germination_limits(test)
-    return f"{test.sprouted} of {test.tested} came up: somewhere {100 * low:.0f}-{100 * high:.0f} %"
+    return f"{100 * low:.0f}-{100 * high:.0f} %"
 
 
 def seeds_for(crop: Crop, test: SeedTest) -> int:

@@ -1,6 +1,6 @@
 """What is in hand: what was counted, less what was used since."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from model.ahead import Stocked, StockKind, Use
 from model.facts import Container, ContainerKind
@@ -38,3 +38,31 @@ def in_hand(counted: Stocked, uses: Iterable[Use], containers: Mapping[int, Cont
     else:
         used = sum(use.seeds for use in since if use.lot_id == counted.lot_id)
     return max(0.0, counted.amount - used)
+
+
+def dirty(
+    counts: Sequence[Stocked],
+    uses: Collection[Use],
+    emptied: Collection[Use],
+    containers: Mapping[int, Container],
+) -> int:
+    """Containers of one kind that were emptied since the first count and not washed since; `counts` in order of entry.
+
+    A count that finds more clean ones than the one before left was washed for them. What stood dirty at the first
+    count isn't known.
+    """
+    found = 0.0
+    for number, counted in enumerate(counts):
+        after = counts[number + 1] if number + 1 < len(counts) else None
+        mine = [use for use in emptied if use.container_id == counted.container_id and use.day >= counted.day]
+        found += sum(
+            containers_of(containers[use.container_id], use.cells)
+            for use in mine
+            if use.container_id is not None
+            and counted.entry_id < use.entry_id
+            and (after is None or use.entry_id <= after.entry_id)
+        )
+        if after is not None:
+            left = in_hand(counted, [use for use in uses if use.entry_id < after.entry_id], containers)
+            found = max(0.0, found - max(0.0, after.amount - left))
+    return round(found)

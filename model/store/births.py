@@ -9,6 +9,7 @@ from model.facts import Act, Tray, Treated
 from model.store import projection, reading
 from model.store.database import Rows
 from model.store.reading import rows_in
+from model.store.set_aside import aside
 
 
 def births(
@@ -66,8 +67,9 @@ def live_acts(
 ) -> dict[int, list[Act]]:
     """Acts that still count, by tray; from a day on, and what may be put right to be."""
     by_tray: dict[int, list[Act]] = defaultdict(list)
+    doubted = aside(rows).acts
     for act in reading.acts_of(rows, tray_ids, since):
-        if act.entry_id not in dead and act.tray_id is not None:
+        if act.entry_id not in dead and act.id not in doubted and act.tray_id is not None:
             by_tray[act.tray_id].append(act)
     return by_tray
 

@@ -12,6 +12,7 @@ from model.papers import read_label_sheet
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
 from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, SOWINGS, TARGETS, TRAYS
+from model.store.set_aside import KEPT
 from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
 Sheets = Mapping[str, Sequence[Row]]
@@ -266,7 +267,7 @@ def _check_correction(row: Row, problems: Problems) -> None:
             ACTS, row.line, "of_act", "a correction must say of what.", "Give the act or the sowing."
         )
         return
-    readers = OF_ACT if of_act is not None else OF_SOWING
+    readers = {**OF_ACT, KEPT: None} if of_act is not None else OF_SOWING
     if field not in readers:
         problems.add(
             ACTS,

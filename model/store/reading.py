@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
 
+from model.entered import MERGE
 from model.facts import (
     Act,
     ActKind,
@@ -22,6 +23,7 @@ from model.labels import HIGHEST
 from model.science.quantities import SeedTest
 from model.store import projection
 from model.store.database import Rows
+from model.store.set_aside import aside
 
 EVER = datetime.min.replace(tzinfo=UTC)
 """An instant before every entry."""
@@ -80,7 +82,7 @@ def settings(rows: Rows) -> dict[str, str]:
 
 def people(rows: Rows) -> tuple[str, ...]:
     """Who does the round, in the order they were named."""
-    return tuple(name for (name,) in rows("SELECT name FROM person ORDER BY id"))
+    return tuple(name for (name,) in rows("SELECT name FROM person ORDER BY id") if name != MERGE)
 
 
 def places(rows: Rows) -> tuple[Place, ...]:
@@ -243,12 +245,8 @@ def last_day(rows: Rows) -> date:
 
 
 def dead_entries(rows: Rows) -> frozenset[int]:
-    """Entries that are taken back. An undo that is itself undone takes nothing back."""
-    dead: set[int] = set()
-    for entry_id, undoes in rows("SELECT id, undoes FROM entry WHERE undoes IS NOT NULL ORDER BY id DESC"):
-        if entry_id not in dead:
-            dead.add(undoes)
-    return frozenset(dead)
+    """Entries that are taken back, or set aside until somebody has decided between two of them."""
+    return aside(rows).entries
 
 
 def entries(rows: Rows, since: datetime | None = None) -> list[EntryRow]:
@@ -279,6 +277,11 @@ def acts_of(rows: Rows, tray_ids: Collection[int], since: date = date.min) -> li
         which = f"AND (day >= '{since}' OR act.id IN ({mended})) "
     found = rows_in(rows, f"{_ACTS}WHERE tray_id IN ({{}}) {which}ORDER BY day, act.id", tray_ids)
     return [_act(row) for row in found]
+
+
+def acts_with(rows: Rows, ids: Iterable[int]) -> list[Act]:
+    """Some acts by their ids."""
+    return [_act(row) for row in rows_in(rows, _ACTS + "WHERE act.id IN ({})", ids)]
 
 
 def acts_in(rows: Rows, entry_id: int) -> list[Act]:

@@ -13,6 +13,7 @@ from model.ahead import (
     Target,
     Use,
 )
+from model.store import projection
 from model.store.database import Rows
 from model.store.reading import dead_entries, listed
 
@@ -67,17 +68,35 @@ def pins(rows: Rows) -> dict[int, PinnedSowing]:
     }
 
 
-def stock(rows: Rows) -> list[Stocked]:
-    """The newest count of each thing in the store."""
+def counts(rows: Rows) -> list[Stocked]:
+    """Every count of the store, in the order of entry; what was washed is a count too."""
     found = rows(
         "SELECT what, container_id, lot_id, day, amount, entry_id FROM stock "
         f"WHERE entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
     )
-    newest = {
-        (what, box, lot): Stocked(StockKind(what), box, lot, _day(day), amount, entry_id)
+    return [
+        Stocked(StockKind(what), box, lot, _day(day), amount, entry_id)
         for what, box, lot, day, amount, entry_id in found
-    }
-    return list(newest.values())
+    ]
+
+
+def stock(rows: Rows) -> list[Stocked]:
+    """The newest count of each thing in the store."""
+    return list({(c.what, c.container_id, c.lot_id): c for c in counts(rows)}.values())
+
+
+def emptied(rows: Rows) -> list[Use]:
+    """Containers in which nothing stands any more, with the entry that emptied each."""
+    found = rows(
+        "SELECT max(act.entry_id), facts FROM tray_now JOIN act ON act.tray_id = tray_now.tray_id "
+        f"WHERE NOT standing AND act.entry_id NOT IN ({listed(dead_entries(rows))}) GROUP BY tray_now.tray_id"
+    )
+    gone = [(entry, projection.from_text(facts)) for entry, facts in found]
+    return [
+        Use(entry, tray.ended_on, tray.container_id, None, sum(s.cells for s in tray.sowings), 0)
+        for entry, tray in gone
+        if tray.ended_on
+    ]
 
 
 def uses(rows: Rows) -> list[Use]:
@@ -152,11 +171,13 @@ def wanted_in(rows: Rows, entry_id: int) -> list[tuple[str, str]]:
     return [tuple(row) for row in found]
 
 
-def sown_for(rows: Rows) -> dict[int, list[int]]:
-    """Trays that were sown for each target, taken back or not."""
-    found: dict[int, list[int]] = {}
-    for target, tray in rows("SELECT target_id, tray_id FROM sowing WHERE target_id IS NOT NULL ORDER BY id"):
-        found.setdefault(target, []).append(tray)
+def sown_for(rows: Rows) -> dict[int, dict[int, int]]:
+    """Cells by tray that were sown for each target, taken back or not."""
+    found: dict[int, dict[int, int]] = {}
+    for target, tray, cells in rows(
+        "SELECT target_id, tray_id, sum(cells) FROM sowing WHERE target_id IS NOT NULL GROUP BY target_id, tray_id"
+    ):
+        found.setdefault(target, {})[tray] = cells
     return found
 
 

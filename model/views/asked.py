@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.crops import crop_name, emergence_row, load_crops, unknown_crop
-from model.days import say_day, short_day
+from model.days import short_day
 from model.facts import Place, PlaceKind
 from model.rules.mat import Asked, homes, told_names
 from model.store import reading, reading_ahead
@@ -24,14 +24,16 @@ class NotAsked:
 
 
 def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[NotAsked]]:
-    """Sowings whose window opens by a day, and those that have no window or whose window is gone."""
+    """Sowings whose window opens by a day, and those that have no window.
+
+    One whose window has closed is still to be sown, today at the soonest, and takes its slot like any other.
+    """
     asked: list[Asked] = []
     refused: list[NotAsked] = []
     known, places = load_crops(), {place.id: place for place in reading.places(rows)}
     wanted = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
     names = told_names({t.id: (f"{crop_name(t.crop)} {t.variety}", short_day(t.first_day)) for t in wanted})
     plans = {plan.target.id: plan for plan in planned(rows, today)}
-    held = {pin.target_id for pin in reading_ahead.pins(rows).values() if pin.day and pin.day >= today}
     for target in wanted:
         plan, name = plans.get(target.id), names[target.id]
         if plan is None or plan.sow.end is None:
@@ -39,9 +41,6 @@ def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[N
             refused.append(NotAsked(target.id, name, what, "Sow it by hand with s when its time has come."))
         elif not plan.left:
             continue
-        elif plan.missed(today) and target.id not in held:
-            what = f"The window for sowing {name} ended on {say_day(plan.sow.end)}."
-            refused.append(NotAsked(target.id, name, what, "Sow it today with s, or move its target (A)."))
         elif plan.sow.start <= until:
             crop = known.get(target.crop) or unknown_crop(target.crop)
             home = _home(target.place_id, places)

@@ -3,17 +3,17 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from itertools import groupby
 
 from model.ahead import NightTold
 from model.asof import standing_on
 from model.days import short_day
-from model.facts import Place, PlaceKind, Sowing, Tray
+from model.facts import Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.absence import A_DAY, Evening, Fits, check_days, enough_c, evening, fits, must_move
 from model.rules.cold import CORN, CORN_DAYS
 from model.rules.grounds import Grounds
-from model.rules.outlook import KEPT_DAYS, Outlooks
+from model.rules.mat import told_names
+from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
 from model.rules.readiness import judge
 from model.rules.tonight import NightCase, Outside
@@ -24,6 +24,7 @@ from model.store.database import Store
 from model.units import Temperature
 from model.views.answer import Answer
 from model.views.calling import number_of
+from model.views.cover_jobs import Job, Nights, Opening, due_up, hardening_held, jobs, living, openings
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
 from model.views.plan import crop_of, planned
@@ -31,7 +32,9 @@ from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
 
 CIRCLE, IN_PLUG = "roots circle", " in plug"
 """Words for what is no job: roots that run round, and days that sweet corn has spent in its cell."""
-STEPS = (Task.FIRST_UP, Task.PAST)
+PRESSING_ROOM = 2
+"""Days of room up to which a tray without a task of its own is named before leaving [d]. Ours."""
+STEPS = (Task.FIRST_UP, Task.HALF_UP, Task.PAST)
 """What nobody can do before it is there to be seen, and what is no job."""
 
 
@@ -60,17 +63,8 @@ class SowingToMove:
     start: date
     end: date | None
     fits: Fits
-
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """One task that opens on a day at a place."""
-
-    place: str
-    task: Task
-    labels: tuple[str, ...]
-    by: date | None
-    """Its last day where that comes before anyone is back; None where it can wait."""
+    missed: bool = False
+    """Whether its last day has gone by with nothing sown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +106,10 @@ class CoverSheet:
     """Usual night of each place indoors that isn't a mat [°C]."""
     before: tuple[BeforeLeaving, ...]
     sowings: tuple[SowingToMove, ...]
+    coming_up: Mapping[str, tuple[str, ...]]
+    """By mat, the trays on it that are due up while nobody is there to take them off."""
+    waiting: tuple[str, ...]
+    """Trays whose hardening waits: no run of nights that they could stay out for is told."""
     not_told: tuple[date, ...]
     """Nights without a forecast that counts, where something stands outside."""
     days: tuple[CoverDay, ...]
@@ -119,15 +117,6 @@ class CoverSheet:
     phone: str
     """The number to call, or a line to write it on."""
     scale: Temperature
-
-
-@dataclass(frozen=True, slots=True)
-class Opening:
-    """A task that begins on a day for one tray."""
-
-    day: date
-    tray: Tray
-    due: Due
 
 
 def read(
@@ -144,21 +133,19 @@ def read(
     Raises BadInput for days that can't be.
     """
     check_days(first, last, today)
-    if outlooks is None:
-        from model.views.outlook import reckon
-
-        outlooks = reckon(store, today).outlooks
+    reckoned = _reckoned(store, today) if outlooks is None else outlooks
     with store.reading() as rows:
         standing = standing_on(rows, today)
-        on = grounds(rows, standing, outlooks)
+        on = grounds(rows, standing, reckoned)
         settings = reading.settings(rows)
         out, cover_c = outdoors(rows, today, now), cover_credit(cover_of(settings))
         sowings = planned(rows, today)
     walk = sorted(on.places.values(), key=lambda place: (place.walk, place.id))
-    found = list(_openings(standing, on, first, last, today))
     outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
     told = {night.night: night for night in out.nights}
     days, helps = _days(first, last), (out.offset_c, cover_c)
+    away = Nights(told, today, days[:-1], helps)
+    found, waiting = hardening_held(openings(standing, on, first, last, today), on, away)
     works = {day: tuple(_night(outside, walk, told.get(day), today, helps)) for day in days[:-1]}
     return CoverSheet(
         on=today,
@@ -169,12 +156,14 @@ def read(
         usual={place.name: place.low_c for place in walk if _watched(place, standing)},
         before=tuple(_before(standing, found, on, first, last)),
         sowings=tuple(_to_move(sowings, first, last, today)),
+        coming_up=due_up(found, walk),
+        waiting=waiting,
         not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
         days=tuple(
             CoverDay(
                 day,
                 _told(told.get(day), works.get(day, ()), out.offset_c),
-                tuple(_jobs([o for o in found if o.day == day], walk, last)),
+                tuple(jobs(_on_day(found, day, first, last), walk, last, on)),
                 works.get(day, ()),
             )
             for day in days
@@ -183,6 +172,17 @@ def read(
         phone=number_of(settings),
         scale=out.scale,
     )
+
+
+def _reckoned(store: Store, today: date) -> Outlooks:
+    from model.views.outlook import reckon
+
+    return reckon(store, today).outlooks
+
+
+def _on_day(openings: Iterable[Opening], day: date, first: date, last: date) -> list[Opening]:
+    """What opens on a day, but for what is done before leaving."""
+    return [o for o in openings if o.day == day and not _ends_away(o.due, first, last)]
 
 
 def _days(first: date, last: date) -> list[date]:
@@ -206,42 +206,6 @@ def _watched(place: Place, standing: Iterable[Tray]) -> bool:
     return indoors and any(tray.place_id == place.id for tray in standing)
 
 
-def _openings(
-    standing: Iterable[Tray], on: Grounds, first: date, last: date, today: date
-) -> Iterator[Opening]:
-    """What is open at leaving, on the day it opened, and what opens while away: each task of a tray once."""
-    far = max(first, today + timedelta(days=KEPT_DAYS - 1))
-    for tray in standing:
-        seen: set[Task] = set()
-        day, dues = first, judge(tray, on, first).due
-        while day <= last:
-            # Beyond the days that a forecast is kept for, the windows it gave last hold: the crop file alone would
-            # tell another story.
-            if first < day <= far:
-                dues = judge(tray, on, day).due
-            for due in dues:
-                if due.open_on(day) and due.task not in seen:
-                    seen.add(due.task)
-                    yield Opening(min(day, due.window.start) if day == first else day, tray, due)
-            day += A_DAY
-
-
-def _jobs(openings: Iterable[Opening], walk: Sequence[Place], last: date) -> Iterator[Job]:
-    """The tasks of a day, place by place as one walks; trays that share task, place and last day share a line."""
-    order = {place.id: rank for rank, place in enumerate(walk)}
-
-    def key(found: Opening) -> tuple[int, Task, date]:
-        end = found.due.window.end
-        return order[found.tray.place_id], found.due.task, end if end and end < last else date.max
-
-    jobs = sorted(
-        (o for o in openings if o.due.task is not Task.PAST), key=lambda o: (*key(o), o.tray.number)
-    )
-    for (rank, task, end), group in groupby(jobs, key):
-        labels = tuple(label(found.tray.number) for found in group)
-        yield Job(walk[rank].name, task, labels, end if end < date.max else None)
-
-
 def _before(
     standing: Iterable[Tray], openings: Iterable[Opening], on: Grounds, first: date, last: date
 ) -> Iterator[BeforeLeaving]:
@@ -251,16 +215,30 @@ def _before(
         due, end = found.due, found.due.window.end
         if due.task is Task.PAST:
             ends.setdefault(found.tray.id, []).append((due.window.start, CIRCLE, _circling(due, first)))
-        elif due.task not in STEPS and due.window.start <= first and end is not None and end <= last:
+        elif end is not None and _ends_away(due, first, last):
             ends.setdefault(found.tray.id, []).append((end, due.task.value, f"{due.task.value}: {due.why}"))
     lines = []
     for tray in standing:
-        reasons = sorted([*ends.get(tray.id, ()), *_corn(tray, first, last)])
+        reasons = sorted([*ends.get(tray.id, ()), *_corn(tray, first, last), *_pressing(tray, on, first)])
         if reasons:
             by, words, _ = next((one for one in reasons if one[1].endswith(IN_PLUG)), reasons[0])
             why = tuple(dict.fromkeys(why for _, _, why in reasons))
             lines.append(_line(tray, on, by, words, why))
     yield from sorted(lines, key=lambda line: (line.by, line.number))
+
+
+def _ends_away(due: Due, first: date, last: date) -> bool:
+    """Whether it can be done before leaving, and not after coming back."""
+    end = due.window.end
+    return due.task not in STEPS and due.window.start <= first and end is not None and end <= last
+
+
+def _pressing(tray: Tray, on: Grounds, first: date) -> Iterator[tuple[date, str, str]]:
+    """What leaves a tray hardly any room and is no task with an end: seed that is late, a tray that is dry."""
+    leading = judge(tray, on, first).leading
+    dues = {due.why for due in leading.due}
+    if leading.room_days <= PRESSING_ROOM and leading.why_now not in dues and "root" not in leading.why_now:
+        yield first - A_DAY, leading.why_now.split(";")[0], leading.why_now
 
 
 def _circling(due: Due, first: date) -> str:
@@ -270,7 +248,7 @@ def _circling(due: Due, first: date) -> str:
 
 
 def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]]:
-    for sowing in _living(tray):
+    for sowing in living(tray):
         ends = sowing.sown_on + timedelta(days=CORN_DAYS)
         if sowing.crop == CORN and ends <= last:
             day = (first - sowing.sown_on).days
@@ -281,12 +259,8 @@ def _corn(tray: Tray, first: date, last: date) -> Iterator[tuple[date, str, str]
             )
 
 
-def _living(tray: Tray) -> list[Sowing]:
-    return [sowing for sowing in tray.sowings if sowing.have]
-
-
 def _line(tray: Tray, on: Grounds, by: date, words: str, why: tuple[str, ...]) -> BeforeLeaving:
-    names = dict.fromkeys(f"{on.crops[sowing.crop].name} {sowing.variety}" for sowing in _living(tray))
+    names = dict.fromkeys(f"{on.crops[sowing.crop].name} {sowing.variety}" for sowing in living(tray))
     return BeforeLeaving(
         tray_id=tray.id,
         number=tray.number,
@@ -300,15 +274,27 @@ def _line(tray: Tray, on: Grounds, by: date, words: str, why: tuple[str, ...]) -
 
 
 def _to_move(sowings: Iterable[Planned], first: date, last: date, today: date) -> Iterator[SowingToMove]:
-    for one in sowings:
-        if one.left and not one.missed(today) and must_move(one.sow, first, last, today):
-            yield SowingToMove(
-                target_id=one.target.id,
-                what=f"{crop_of(one.target).name} {one.target.variety}",
-                start=one.sow.start,
-                end=one.sow.end,
-                fits=fits(one.sow, first, last, today),
+    due = [
+        one for one in sowings if one.left and (one.missed(today) or must_move(one.sow, first, last, today))
+    ]
+    names = told_names(
+        {
+            one.target.id: (
+                f"{crop_of(one.target).name} {one.target.variety}",
+                f"for {short_day(one.target.first_day)}",
             )
+            for one in due
+        }
+    )
+    for one in due:
+        yield SowingToMove(
+            target_id=one.target.id,
+            what=names[one.target.id],
+            start=one.sow.start,
+            end=one.sow.end,
+            fits=fits(one.sow, first, last, today),
+            missed=one.missed(today),
+        )
 
 
 def _night(

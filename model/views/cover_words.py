@@ -18,10 +18,10 @@ from model.views.cover import (
     BeforeLeaving,
     CoverDay,
     CoverSheet,
-    Job,
     NightWork,
     SowingToMove,
 )
+from model.views.cover_jobs import Job
 from model.views.round import WORDS
 
 IN_BY = "17:00"
@@ -111,13 +111,16 @@ def _before(sheet: CoverSheet) -> Iterator[AnswerLine]:
         yield _tray(tray, sheet)
     for sowing in sheet.sowings:
         yield from _sowing(sowing, sheet)
+    for mat, labels in sheet.coming_up.items():
+        words = f"{mat}: due up while you are away; say where they go then: {', '.join(labels)}"
+        yield from _rows(words, BOX, tone="crowding")
     if sheet.not_told:
         nights = ", ".join(say_day(night) for night in sheet.not_told)
         words = (
             f"no forecast for the night{'s' if len(sheet.not_told) > 1 else ''} of {nights}: N f takes them"
         )
         yield from _rows(words, BOX, tone="crowding")
-    if not (sheet.before or sheet.sowings or sheet.not_told):
+    if not (sheet.before or sheet.sowings or sheet.coming_up or sheet.not_told):
         yield AnswerLine("    nothing runs out of time while you are away")
     yield AnswerLine("")
 
@@ -133,13 +136,15 @@ def _tray(tray: BeforeLeaving, sheet: CoverSheet) -> AnswerLine:
 
 def _sowing(sowing: SowingToMove, sheet: CoverSheet) -> Iterator[AnswerLine]:
     """Both sides of the days away on which a planned sowing still fits."""
-    fits, parts = sowing.fits, []
+    fits, parts = sowing.fits, ["today, or drop it"] if sowing.missed else []
     if fits.before:
         parts.append(f"earlier ({_span(fits.before, sheet.on)})")
     if fits.after:
         parts.append(f"later ({_span(fits.after, sheet.on)})")
     moved = " or ".join(parts) or "no other day fits; sow it early, or leave it to the helper"
     window = _span(Window(sowing.start, sowing.end), sheet.on)
+    if sowing.missed and sowing.end:
+        moved = f"its last day was {say_day(sowing.end)}; {moved}"
     yield from _rows(
         f"sow {sowing.what}: {moved}",
         BOX,
@@ -184,7 +189,8 @@ def _runs_out(tray: BeforeLeaving) -> str:
 def _job(job: Job) -> Iterator[AnswerLine]:
     long = WORDS.get(job.task, (job.task.value,))[0]
     when = f"by {say_day(job.by)}" if job.by else "can wait"
-    yield from _rows(f"{job.place}: {long}, {when}: {', '.join(job.labels)}", BOX)
+    then = f", {job.then}" if job.then else ""
+    yield from _rows(f"{job.place}: {long}{then}, {when}: {', '.join(job.labels)}", BOX)
 
 
 def _night(work: NightWork, scale: Temperature) -> Iterator[AnswerLine]:
@@ -194,7 +200,7 @@ def _night(work: NightWork, scale: Temperature) -> Iterator[AnswerLine]:
     words = {
         Evening.BRING_IN: f"bring in {place} by {IN_BY} (line {line}): {labels}",
         Evening.COVER: f"cover {place} by {IN_BY} (line {line}): {labels}",
-        Evening.CLOSE: f"near the line, {place}: in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
+        Evening.CLOSE: f"near the line, {place}: bring in by {IN_BY} if the evening's forecast is under {enough}: {labels}",
         Evening.FINE: f"{place}: fine tonight, stay out (line {line}): {labels}",
         Evening.UNKNOWN: f"no forecast for this night, {place}: bring in if under {enough}: {labels}",
     }[work.word]
@@ -216,8 +222,10 @@ def _at_least(degrees_c: float, scale: Temperature) -> str:
 def _notes(sheet: CoverSheet) -> Iterator[str]:
     if any(work.word in {Evening.BRING_IN, Evening.CLOSE} for day in sheet.days for work in day.nights):
         rooms = (
-            ", ".join(f"{room.place} {room.free}" for room in sheet.room) or "none, stack or use the floor"
+            ", ".join(f"{room.place}: {room.free}" for room in sheet.room) or "none, stack or use the floor"
         )
         yield f"Room inside for what comes in: {rooms}. In the morning it goes out again."
+    if sheet.waiting:
+        yield f"Hardening waits, their nights are too cold or not told: {', '.join(sheet.waiting)}."
     yield "The evening's newest forecast outranks this sheet."
     yield "What nobody marks or ticks stays unseen; such a day outside isn't counted as hardening."

@@ -96,6 +96,8 @@ class RoundView:
     """Where the round was left off today; the first place when nothing was done yet."""
     closed: str
     """"" while open, else "complete" or "partial"."""
+    clashes: int = 0
+    """How much is to be decided between two copies that were merged."""
     last_entry: int = 0
     """The newest entry on record when this was read."""
 

@@ -201,6 +201,13 @@ def in_turn(ask: MatAsk) -> MatView:
     return laid(ask, greedy(ask.sowings, ask.mats))
 
 
+def mat_for(store: Store, target_id: int, today: date) -> int | None:
+    """The mat on which the rota has a sowing, as it is made in turn; None where it does without."""
+    view = in_turn(gather(store, today))
+    named = next((s.mat for s in view.sowings if s.target_id == target_id and s.where is Where.ON_MAT), None)
+    return next((mat.place_id for mat in view.mats if mat.name == named), None)
+
+
 def solved(ask: MatAsk) -> MatView:
     """The best rota, or the best found in a few seconds; it says which."""
     return laid(ask, solve(ask.sowings, ask.mats))

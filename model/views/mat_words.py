@@ -1,6 +1,7 @@
 """The mat rota in words: the answer, a line for each tray on a mat and each sowing to come, and why."""
 
 from datetime import date, timedelta
+from textwrap import wrap
 
 from model.days import say_day, short_day
 from model.science.rota import Proof
@@ -14,6 +15,8 @@ NAME, PLACE, WHEN, DAY = 25, 7, 17, 10
 TABLE = "Harrington and Minges 1954"
 FREE, WAITS, SHOWS = "·", "▒", "█"
 PINNED = "*"
+SAID = 76
+"""Columns of a sentence of the answer, beside which a scrollbar stands."""
 MANY = 9
 """More free slots than this are one sign."""
 
@@ -36,16 +39,23 @@ def words(view: MatView) -> Answer:
 
 
 def _answer(view: MatView) -> tuple[str, ...]:
-    off = sum(tray.up for tray in view.trays)
-    free = "; ".join(
-        f"{mat.name}: {mat.free[0]} of {mat.slots} free today, {mat.free_on_friday} on {say_day(view.friday)}"
-        for mat in view.mats
-    )
-    (first, *others) = view.mats
-    if not others:
-        free += f", a week from {say_day(first.next_free[0])}"
-    leaving = f"; {off} come off today" if off else ""
-    return _cut(f"{free}{leaving}.", WIDTH), _cut(_first(view), WIDTH), _cut(proof_words(view), WIDTH)
+    """A line for each mat, then who is served first, then how good that is."""
+    mats = [_free_words(mat, view) for mat in view.mats]
+    leaving = sum(tray.up for tray in view.trays)
+    mats[-1] += f"; {leaving} come off today." if leaving else "."
+    return tuple(row for words in (*mats, _first(view), proof_words(view)) for row in wrap(words, SAID))
+
+
+def _free_words(mat: MatSlots, view: MatView) -> str:
+    """Free slots of one mat today and on Friday; an empty one that a sowing of the plan takes today isn't free."""
+    empty = max(0, mat.slots - mat.standing)
+    today = f"{mat.free[0]} of {mat.slots} free today"
+    if empty and not mat.free[0]:
+        today = f"{empty} of {mat.slots} empty, all claimed by the plan today"
+    elif empty > mat.free[0]:
+        today = f"{today} ({empty - mat.free[0]} more claimed by the plan)"
+    week = f", a week from {say_day(mat.next_free[0])}" if mat.next_free else ""
+    return f"{mat.name}: {today}, {mat.free_on_friday} on {say_day(view.friday)}{week}"
 
 
 def _first(view: MatView) -> str:
@@ -71,14 +81,14 @@ def _first(view: MatView) -> str:
 
 def proof_words(view: MatView) -> str:
     """How good the rota is known to be."""
-    lost = f"{view.objective:.0f} flat-days lost"
+    lost = f"{view.objective:.0f} tray-days later up than with room for all"
     if not view.sowings:
         return "Nothing had to be weighed."
     if view.proof == Proof.OPTIMAL:
-        return f"Proved: no rota loses less ({lost})."
+        return f"Proved: no rota loses less; {lost}."
     if view.proof == Proof.STOPPED and view.bound is not None:
-        return f"Stopped in time, not proved: {lost}, and none can lose under {view.bound:.0f}."
-    return f"In turn, not proved: {lost}; another rota may lose less."
+        return f"Stopped in time, not proved: {lost}; none can do under {view.bound:.0f}."
+    return f"In turn, not proved: {lost}; another rota may do better."
 
 
 def _heading(view: MatView) -> str:
@@ -130,6 +140,8 @@ def _sowing_line(sowing: MatSowing, view: MatView) -> AnswerLine:
 
 def _why(sowing: MatSowing, view: MatView) -> tuple[str, ...]:
     window = f"window {say_day(sowing.first_day)} to {say_day(sowing.last_day)}"
+    if sowing.last_day < view.on:
+        window = f"its last day was {say_day(sowing.last_day)}: laid for today"
     late = f"; nothing fits in it: {_blocked(sowing)}" if sowing.where is Where.LEFT_OUT else ""
     outside = "; pinned outside it" if sowing.outside else "; pinned by hand" if sowing.pinned else ""
     reason = f": {sowing.reason}" if sowing.reason else ""

@@ -8,11 +8,13 @@ from math import isfinite
 from model.ahead import Target
 from model.crops import emergence_row, load_crops, unknown_crop
 from model.crops.direct import direct_words
-from model.facts import Container, Crop, Place, PlaceKind
+from model.facts import Container, ContainerKind, Crop, Place, PlaceKind
 from model.rules.grounds import Grounds
 from model.rules.mat import comes_up_on
 from model.rules.outlook import Outlooks
-from model.rules.planning import WEEK, Germination, Here, Planned, Standing, plan_one, weekly_load
+from model.rules.planning import WEEK, Germination, Here, Planned, plan_one
+from model.rules.seeding import range_words
+from model.rules.standing import Standing, weekly_load
 from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.units import Measure, Temperature
@@ -47,6 +49,7 @@ class Aside:
     """What is said of a planned sowing beside its figures."""
 
     container: str
+    kind: ContainerKind
     place: str
     germination: str
     """How the germination is known: the test, a guess, or nothing."""
@@ -102,8 +105,9 @@ def planned(rows: Rows, today: date, since: date | None = None) -> list[Planned]
             on,
             seeds.get((target.crop, target.variety, target.lot), _guess(crop_of(target))),
             here_of(target, on),
-            sown.get(target.id, ()),
+            tuple(sown.get(target.id, {})),
             direct_words(target.crop),
+            sum(sown.get(target.id, {}).values()),
         )
         for target in reading_ahead.targets(rows)
         if target.last_day >= (since or today) and target.container_id in on.containers
@@ -147,19 +151,18 @@ def _germinations(rows: Rows) -> dict[tuple[str, str, str], Germination]:
     }
 
 
-def _sown(rows: Rows) -> dict[int, tuple[int, ...]]:
-    """Trays that were sown for each target or an older form of it; those that were taken back aren't on record."""
+def _sown(rows: Rows) -> dict[int, dict[int, int]]:
+    """Cells by tray that were sown for each target or an older form of it; what was taken back isn't on record."""
     by_target, older = reading_ahead.sown_for(rows), reading_ahead.older_forms(rows)
-    ids = {tray for trays in by_target.values() for tray in trays}
-    there = set(reading.trays(rows, ids))
-    found: dict[int, tuple[int, ...]] = {}
+    there = reading.trays(rows, {tray for cells in by_target.values() for tray in cells})
+    found: dict[int, dict[int, int]] = {}
     for target in {*by_target, *older}:
         form: int | None = target
-        trays: set[int] = set()
+        cells: dict[int, int] = {}
         while form is not None:
-            trays |= there & set(by_target.get(form, ()))
+            cells |= {tray: n for tray, n in by_target.get(form, {}).items() if tray in there}
             form = older.get(form)
-        found[target] = tuple(sorted(trays))
+        found[target] = dict(sorted(cells.items()))
     return found
 
 
@@ -205,6 +208,7 @@ def _aside(one: Planned, on: Grounds, seeds: Mapping[tuple[str, str, str], Germi
     mat = crop.figures.get("mat_c")
     return Aside(
         container=_container_words(on.containers[target.container_id], pot),
+        kind=on.containers[target.container_id].kind,
         place=place.name if place else "",
         germination=_germination_words(seeds.get((target.crop, target.variety, target.lot)), crop, one),
         too_many=_too_many(one, place, on.places),
@@ -220,7 +224,7 @@ def _container_words(container: Container, pot: Container | None) -> str:
 def _germination_words(seed: Germination | None, crop: Crop, one: Planned) -> str:
     if seed and seed.test:
         up = f"{seed.test.sprouted} of {seed.test.tested} up"
-        return up if one.sure else f"{up}: take another lot"
+        return f"{up} ({range_words(seed.test)})" if one.sure else f"{up}: take another lot"
     if isfinite(crop.min_germination):
         return (
             f"guess {crop.min_germination:.0%}, {'lot' if one.target.lot else 'seed'} untested: test it (G)"

@@ -1,15 +1,17 @@
 """The plan in words: what the page and the command say."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 from math import isfinite
 
 from model.ahead import Purpose
 from model.crops import crop_name
 from model.days import say_day, say_window, short_day
+from model.facts import ContainerKind
 from model.labels import label
 from model.rules.due import PUBLISHED_CUT
-from model.rules.planning import BY_HABIT, BY_PLACE, STAGE_SLACK, STAGES, WEEK, Planned
-from model.rules.verdict import Knows
+from model.rules.planning import BY_HABIT, BY_PLACE, BY_PLUG, STAGE_SLACK, STAGES, WEEK, Planned
+from model.rules.verdict import Knows, Window
 from model.science.quantities import ML_A_LITRE
 from model.text import clean
 from model.units import Measure, show_depth, show_temperature, show_volume
@@ -26,6 +28,8 @@ LINE = WIDTH - 2
 """Columns of a line beside which a scrollbar stands."""
 WHY_WIDTH = 72
 """Columns of a reason, which stands a little in."""
+NAMES_WIDTH = 50
+"""Columns for the names in a sentence of the answer."""
 MOST_SAID = 3
 """Lines of the answer; the notes have every overflow."""
 
@@ -53,20 +57,31 @@ def plan_answer(view: PlanView) -> Answer:
 def _said(view: PlanView) -> tuple[str, ...]:
     if not view.planned and not view.uncounted:
         return ("Nothing is planned.  a adds what you want, and when.",)
-    missed, week = view.missed, view.this_week
-    trays = sum(one.left for one in week)
+    missed, due = view.missed, [*view.missed, *view.this_week]
+    trays = sum(one.left for one in due)
     said = []
     if missed:
-        names = ", ".join(_name(one.target.crop, one.target.variety) for one in missed)
-        said.append(f"Planned and not sown: {names}.")
-    if week:
+        said.append(f"Planned and not sown: {_names(missed)}.")
+    if due:
+        lines = f"{len(due)} {'lines' if len(due) != 1 else 'line'}"
         said.append(
-            f"Sow this week: {trays} {_trays(trays)}, {len(week)} {'lines' if len(week) != 1 else 'line'}."
+            f"Sow this week: {trays} {_trays(trays)}, {lines}{', what was missed among them' if missed else ''}."
         )
-    elif not missed:
+    else:
         said.append(_next(view))
     over = _overflows(view) or [f"No place overflows in {WEEKS} weeks."]
     return tuple(_cut(words) for words in [*said, *over][:MOST_SAID])
+
+
+def _names(ones: Sequence[Planned]) -> str:
+    """The names where they fit a line, else the first of them and how many more."""
+    names = list(dict.fromkeys(_name(one.target.crop, one.target.variety) for one in ones))
+    for shown in range(len(names), 0, -1):
+        more = f" and {len(names) - shown} more" if shown < len(names) else ""
+        words = ", ".join(names[:shown]) + more
+        if len(words) <= NAMES_WIDTH:
+            return words
+    return f"{len(ones)} lines"
 
 
 def _next(view: PlanView) -> str:
@@ -92,36 +107,46 @@ def _line(view: PlanView, one: Planned) -> AnswerLine:
     state, tone = _state(view, one)
     end = one.sow.end or one.sow.start
     sow = say_window(one.sow.start, end, min(view.on, end))
+    # Pots are taken one by one; a tray is a tray however many of its cells are sown.
+    count = one.cells_left if aside.kind is ContainerKind.POT else one.left
     trays = (
-        f"{one.left} x {aside.container.split(',')[0].removesuffix(' tray')}"
+        f"{count} x {aside.container.split(',')[0].removesuffix(' tray')}"
         if one.left
         else f"{len(one.sown)} sown"
     )
-    wanted = f"{target.plants} {'on' if target.first_day == target.last_day else 'from'} {say_day(target.first_day)}"
+    first = target.first_day
+    day = say_day(first) if first.year == view.on.year else f"{short_day(first)} {first.year}"
+    wanted = f"{target.plants} {'on' if first == target.last_day else 'from'} {day}"
     name = _name(target.crop, target.variety)
     text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
-    return AnswerLine(_cut(text), why(one, aside, view.measure), tone, key=target.id)
+    return AnswerLine(_cut(text), why(one, aside, view), tone, key=target.id)
 
 
 def _state(view: PlanView, one: Planned) -> tuple[str, str]:
     if not one.left:
         return "sown", "quiet"
     if one.missed(view.on):
-        return "missed", "crowding"
+        # The published weeks may still be open where growth as it is at the place says otherwise.
+        still = one.published
+        return ("late" if still and still.end and view.on <= still.end else "missed"), "crowding"
     return ("now", "ready") if one in view.this_week else ("", "")
 
 
-def why(one: Planned, aside: Aside, measure: Measure) -> tuple[str, ...]:
+def why(one: Planned, aside: Aside, view: PlanView) -> tuple[str, ...]:
     """How the days were counted back, what the sowing takes and how sure that is; at most four lines."""
     days, target = one.days, one.target
     to = f"to {target.stage}" if target.stage in STAGES else "growing"
     up = f"on {days.here.mat.name}" if days.here.mat else "coming up"
     counted = (
-        f"{say_day(target.first_day)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
+        f"{say_day(target.first_day, view.on)} less {_days(days.harden.lo, days.harden.hi)} hardening, "
         f"{_days(days.growing.lo, days.growing.hi)} {to}, {_days(days.emergence.lo, days.emergence.hi)} {up}"
     )
-    found = [counted, _beside(one, aside), _takes(one, aside, measure)]
-    if aside.too_many:
+    found = [counted, _beside(one, aside), _takes(one, aside, view.measure)]
+    if one.missed(view.on):
+        found.insert(
+            0, f"its last day was {say_day(one.sow.end or one.sow.start)}; {late_words(one, view.on)}"
+        )
+    elif aside.too_many:
         found.append(aside.too_many)
     elif one.spare:
         sets = " and ".join(say_day(day) for day in one.spare)
@@ -129,6 +154,20 @@ def why(one: Planned, aside: Aside, measure: Measure) -> tuple[str, ...]:
     elif one.direct:
         found.append(one.direct)
     return tuple(_cut(words, WHY_WIDTH) for words in found[:MOST_WHY])
+
+
+def late_words(one: Planned, today: date) -> str:
+    """When it would be as it is wanted, were it sown today, and how late that is."""
+    reached = one.reached(today)
+    days = (reached.start, reached.end or reached.start)
+    lo, hi = (max(0, (day - one.target.last_day).days) for day in days)
+    late = f", {_days(lo, hi)} late" if hi else ""
+    return f"sown today: {say_ready(reached, today, one.target.stage)}{late}"
+
+
+def say_ready(reached: Window, today: date, stage: str = "") -> str:
+    """When it is as it is wanted: "ready 16-23 May", "first true leaf 30 Apr"."""
+    return f"{stage or 'ready'} {say_window(reached.start, reached.end or reached.start, today)}"
 
 
 def _beside(one: Planned, aside: Aside) -> str:
@@ -141,25 +180,32 @@ def _beside(one: Planned, aside: Aside) -> str:
         return f"yours, {trays} {_trays(trays)},{place}: {days.lo}-{days.hi} d{_published(one)}"
     if days.growing.source == BY_HABIT:
         return f"to the first cut{place}: {days.lo}-{days.hi} d by habit; {PUBLISHED_CUT}"
-    how = "root fill" if days.growing.source == BY_PLACE else "published weeks"
-    return f"{how}{place}: {days.lo}-{days.hi} d in all{_published(one)}"
+    if days.growing.source == BY_PLUG:
+        return f"{days.lo}-{days.hi} d from sowing: it bears {days.hi} d in the plug (published)"
+    how = f"grown{place}" if days.growing.source == BY_PLACE else f"published weeks{place}"
+    return f"{how}: {days.lo}-{days.hi} d from sowing{_published(one)}"
 
 
 def _published(one: Planned) -> str:
     """When the published weeks would have it sown, where they don't already say it."""
-    weeks, target = one.days.weeks, one.target
-    if weeks is None or one.days.growing.source != BY_PLACE:
+    weeks, window = one.days.weeks, one.published
+    if weeks is None or window is None or one.days.growing.source != BY_PLACE:
         return ""
-    start, end = (
-        day - timedelta(days=round(count * WEEK))
-        for day, count in ((target.first_day, weeks[1]), (target.last_day, weeks[0]))
+    return (
+        f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(window.start, window.end, window.start)}"
     )
-    return f"; published {weeks[0]:g}-{weeks[1]:g} weeks: {say_window(start, end, start)}"
 
 
 def _takes(one: Planned, aside: Aside, measure: Measure) -> str:
+    """What is still to be sown of it takes, or what it took."""
+    left = one.cells_left if one.left else one.cells
+    seeds, more = left * one.seeds_per_cell, " left" if one.sown and one.left else ""
+    what = f"{left} {'pots' if aside.kind is ContainerKind.POT else 'cells'}{more}, {seeds} seeds"
+    if aside.kind is ContainerKind.OPEN_FLAT:
+        what = f"{seeds} seeds in {left} clumps"
+    mix = _mix(mix_left(one) if one.left else one.mix_litres, measure)
     sure = ", 9 in 10 sure" if one.sure else ""
-    return f"{one.cells} cells, {one.seeds} seeds, {_mix(one.mix_litres, measure)} mix; {aside.germination}{sure}"
+    return f"{what}, {mix} mix; {aside.germination}{sure}"
 
 
 def _notes(view: PlanView) -> tuple[str, ...]:
@@ -223,6 +269,7 @@ def session_answer(view: PlanView) -> Answer:
                 _cut(text),
                 (
                     _cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
+                    *([_cut(late_words(one, view.on), WHY_WIDTH)] if one.missed(view.on) else []),
                     _cut(_takes(one, aside, view.measure), WHY_WIDTH),
                 ),
                 key=target.id,

@@ -16,6 +16,7 @@ from model.rules.readiness import judge
 from model.rules.verdict import Due, Stage, Task, Thirst, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
+from model.store.set_aside import aside
 from model.views.grounds import grounds
 from model.views.lines import PlaceLine, RoundView, TrayLine
 from model.views.outlook import kept_outlooks
@@ -98,12 +99,16 @@ def _laid_out(rows: Rows, view: RoundView, on: Grounds) -> RoundView:
     places = place_lines(on.places.values(), view.lines)
     dead = reading.dead_entries(rows)
     last = reading.last_act(rows, view.on, dead)
+    closed = last[1] if last and last[0] is ActKind.ROUND_CLOSED else ""
+    # Two laptops may each have closed a part of it.
+    whole = closed and not any(place.unseen for place in places)
     return replace(
         view,
         last_entry=reading.last_entry(rows),
         places=places,
         resume_place_id=_resume(places, view.lines, reading.last_stood_at(rows, view.on, dead)),
-        closed=last[1] if last and last[0] is ActKind.ROUND_CLOSED else "",
+        closed="complete" if whole else closed,
+        clashes=len(aside(rows).open),
     )
 
 

@@ -151,14 +151,14 @@ def _size(page: Page) -> str:
             f"{several(page.sowings, 'sowing')} in {several(page.trays, 'tray')}, {several(page.cells, 'cell')}"
         )
     if page.potted:
-        parts.append(f"{several(page.plants, 'plant')} potted up in {several(page.potted, 'lot')}")
+        parts.append(f"{several(page.plants, 'plant')} potted up in {several(page.potted, 'tray')}")
     if page.standing:
         parts.append(f"{page.standing} still standing")
     return "; ".join(parts) or "planned, and nothing sown"
 
 
 def _verdict_words(verdict: SeasonVerdict) -> str:
-    return f"{VERDICTS[verdict.word]}: {'; '.join(verdict.lines.splitlines())}".removesuffix(": ")
+    return f"{VERDICTS[verdict.word]}: {verdict.lines}".removesuffix(": ")
 
 
 VERDICTS = {VerdictWord.KEEP: "Keep", VerdictWord.CHANGE: "Change", VerdictWord.DROP: "Drop"}
@@ -223,7 +223,7 @@ def _when(verb: str, met: Met, days: Sequence[date], first: date, last: date) ->
 def _aim_why(aim: Aimed) -> Iterator[str]:
     end = aim.sow.end
     until = f" to {say_day(end)}" if end else " on"
-    yield f"To sow from {say_day(aim.sow.start)}{until}; sown {_on_days(aim.sown)}."
+    yield f"To sow from {say_day(aim.sow.start)}{until}; sown {_on_days(aim.sown)}, {len(aim.sown)} of {aim.trays}."
     gone = ", ".join(f"{count} on {short_day(day)}" for day, count in aim.left[:4]) or "none"
     yield f"Wanted {aim.target.plants}; left: {gone}{' and more' if len(aim.left) > 4 else ''}."
     if aim.leaving in MISSED and aim.sown:

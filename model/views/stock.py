@@ -9,7 +9,7 @@ from model.ahead import PinnedSowing, StockKind
 from model.crops import crop_name
 from model.days import say_day
 from model.facts import Container, ContainerKind, Treated
-from model.instock import in_store
+from model.instock import dirty_boxes, in_store
 from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
 from model.rules.seeding import OLD_YEARS, TEST_WITH, Packet, spread_words
@@ -28,6 +28,8 @@ WASH_DAYS = 2
 """Days before a sowing by which its trays are washed [d]. Ours."""
 TEST_DAYS = 28
 """Days before its first sowing by which a lot is tested [d]. Ours."""
+NAME, AMOUNT = 36, 13
+"""Columns of a name and of an amount."""
 MIX = "mix"
 NO_LOT = "no lot"
 """Stands beside seed of which the plan names no lot."""
@@ -52,11 +54,18 @@ class StockLine:
     covered: float = 0.0
     """Of what is missing, what other lots of the variety have to spare."""
     covered_by: tuple[str, ...] = ()
+    dirty: int = 0
+    """Containers that were emptied since they were counted, and have only to be washed."""
 
     @property
     def short(self) -> float:
         """What is missing; nothing while nobody has counted it."""
         return max(0.0, self.needed - self.in_hand - self.covered) if self.in_hand is not None else 0.0
+
+    @property
+    def to_buy(self) -> float:
+        """What is missing and can't be washed."""
+        return max(0.0, self.short - self.dirty)
 
     @property
     def spare(self) -> float:
@@ -116,6 +125,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         ones = [one for one in planned(rows, today) if one.left or one.target.pot_id]
         trays = reading.trays(rows, {tray for one in ones for tray in one.sown})
         counted, names, failed = in_store(rows), _names(rows), failed_lots(rows)
+        unwashed = dirty_boxes(rows)
     dated = sorted(((_sowing_day(one, pins, today), one) for one in ones), key=lambda pair: pair[0])
     coming = [(on, one) for on, one in dated if on <= today + timedelta(days=AHEAD_DAYS)]
     potted = {
@@ -128,7 +138,8 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         container = containers.get(stocked.container_id or 0)
         name = container.name if container else names.get(stocked.lot_id or 0, MIX)
         key = (stocked.what, stocked.container_id, stocked.lot_id, name)
-        found[key] = replace(_nothing(key), in_hand=left, counted_on=stocked.day)
+        dirty = unwashed.get(stocked.container_id or 0, 0)
+        found[key] = replace(_nothing(key), in_hand=left, counted_on=stocked.day, dirty=dirty)
     by_name = {(*varieties[lot.variety_id], lot.name): lot.id for lot in lots}
     for key, amount, whom in needs((one for _, one in coming), containers, by_name, names, potted):
         old = found.get(key) or _nothing(key)
@@ -275,7 +286,7 @@ def answer(view: StockView) -> Answer:
         title="stock",
         answer=tuple(_answer(view)),
         lines=tuple(_line(line, view) for line in view.lines),
-        heading=f"{'what':<38}{'in hand':>10}{'needed':>10}{'short':>10}",
+        heading=f"{'what':<{NAME}}{'in hand':>{AMOUNT}}{'needed':>{AMOUNT}}{'short':>{AMOUNT}}",
         notes=tuple(f"Test {test.name}: {test.words}." for test in view.tests),
     )
 
@@ -283,9 +294,15 @@ def answer(view: StockView) -> Answer:
 def _answer(view: StockView) -> Iterator[str]:
     yield shopping(view)
     if view.wash_by is not None:
-        trays = ", ".join(f"{count} x {name}" for name, count in view.wash)
+        dirty = {line.name: line.dirty for line in view.lines if line.what is StockKind.CONTAINER}
         when = "today" if view.wash_by == view.on else f"before {say_day(view.wash_by)}"
-        yield f"Wash {when}: {trays}."
+        # What isn't known to stand dirty may do so all the same: it was emptied before anybody counted.
+        parts = (
+            (f"Wash {when}", [(name, min(count, dirty[name])) for name, count in view.wash]),
+            (f"Needed {when}, washed or bought", [(name, count - dirty[name]) for name, count in view.wash]),
+        )
+        told = [(words, [f"{n} x {name}" for name, n in counts if n > 0]) for words, counts in parts]
+        yield ". ".join(f"{words}: {', '.join(trays)}" for words, trays in told if trays) + "."
     uncounted = [line.name for line in view.lines if line.in_hand is None]
     if uncounted:
         more = f" and {len(uncounted) - 3} more" if len(uncounted) > 3 else ""
@@ -296,21 +313,23 @@ def shopping(view: StockView) -> str:
     """One line to take along."""
     parts = []
     for line in view.lines:
-        if not line.short:
+        if not line.to_buy:
             continue
         if line.what is StockKind.MIX:
-            bags = ceil(line.short / view.bag_l)
+            bags = ceil(line.to_buy / view.bag_l)
             parts.append(f"{bags} bag{'s' if bags > 1 else ''} of mix of {view.bag_l:g} L")
         elif line.what is StockKind.CONTAINER:
-            parts.append(f"{ceil(line.short)} x {line.name}")
+            parts.append(f"{ceil(line.to_buy)} x {line.name}")
         else:
-            parts.append(f"{ceil(line.short)} seeds {line.name}")
+            parts.append(f"{ceil(line.to_buy)} seeds {line.name}")
     until = say_day(view.until)
     if not view.lines:
         return "Nothing is counted and nothing is planned: c counts, A plans."
     return (
         f"Buy for the sowings until {until}: {', '.join(parts)}."
         if parts
+        else f"Nothing has to be bought until {until}."
+        if any(line.short for line in view.lines)
         else f"Nothing is short until {until}."
     )
 
@@ -321,7 +340,10 @@ def _line(line: StockLine, view: StockView) -> AnswerLine:
             return "?"
         return f"{amount:,.0f} {line.unit}".strip() if amount else "-"
 
-    text = f"{line.name[:37]:<38}{told(line.in_hand):>10}{told(line.needed):>10}{told(line.short):>10}"
+    # What nobody counted may be short or not.
+    short = None if line.in_hand is None and line.needed else line.short
+    amounts = "".join(f"{told(amount):>{AMOUNT}}" for amount in (line.in_hand, line.needed, short))
+    text = f"{line.name[: NAME - 1]:<{NAME}}{amounts}"
     return AnswerLine(text, tuple(_why(line, view)), "crowding" if line.short else "", _key(line))
 
 
@@ -345,6 +367,8 @@ def _why(line: StockLine, view: StockView) -> Iterator[str]:
         whose = list(dict.fromkeys(line.for_whom))
         more = f" and {len(whose) - 3} more" if len(whose) > 3 else ""
         yield f"needed until {say_day(view.until)} for {', '.join(whose[:3])}{more}"
+    if line.dirty:
+        yield f"{line.dirty} were emptied since they were counted: w says that they are washed"
     if line.covered:
         yield f"{line.covered:,.0f} of what is missing come from lot {', '.join(line.covered_by)}, which has them to spare"
     if line.what is StockKind.MIX:

@@ -11,7 +11,7 @@ from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.course import growth_of
-from model.rules.due import cut_words
+from model.rules.due import cut_words, for_cutting
 from model.rules.grounds import Grounds
 from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
 from model.rules.outlook import Outlooks
@@ -20,8 +20,9 @@ from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
 from model.rules.seeding import Packet, failed, old_seed
 from model.rules.sprouting import sprouting, words
 from model.rules.verdict import Stage
-from model.store import reading
+from model.store import births, reading
 from model.store.database import Rows, Store
+from model.store.set_aside import KEPT
 from model.views.course import curve_of, most_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
@@ -55,6 +56,8 @@ class SowingLine:
     """The counts in words: "66 of 72: 6 lost"."""
     cuts: str = ""
     """Its cuts in words, with the days between; "" before the first."""
+    against_cut: str = ""
+    """What speaks against cutting it today; "" for a flat that is grown to be cut."""
     old_seed: str = ""
     """Why old seed is the likely cause, where it came up far too thin; else ""."""
 
@@ -107,15 +110,14 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
             raise BadInput("That tray isn't on record.", "Find it by the number on its label.")
         on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
-        counting = corrected(
-            sorted((act for act in acts if act.entry_id not in dead), key=lambda act: act.id), tray.sowings
-        )
+        live = births.live_acts(rows, [tray_id], dead).get(tray_id, ())
+        counting = corrected(sorted(live, key=lambda act: act.id), tray.sowings)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
             line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
             container_ml=on.containers[tray.container_id].volume_ml,
             sowings=tuple(
-                _sowing_line(tray, index, _old_seed(rows, tray, sowing, on, today))
+                _sowing_line(tray, index, _old_seed(rows, tray, sowing, on, today), on, today)
                 for index, sowing in enumerate(tray.sowings)
             ),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
@@ -145,7 +147,14 @@ def _days_between(acts: Sequence[Act], today: date) -> int:
     return (today - max(days)).days if days else 0
 
 
-def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
+def _against_cut(tray: Tray, sowing: Sowing, on: Grounds, today: date) -> str:
+    crop, container = on.crops[sowing.crop], on.containers[tray.container_id]
+    if not for_cutting(container, crop):
+        return f"{crop.name.capitalize()} in {container.name}s isn't grown to be cut"
+    return "It was cut today already" if today in sowing.cuts else ""
+
+
+def _sowing_line(tray: Tray, index: int, old: str, on: Grounds, today: date) -> SowingLine:
     sowing = tray.sowings[index]
     gone = {
         "empty": sowing.empty,
@@ -171,6 +180,7 @@ def _sowing_line(tray: Tray, index: int, old: str) -> SowingLine:
         from_parent=sowing.from_parent,
         words=f"{sowing.have} of {sowing.cells}" + (f": {', '.join(parts)}" if parts else ""),
         cuts=cut_words(sowing, tray.fed.day if tray.fed else None),
+        against_cut=_against_cut(tray, sowing, on, today),
         old_seed=old,
     )
 
@@ -240,8 +250,8 @@ def _correction_words(act: Act, by_id: Mapping[int, Act]) -> str:
     """What was put right, of which entry: "corrected half up of 3 Apr: count 20 is 30"."""
     mended = by_id.get(act.of_act_id or 0)
     of = f"{mended.kind} of {short_day(mended.day)}: " if mended else ""
-    if act.field == STRUCK:
-        return f"corrected {of}{STRUCK}"
+    if act.field in (STRUCK, KEPT):
+        return f"corrected {of}{act.field}"
     variety = act.field == "variety"
     old, new = (said_variety(text or "") if variety else text for text in (act.old, act.new))
     return f"corrected {of}{(act.field or '').replace('_', ' ')} {old or 'none'} is {new}"

@@ -16,8 +16,9 @@ from pathlib import Path
 from random import Random
 from time import monotonic
 
-from model.actions import care, farm, sow, walk
+from model.actions import care, farm, shift, sow, walk
 from model.actions.desk import Stamp
+from model.actions.merge import merge
 from model.actions.opening import load_writers, open_farm
 from model.actions.sow import Sow, SowPart
 from model.facts import ActKind
@@ -189,11 +190,45 @@ def _sound_after_backup(path: Path, said: Said) -> None:
     assert len(entries_of(path)) == 4
 
 
+def _to_merge(path: Path) -> None:
+    """Two copies: here three entries and a set out, there forty waterings and more plants gone than there are."""
+    a_farm(path)
+    other = path.with_name("other.db")
+    backup.copy_to(path, other)
+    for copy, who, waterings in ((path, "Wren", 0), (other, "Jory", 40)):
+        store = open_store(copy)
+        for turn in range(waterings):
+            walk.mark_trays(store, Stamp(who, NOON, TODAY, f"{turn}"), ActKind.WATERED, [1, 2, 3])
+        shift.set_out(store, Stamp(who, NOON, TODAY, f"out {who}"), 1, None, 50)
+        store.close()
+
+
+def _merge(path: Path, _seed: int, say: Say) -> None:
+    store, other = open_store(path), path.with_name("other.db")
+    say(READY)
+    say(merge(store, Stamp("Wren", NOON, TODAY, "merged"), other).entries)
+    store.close()
+
+
+def _sound_after_merge(path: Path, said: Said) -> None:
+    before, after = 4, 46
+    whole = any("Jory" in str(words) for words in said)
+    assert len(entries_of(path)) in ({after} if whole else {before, after})
+    assert_sound(path)
+    assert len(entries_of(path.with_name("other.db"))) == 44
+    store = open_store(path)
+    merge(store, Stamp("Wren", NOON, TODAY, "merged"), path.with_name("other.db"))
+    store.close()
+    assert len(entries_of(path)) == after
+    assert_sound(path)
+
+
 SCENARIOS = {
     "a round": Scenario(a_farm, _round, assert_kept),
     "a back-entry": Scenario(a_farm, _back_entry, assert_kept),
     "a migration": Scenario(first_release, _migrate, _sound_after_migration, endless=False),
     "a restore": Scenario(_to_restore, _restore, _sound_after_restore, endless=False),
+    "a merge": Scenario(_to_merge, _merge, _sound_after_merge, endless=False),
     "a backup": Scenario(_to_restore, _back_up, _sound_after_backup, endless=False),
 }
 

@@ -13,7 +13,8 @@ from model.crops.direct import direct_words
 from model.facts import Stay, Vessel
 from model.rules.filling import through
 from model.rules.grounds import Grounds
-from model.rules.planning import AS_PUBLISHED, Germination, Here, Planned, Standing, plan_one, weekly_load
+from model.rules.planning import AS_PUBLISHED, Germination, Here, Planned, plan_one
+from model.rules.standing import Standing, weekly_load
 from model.rules.verdict import Knows, Window
 from model.science.quantities import SeedTest
 from model.science.root_fill import FULL_FILL, HOLDS_FILL
@@ -143,7 +144,8 @@ def test_a_stage_is_aimed_at_from_coming_up_with_a_set_on_either_side() -> None:
 def test_a_tested_lot_gives_the_cells_with_surety() -> None:
     # 100 wanted of a lot of which 8 of 10 came up, nothing lost later: 166 cells; with 5 % lost it takes more.
     stage = plan(Germination(SeedTest(8, 10), math.nan), stage="seed leaves", place_id=SHELF.id)
-    assert (stage.cells, stage.trays, stage.sure) == (166, 3, True)
+    # Two sets of 83 cells, each into two trays of 72.
+    assert (stage.cells, stage.trays, stage.sure) == (166, 4, True)
     assert plan(Germination(SeedTest(8, 10), math.nan)).cells > stage.cells
 
 
@@ -190,11 +192,36 @@ def test_missed_is_what_is_not_sown_by_its_last_day() -> None:
     assert not replace(found, sown=(1, 2)).missed(date(2026, 4, 20))
 
 
-def test_lists_that_differ_on_moving_a_crop_are_both_told() -> None:
+def test_the_ground_is_proposed_only_where_no_list_finds_the_crop_worth_a_tray() -> None:
     assert direct_words("tomato") == ""
-    words = direct_words("beet")
-    assert "sow in place" in words or "little gain" in words
-    assert "but easy to move" in words
+    assert direct_words("beet") == "", "three lists move it"
+    assert direct_words("turnip").startswith("sow it where it stays instead?")
+
+
+def test_corn_is_never_planned_for_longer_than_it_bears_in_the_plug() -> None:
+    # At most 20 days in the plug: HortScience 40(4): 999. On a mat 18 May less 20 d; 24 May less 2 weeks.
+    found = plan(crop="sweet_corn", place_id=SHELF.id, here=Here(HOT_MAT))
+    assert found.sow == Window(date(2026, 4, 28), date(2026, 5, 10))
+    assert (found.days.lo, found.days.hi) == (14, 20)
+    # On the shelf it takes longer to come up, so the fewest days are more; the most stay.
+    cool = plan(crop="sweet_corn", place_id=SHELF.id).days
+    assert cool.lo > 14
+    assert cool.hi == 20
+
+
+@pytest.mark.parametrize(("sown", "opens"), [(0, date(2026, 4, 22)), (83, date(2026, 4, 28))])
+def test_what_is_left_of_a_stage_waits_for_the_day_of_its_own_set(sown: int, opens: date) -> None:
+    day = date(2026, 5, 12)
+    found = plan(
+        Germination(SeedTest(8, 10), math.nan),
+        purpose=Purpose.CLASS,
+        stage="first true leaf",
+        first_day=day,
+        last_day=day,
+        place_id=SHELF.id,
+    )
+    assert replace(found, sown_cells=sown).opens == opens
+    assert replace(found, sown_cells=found.cells).left == 0
 
 
 WEEK_OF = TODAY - timedelta(days=TODAY.weekday())

@@ -98,7 +98,9 @@ WISHES: dict[str, Wish] = {
     "judge a season": lambda store, stamp, ids: season.judge(
         store,
         stamp,
-        SeasonVerdict(TODAY.year, "kale", ids["72-cell tray"], VerdictWord.CHANGE, "too early\nsow in April"),
+        SeasonVerdict(
+            TODAY.year, "kale", ids["72-cell tray"], VerdictWord.CHANGE, "too early / sow in April"
+        ),
     ),
     "keep in": lambda store, stamp, ids: nights.keep_in(store, stamp, [KALE, FLAT]),
     "last freezes": lambda store, stamp, ids: frost.keep_dates(

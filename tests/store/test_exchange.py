@@ -190,7 +190,7 @@ def test_what_lies_ahead_reads_as_it_was_written(tmp_path: Path) -> None:
         )
         cautions = reading_ahead.cautions(rows, 2026)
         assert reading_ahead.cautions(rows, 2025) == {}
-        assert reading_ahead.sown_for(rows) == {1: [1]}
+        assert reading_ahead.sown_for(rows) == {1: {1: 72}}
     assert (tomato.crop, tomato.plants, tomato.purpose, tomato.until) == (
         "tomato",
         60,

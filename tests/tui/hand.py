@@ -16,6 +16,7 @@ from model.days import Clock, FixedClock
 from model.views.lines import RoundView, TrayLine
 from tui.app import TrayroundApp
 from tui.commands import (
+    CLASHES,
     COMMANDS,
     COVER,
     CROP_SEASON,
@@ -39,7 +40,7 @@ NAMED = {"⏎": "enter", "␛": "escape", "⇢": "right", "⇠": "left", "⇡": 
 """Keys by the sign that stands for them in a typed text; any other sign is its own key."""
 CHARACTERS = {"enter": "\r", "escape": "\x1b", "space": " ", "question_mark": "?", "colon": ":"}
 """What keys with a name of their own type."""
-ASKED = {COVER: "Ea⏎+5⏎", CROP_SEASON: "Y⏎", FOUND: "/bed⏎"}
+ASKED = {COVER: "Ea⏎+5⏎", CROP_SEASON: "Y⏎", FOUND: "/bed⏎", CLASHES: "!"}
 """Pages that more than their own key opens, and what is typed."""
 PATIENCE = 400
 """Pauses for which a key is waited for."""

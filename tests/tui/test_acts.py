@@ -13,6 +13,7 @@ from textual.command import CommandList
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import (
+    CLASHES,
     COLD,
     COMMANDS,
     COVER,
@@ -141,7 +142,7 @@ STORIES: dict[str, Story] = {
     "open_crop": Story(46, seen=lambda hand: hand.where == CROP_SEASON),
     "keep_crop": Story(46, "good⏎⏎", seen=lambda hand: newest_verdict(hand) == ("keep", "good")),
     "change_crop": Story(
-        46, "late⏎soon⏎", seen=lambda hand: newest_verdict(hand) == ("change", "late\nsoon")
+        46, "late⏎soon⏎", seen=lambda hand: newest_verdict(hand) == ("change", "late / soon")
     ),
     "drop_crop": Story(46, "tired⏎⏎", seen=lambda hand: newest_verdict(hand) == ("drop", "tired")),
     "write_season": Story(46, "⏎", seen=lambda hand: "season-2026.txt" in hand.said),
@@ -214,7 +215,7 @@ STORIES: dict[str, Story] = {
     "settings": Story(46, "52", seen=lambda hand: hand.app.theme == LIGHT),
     "help": Story(46, seen=lambda hand: isinstance(hand.app.screen, HelpScreen)),
     "plan": Story(46, seen=lambda hand: hand.where == PLAN),
-    "sow_planned": Story(46, "y", [("sown", 71, 34)], before=CLASS),
+    "sow_planned": Story(46, "yy", [("sown", 71, 17)], before=CLASS),
     "add_target": Story(
         46, "brisk⏎24⏎12 may⏎c1⏎⏎⏎", seen=lambda hand: newest_target(hand) == (24, "2026-05-12")
     ),
@@ -250,8 +251,12 @@ STORIES: dict[str, Story] = {
     "write_sheet": Story(46, "␛", seen=lambda hand: hand.where == PAPER),
     "write_labels": Story(46, "12⏎t␛", seen=lambda hand: hand.where == PAPER),
     "count_stock": Story(46, "m80⏎", seen=lambda hand: hand.said.startswith("counted: 80 L of mix")),
-    "washed": Story(46, "⏎12⏎", seen=lambda hand: hand.said.startswith("washed 12 ")),
+    "washed": Story(46, "⏎12⏎y", seen=lambda hand: hand.said.startswith("washed 12 ")),
     "bleach": Story(46, "8.25⏎⏎⏎⏎", seen=lambda hand: "0.61 L of 8.25 % bleach" in hand.shown),
+    "clashes": Story(46, seen=lambda hand: hand.where == CLASHES),
+    "first_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
+    "later_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
+    "both_count": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
     "write_calendar": Story(
         46,
         "⏎",

@@ -42,7 +42,7 @@ async def test_the_answer_stands_first_and_the_why_of_the_line_under_the_hand_be
         rows = [row.strip() for row in hand.shown.splitlines()]
         assert rows[0].endswith("toy")
         assert rows[1] == "Sow the kale today."
-        assert rows[3:5] == ["what   when", "line 1   ▁▃█"]
+        assert rows[3:5] == ["what   when", "›line 1   ▁▃█"]
         assert "because of 1" in hand.shown
         await hand.press("down", "down")
         assert "because of 3" in hand.shown

@@ -20,7 +20,7 @@ SETTING = {"days of hardening": "Sb", "risk": "Sc", "bed cover": "Sd"}
 
 def rows_at_gate(hand: Hand) -> dict[str, str]:
     """The gate's word by crop and variety, as the screen has it."""
-    rows = [row.strip() for row in hand.shown.splitlines()]
+    rows = [row.strip() for row in hand.shown.replace("›", " ").splitlines()]
     words = ("GO", "WAIT", "UNKNOWN")
     return {row[14:35].strip(): row.split()[0] for row in rows if row.split()[:1] and row.split()[0] in words}
 

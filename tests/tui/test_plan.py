@@ -1,6 +1,7 @@
 """The plan by its keys: what is wanted is added, sown, changed and dropped, and the screen says what to sow when."""
 
 import sqlite3
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -60,7 +61,7 @@ async def test_a_class_is_sown_in_two_sets_three_days_to_either_side(bare: Path)
         assert "half on Sat 25 Apr and Fri 1 May; label: class 12 May, not edible" in hand.shown
         await hand.type("cs1⏎")
         assert "34 cells, 34 seeds" in hand.shown
-        assert "17 of 20 up, 9 in 10 sure" in hand.shown
+        assert "17 of 20 up (62-97 %), 9 in 10 sure" in hand.shown
 
 
 async def test_another_sowing_that_takes_the_shelf_is_told(bare: Path) -> None:
@@ -84,13 +85,36 @@ async def test_a_succession_is_one_entry_and_keeps_its_gaps_when_one_slips(bare:
         assert "Nothing is planned." in hand.shown
 
 
-async def test_enter_sows_the_line_and_the_sowing_keeps_its_target(bare: Path) -> None:
+async def test_a_set_sown_early_is_asked_about_and_enter_sows_nothing(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
-        await hand.type("nA" + CLASS + "⏎y")
-        ((target, cells),) = hand.rows("SELECT target_id, cells FROM sowing ORDER BY id DESC LIMIT 1")
+        await hand.type("nA" + CLASS + "⏎")
+        before, shown = hand.last_act, " ".join(hand.shown.split())
+        assert "This set's day is Sat 25 Apr, in 11 days. Sown today: first true leaf 28 Apr" in shown
+        await hand.type("⏎")
+        assert "Nothing was sown. Sow it from Sat 25 Apr on." in hand.said
+        assert hand.last_act == before
+        assert plan_of(hand).view.planned[0].left == 2  # type: ignore[union-attr]
+
+
+async def test_enter_sows_one_set_on_the_mat_and_the_other_waits_for_its_day(bare: Path) -> None:
+    async with at_the_farm(bare) as hand:
+        await hand.type("nA" + CLASS)
+    async with at_the_farm(bare, on=date(2026, 4, 25)) as hand:
+        await hand.type("nA⏎y")
+        ((target, cells, place),) = hand.rows(
+            "SELECT target_id, cells, place.name FROM sowing JOIN tray ON tray.id = tray_id "
+            "JOIN place ON place.id = place_id ORDER BY sowing.id DESC LIMIT 1"
+        )
         assert [target] == [row[0] for row in hand.rows("SELECT id FROM target")]
         one = plan_of(hand).view.planned[0]  # type: ignore[union-attr]
-        assert (cells, one.left, len(one.sown)) == (one.cells, 0, 1)
+        assert (one.cells, cells, one.left, len(one.sown)) == (26, 13, 1, 1)
+        assert place == "Mat"
+        assert "13 cells left, 26 seeds" in hand.shown
+        await hand.type("⏎")
+        assert "This set's day is Fri 1 May, in 6 days." in " ".join(hand.shown.split())
+        await hand.type("yy")
+        one = plan_of(hand).view.planned[0]  # type: ignore[union-attr]
+        assert (one.left, one.sown_cells) == (0, 26)
         assert "All is sown that can be counted back." in hand.shown
         await hand.type("u")
         assert plan_of(hand).view.planned[0].left == 1  # type: ignore[union-attr]
@@ -98,11 +122,44 @@ async def test_enter_sows_the_line_and_the_sowing_keeps_its_target(bare: Path) -
 
 async def test_a_line_that_is_sown_is_not_sown_twice_by_a_second_enter(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
-        await hand.type("nA" + CLASS + "⏎y")
+        await hand.type("nA" + CLASS + "⏎yy⏎yy")
         before = hand.last_act
         await hand.type("⏎")
         assert "That line is sown already. Change its plants with c" in hand.said
         assert hand.last_act == before
+
+
+async def test_a_missed_line_says_what_sowing_it_today_would_give(bare: Path) -> None:
+    async with at_the_farm(bare) as hand:
+        await hand.type("nAapale ivy⏎96⏎4 may⏎⏎⏎3⏎")
+        shown = " ".join(hand.shown.split())
+        assert "Planned and not sown: lettuce Pale Ivy." in shown
+        # 4 May less 33 to 40 d at the slats was the first of April at the latest; today and as many days is 17-24 May.
+        assert "its last day was Wed 1 Apr; sown today: ready 17-24 May, 13-20 d late" in shown
+        await hand.type("⏎")
+        assert "sown today: ready 17-24 May, 13-20 d late." in " ".join(hand.shown.split())
+
+
+async def test_a_day_of_this_year_that_has_gone_by_is_asked_about(bare: Path) -> None:
+    async with at_the_farm(bare) as hand:
+        await hand.type("nAapale ivy⏎96⏎1 apr⏎")
+        assert "1 Apr has gone by this year. Thu 1 Apr 2027?" in hand.shown
+        await hand.type("⏎")
+        assert "Wanted when?" in hand.shown
+        await hand.type("1 apr⏎y")
+        while hand.asks:
+            await hand.press("enter")
+        assert held(hand) == [(96, "set out", "2027-04-01", "2027-04-01", "")]
+        assert "96 on 1 Apr 2027" in hand.shown
+
+
+async def test_a_line_half_sown_says_what_is_left_of_it(bare: Path) -> None:
+    async with at_the_farm(bare) as hand:
+        await hand.type("nAatavar⏎80⏎week of 15 june⏎⏎⏎2⏎n⏎")
+        one = plan_of(hand).view.planned[0]  # type: ignore[union-attr]
+        assert one.trays > 1
+        await hand.type("⏎y" if one.opens <= TODAY else "⏎yy")
+        assert f"{one.cells - 72} cells left, " in hand.shown
 
 
 async def test_a_line_without_a_place_goes_by_published_weeks_and_says_it_takes_no_slot(bare: Path) -> None:
@@ -123,7 +180,7 @@ async def test_the_plan_fits_the_smallest_screen_and_a_wide_one(bare: Path) -> N
 
 async def test_a_changed_line_keeps_what_was_sown_for_it(bare: Path) -> None:
     async with at_the_farm(bare) as hand:
-        await hand.type("nA" + CLASS + "⏎ycb⏎")
+        await hand.type("nA" + CLASS + "⏎yycb⏎")
         await hand.type("cbroom 2⏎")
         assert len(plan_of(hand).view.planned[0].sown) == 1  # type: ignore[union-attr]
 

@@ -47,21 +47,21 @@ async def test_a_grower_looks_back_crop_by_crop_and_says_what_to_keep(year: Path
         ):
             assert words in hand.shown, hand.shown
         await hand.type("cspares for nobody⏎one tray is enough⏎")
-        assert "Change: spares for nobody; one tray is enough" in hand.shown
+        assert "Change: spares for nobody / one tray is enough" in hand.shown
         await hand.press("escape")
         assert "No verdict on 1 of 2 yet" in hand.shown
         assert any(row.rstrip().endswith("change") for row in hand.shown.splitlines())
         await hand.press("u")
         assert "No verdict on 2 of 2 yet" in hand.shown
         assert hand.rows("SELECT word, lines, season, crop FROM verdict") == [
-            ("change", "spares for nobody\none tray is enough", YEAR, "tomato")
+            ("change", "spares for nobody / one tray is enough", YEAR, "tomato")
         ]
 
 
 async def test_pots_have_a_page_of_their_own_and_the_gate_is_told(year: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
         await hand.type("Y⇣⏎")
-        assert "tomato in 10 cm pot, 2025: 8 plants potted up in 1 lot." in hand.shown
+        assert "tomato in 10 cm pot, 2025: 8 plants potted up in 1 tray." in hand.shown
         assert "ready       Ostrel, frame: 21 (21-21) d, n 1 from potting up" in hand.shown
         assert "against it 1 time, 5 plants; 2 lost in 14 days" in hand.shown
         await hand.type("⇣⇣⇣")

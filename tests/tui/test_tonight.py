@@ -16,7 +16,7 @@ HARDENING = (7, 14, 18, 20, 21, 23, 25, 28)
 
 def evening(hand: Hand) -> dict[str, str]:
     """What is proposed or answered, by label, as the screen has it."""
-    rows = [row.strip() for row in hand.shown.splitlines()]
+    rows = [row.strip() for row in hand.shown.replace("›", " ").splitlines()]
     words = ("bring in", "cover", "fine", "not known", "brought in", "covered", "stayed out")
     return {row.split()[0]: word for row in rows for word in words if row.endswith(f"  {word}")}
 

@@ -158,11 +158,13 @@ def test_what_can_not_be_pinned_is_refused(store: Store, stamp: StampMaker):
         assert reading_ahead.pins(rows) == {}
 
 
-def test_a_window_that_is_gone_is_said_and_not_laid(store: Store, stamp: StampMaker):
+def test_what_was_missed_is_laid_for_today_and_takes_its_slot(store: Store, stamp: StampMaker):
     keep_target(store, stamp(), "pepper Ember", TODAY + timedelta(days=6))
     found = rota(store)
-    assert found.sowings == ()
-    assert "The window for sowing pepper Ember ended on" in found.refused[0].what_happened
+    (sowing,) = found.sowings
+    assert (sowing.day, sowing.mat) == (TODAY, "mat")
+    assert found.mats[0].free[0] == found.mats[0].slots - 1
+    assert any("its last day was" in why for line in view.answer(found).lines for why in line.why)
 
 
 @pytest.mark.parametrize("seed", range(20))

@@ -1,10 +1,11 @@
 """A whole year, told back: the eight questions on figures worked out by hand, and a word found again."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
-from model.actions import record, season
+from model.actions import files, record, season
 from model.ahead import SeasonVerdict, VerdictWord
 from model.errors import BadInput
 from model.rules.season_page import Days, Met, OnMat
@@ -103,6 +104,9 @@ def test_what_was_late_says_why(store: Store, stamp: StampMaker, containers: Ids
     late = next(line for line in told.lines if "1-7 Jun" in line.text)
     assert late.text.endswith("never sown.")
     assert late.tone == "crowding"
+    met = next(line for line in told.lines if "18-24 May" in line.text)
+    assert met.why[0].endswith("sown 18 Mar, 1 of 1.")
+    assert met.why[1] == "Wanted 50; left: 5 on 19 May, 50 on 20 May, 1 on 30 May."
 
 
 def test_what_was_put_right_is_told_as_it_is_now(year: Store, stamp: StampMaker) -> None:
@@ -129,7 +133,7 @@ def test_a_verdict_holds_until_a_newer_one_or_until_it_is_taken_back(year: Store
         verdict = SeasonVerdict(YEAR, page.crop, page.container_id, word, lines)
         season.judge(year, stamp(today=QUIET), verdict)
 
-    say(VerdictWord.KEEP, "good\nsow a week later")
+    say(VerdictWord.KEEP, "good / sow a week later")
     say(VerdictWord.DROP, "too many")
     told = cells(looked_back(year, stamp)).verdict
     assert told is not None
@@ -138,11 +142,11 @@ def test_a_verdict_holds_until_a_newer_one_or_until_it_is_taken_back(year: Store
     record.undo(year, stamp(today=QUIET), "UTC")
     told = cells(looked_back(year, stamp)).verdict
     assert told is not None
-    assert (told.word, told.lines) == (VerdictWord.KEEP, "good\nsow a week later")
+    assert (told.word, told.lines) == (VerdictWord.KEEP, "good / sow a week later")
 
 
 @pytest.mark.parametrize(
-    ("year_of", "lines", "words"), [(YEAR, " \n ", "says nothing"), (YEAR + 1, "fine", "still to come")]
+    ("year_of", "lines", "words"), [(YEAR, " / ", "says nothing"), (YEAR + 1, "fine", "still to come")]
 )
 def test_an_empty_verdict_and_one_of_a_season_to_come_are_refused(
     year: Store, stamp: StampMaker, year_of: int, lines: str, words: str
@@ -226,3 +230,16 @@ def test_hostile_words_are_shown_clean_and_cut(year: Store) -> None:
     assert told.answer[0] == "'fleece': found 2 times in 2025."
     assert all(len(line.text) <= WIDTH for line in told.lines)
     assert told.lines[0].key == 3
+
+
+def test_a_verdict_of_two_lines_goes_out_and_comes_back(
+    year: Store, stamp: StampMaker, tmp_path: Path
+) -> None:
+    lines = 'spares, "as ever" / for nobody'
+    verdict = SeasonVerdict(YEAR, "tomato", None, VerdictWord.CHANGE, lines)
+    season.judge(year, stamp(today=QUIET), verdict)
+    files.export_folder(year, tmp_path / "out")
+    back = files.import_folder(tmp_path / "back.db", tmp_path / "out")
+    told = cells(looked_back(back, stamp)).verdict
+    back.close()
+    assert told == verdict

@@ -14,6 +14,7 @@ PRINTED = {
     "health": "print what looked sick, what stood beside it, and what a label withholds",
     "lots": "print the seed lots with their tests and what these leave open",
     "stock": "print what is in hand, what to buy and what to wash",
+    "clashes": "print what two copies that were merged are at odds about",
     "entries": "print who entered what today",
 }
 """Answers that are printed without the screen, and what each is."""

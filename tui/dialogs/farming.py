@@ -22,7 +22,7 @@ from model.views.choices import Choices, PlaceRoom
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import some_text, whole_number
 
-Change = Callable[[Store], None]
+Change = Callable[[Store], str | None]
 
 NOT_KNOWN = "not known"
 CAUTION_MAT = (

@@ -87,7 +87,8 @@ def which_place(
     if not open_to:
         raise BadInput("There is no other place yet.", "Add one with P.")
     options = [
-        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots", room) for room in open_to
+        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots taken", room)
+        for room in open_to
     ]
     at = next((i for i, room in enumerate(open_to) if room.place.id == likely), 0)
     while True:
@@ -178,6 +179,19 @@ def simple(page: TrayPage, act: Callable[[Store, Stamp, int, int | None], Receip
     """An act on one sowing that needs no more than knowing which."""
     sowing = yield from which_living(page)
     return lambda store, stamp: act(store, stamp, page.line.tray_id, sowing.sowing_id)
+
+
+def cut(page: TrayPage) -> Flow[Wish]:
+    """A cut; asked about where the sowing isn't grown to be cut, or was cut today already."""
+    sowing = yield from which_living(page)
+    if sowing.against_cut:
+        sure: bool = yield Choose(
+            f"{sowing.against_cut}. Enter a cut of {page.line.label} {sowing.variety} all the same?",
+            [Option("no, nothing was cut", False, "n"), Option("yes", True, "y")],
+        )
+        if not sure:
+            raise BadInput("Nothing was entered.", "")
+    return lambda store, stamp: growth.cut(store, stamp, page.line.tray_id, sowing.sowing_id)
 
 
 def move(line: TrayLine, choices: Choices, likely: int | None = None) -> Flow[Wish]:

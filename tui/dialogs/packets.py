@@ -67,20 +67,33 @@ def enough_seeds(choices: Choices, kind: Kind, lot: str, seeds: int) -> Flow[int
 
 
 def which_lots(
-    choices: Choices, what: Sequence[Kind], likely: Sequence[str], today: date
+    choices: Choices,
+    what: Sequence[Kind],
+    likely: Sequence[str],
+    today: date,
+    container: Container | None = None,
 ) -> Flow[tuple[str, ...]]:
     """The lot of each part, one after the other."""
     lots = []
     for kind, lot in zip(what, likely, strict=True):
         of = f" of {crop_name(kind[0])} {kind[1]}" if len(what) > 1 else ""
-        lots.append((yield from which_lot(choices, kind, lot, today, of=of)))
+        lots.append((yield from which_lot(choices, kind, lot, today, of=of, into=container)))
     return tuple(lots)
 
 
 def which_lot(
-    choices: Choices, kind: Kind, likely: str, today: date, failed: str | None = None, of: str = ""
+    choices: Choices,
+    kind: Kind,
+    likely: str,
+    today: date,
+    failed: str | None = None,
+    of: str = "",
+    into: Container | None = None,
 ) -> Flow[str]:
-    """The lot it is sown from; where one has failed, another of the variety is offered first."""
+    """The lot it is sown from; where one has failed, another of the variety is offered first.
+
+    Treated seed that would be eaten is refused at once, where it is known into what it goes.
+    """
     known = _of(choices, kind)
     if failed is not None:
         known = sorted(known, key=_best_first(failed))
@@ -89,9 +102,16 @@ def which_lot(
     treated = any(lot.treated is Treated.YES for lot in known)
     hint = f"on record: {said}" if said else "the name on the packet; may stay empty"
     hint += f"; {NO_LOT} for none" if likely else ""
+
+    def parse(text: str) -> str:
+        named = [lot for lot in known if lot.name == text]
+        if into is not None and named:
+            refuse_treated(into, kind[0], text, named[0].treated)
+        return "" if text == NO_LOT else text
+
     lot: str = yield Type(
         f"Seed lot{of}?",
-        lambda text: "" if text == NO_LOT else text,
+        parse,
         likely,
         hint + ("; gloves for treated seed, and read its tag" if treated else ""),
     )

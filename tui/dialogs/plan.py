@@ -5,17 +5,17 @@ from datetime import date
 
 from model.actions import plan
 from model.actions.plan import Want, want_of
-from model.actions.sow import MOST_SEEDS
 from model.ahead import Purpose, Target
 from model.crops import crop_name, load_crops
-from model.days import parse_ahead, say_day
+from model.days import parse_ahead, say_day, short_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, PlaceKind
 from model.rules.planning import STAGES, Planned
 from model.views.choices import Choices, LotChoice, Sown
+from model.views.plan_words import late_words, say_ready
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, whole_number
-from tui.dialogs.sowing import Plan, sow_so
+from tui.dialogs.sowing import Plan, seeds_each, sow_so
 from tui.dialogs.variety import read_variety, varieties_like
 
 PURPOSES = (
@@ -25,6 +25,8 @@ PURPOSES = (
     (Purpose.CUT, "a flat to cut", "f"),
 )
 WHEN_HINT = "a day like 12 may or +21, or week of 4 may"
+FAR_DAYS = 270
+"""A day further ahead that was typed without its year may be one that has just gone by [d]. Ours."""
 TIMES = "x"
 """Between the days of a succession and how often: 14 x 3."""
 
@@ -39,8 +41,8 @@ def add_target(choices: Choices, today: date) -> Flow[Wish]:
         lambda text: [f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text)],
     )
     last = next((sown for sown in choices.last if (sown.crop, sown.variety) == (crop, variety)), None)
-    plants: int = yield Type("How many good plants?", whole_number(1, plan.MOST_PLANTS))
-    first, until = yield Type("Wanted when?", lambda text: coming(text, today), "", WHEN_HINT)
+    plants: int = yield Type("How many good plants, or clumps of a flat?", whole_number(1, plan.MOST_PLANTS))
+    first, until = yield from _wanted("Wanted when?", today)
     purpose: Purpose = yield Choose("What for?", [Option(words, of, key) for of, words, key in PURPOSES], 0)
     stage = (yield from _stage()) if purpose is Purpose.CLASS else ""
     container: Container = yield _container(choices, last.container_id if last else None, purpose)
@@ -56,6 +58,22 @@ def add_target(choices: Choices, today: date) -> Flow[Wish]:
         f"14 {TIMES} 3 is every 14 days, three sowings in all",
     )
     return lambda store, stamp: plan.add_targets(store, stamp, want, every, times)
+
+
+def _wanted(prompt: str, today: date) -> Flow[tuple[date, date]]:
+    """A day or week to come; a day of the year that has just gone by is asked about before next year's is taken."""
+    while True:
+        typed: str = yield Type(prompt, lambda text: coming(text, today) and text, "", WHEN_HINT)
+        first, last = coming(typed, today)
+        year = str(first.year)
+        if (first - today).days <= FAR_DAYS or year in typed:
+            return first, last
+        sure: bool = yield Choose(
+            f"{short_day(first)} has gone by this year. {say_day(first, today)}?",
+            [Option("no, another day", False, "n"), Option(f"yes, in {year}", True, "y")],
+        )
+        if sure:
+            return first, last
 
 
 def coming(text: str, today: date) -> tuple[date, date]:
@@ -97,7 +115,8 @@ def _container(choices: Choices, likely: int | None, purpose: Purpose) -> Choose
 
 def _place(choices: Choices, last: Sown | None) -> Choose:
     options = [
-        Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places
+        Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots taken", r.place.id)
+        for r in choices.places
     ]
     # A mat brings seed up and is free again soon: what grows on does so elsewhere.
     grown = [(i, r.place) for i, r in enumerate(choices.places) if r.place.kind is not PlaceKind.HEAT_MAT]
@@ -138,7 +157,7 @@ def change_target(target: Target, choices: Choices, today: date) -> Flow[Wish]:
             Option("into what", "into", "i"),
             Option("where", "where", "g"),
             Option("lot", "lot", "l"),
-            Option("seeds a cell", "seeds", "s"),
+            Option("seeds a cell or flat", "seeds", "s"),
             Option("last day still worth it", "until", "u"),
             Option("bed", "bed", "b"),
         ],
@@ -149,7 +168,7 @@ def change_target(target: Target, choices: Choices, today: date) -> Flow[Wish]:
 
 def _changed(what: str, want: Want, choices: Choices, today: date) -> Flow[Want]:
     if what == "when":
-        first, last = yield Type("Wanted when?", lambda text: coming(text, today), "", WHEN_HINT)
+        first, last = yield from _wanted("Wanted when?", today)
         return replace(want, first_day=first, last_day=last)
     if what == "plants":
         plants: int = yield Type("How many good plants?", whole_number(1, plan.MOST_PLANTS), str(want.plants))
@@ -164,12 +183,12 @@ def _changed(what: str, want: Want, choices: Choices, today: date) -> Flow[Want]
     if what == "lot":
         return replace(want, lot=(yield from _lot(choices, want.crop, want.variety)))
     if what == "seeds":
-        seeds: int = yield Type("Seeds a cell?", whole_number(1, MOST_SEEDS), str(want.seeds_per_cell or 1))
+        box = next((c for c in choices.containers if c.id == want.container_id), None)
+        flat = box is not None and box.kind is ContainerKind.OPEN_FLAT
+        seeds = yield from seeds_each(want.plants, flat, want.seeds_per_cell or 1)
         return replace(want, seeds_per_cell=seeds)
     if what == "until":
-        _first, until = yield Type(
-            "Still worth setting out until?", lambda text: coming(text, today), "", WHEN_HINT
-        )
+        _first, until = yield from _wanted("Still worth setting out until?", today)
         return replace(want, until=until)
     bed: str = yield Type("Which bed?", str, want.bed)
     return replace(want, bed=bed)
@@ -187,26 +206,54 @@ def drop_target(target: Target) -> Flow[Wish]:
     return lambda store, stamp: plan.drop_target(store, stamp, target.id)
 
 
-def sow_planned(one: Planned, choices: Choices, today: date) -> Flow[Wish]:
-    """A planned line is sown now: a tray of it, everything filled in."""
+def sow_planned(one: Planned, choices: Choices, today: date, mat: int | None = None) -> Flow[Wish]:
+    """A planned line is sown now: a tray of it, everything filled in; on the mat that the rota gives it."""
     if not one.left:
         raise BadInput("That line is sown already.", "Change its plants with c if more are wanted.")
     target = one.target
     container = next((c for c in choices.containers if c.id == target.container_id), None)
     if container is None or not choices.places:
         raise BadInput("Its container or place isn't there.", "Change the line with c.")
-    flat = container.kind is ContainerKind.OPEN_FLAT
-    cells = one.cells if flat else min(container.cells, one.cells - container.cells * len(one.sown))
-    place = target.place_id if target.place_id is not None else choices.places[0].place.id
+    word = yield from _in_time(one, today)
+    free = {room.place.id for room in choices.places if not room.full}
+    home = target.place_id if target.place_id is not None else choices.places[0].place.id
     proposed = Plan(
         what=((target.crop, target.variety),),
         lots=(target.lot,),
         container=container,
-        place_id=place,
-        cells=max(1, cells),
+        place_id=mat if mat in free and mat is not None else home,
+        cells=_cells_of_one(one, container),
         seeds=one.seeds_per_cell,
         sown_on=today,
         number=choices.next_number,
         target_id=target.id,
     )
-    return (yield from sow_so(proposed, choices, today))
+    return (yield from sow_so(proposed, choices, today, word))
+
+
+def _cells_of_one(one: Planned, container: Container) -> int:
+    """Cells of the next tray: of a stage half of them, since the other set has a day of its own."""
+    if container.kind is ContainerKind.OPEN_FLAT:
+        return max(1, one.cells_left)
+    half = -(-one.cells // len(one.spare)) if one.spare else one.cells
+    in_set = half - one.sown_cells % half if one.spare else half
+    return max(1, min(container.cells, one.cells_left, in_set))
+
+
+def _in_time(one: Planned, today: date) -> Flow[str]:
+    """What sowing today means for the day it is wanted: asked where it is too early, told where it is too late."""
+    if one.missed(today):
+        return late_words(one, today)
+    days = (one.opens - today).days
+    if days <= 0:
+        return ""
+    ready = say_ready(one.reached(today), today, one.target.stage)
+    what = "This set's day" if one.spare else "Its first day"
+    sure: bool = yield Choose(
+        f"{what} is {say_day(one.opens, today)}, in {days} {'days' if days > 1 else 'day'}. "
+        f"Sown today: {ready}, wanted {say_day(one.target.first_day, today)}. Sow it today all the same?",
+        [Option("no, nothing is sown", False, "n"), Option("yes, sow it now", True, "y")],
+    )
+    if not sure:
+        raise BadInput("Nothing was sown.", f"Sow it from {say_day(one.opens, today)} on.")
+    return ""

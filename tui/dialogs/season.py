@@ -1,7 +1,7 @@
 """Questions about a season, and a word to find."""
 
 from model.actions import season
-from model.ahead import SeasonVerdict, VerdictWord
+from model.ahead import BETWEEN, SeasonVerdict, VerdictWord
 from model.views.season import CropSeason
 from tui.dialogs.ask import Flow, Type
 from tui.dialogs.flows import Wish, some_text
@@ -9,14 +9,13 @@ from tui.dialogs.flows import Wish, some_text
 
 def verdict(year: int, crop: CropSeason, word: VerdictWord) -> Flow[Wish]:
     """Two lines of the grower's own; the second may stay empty."""
-    said = crop.verdict.lines.splitlines() if crop.verdict and crop.verdict.word is word else []
+    old = crop.verdict.lines if crop.verdict and crop.verdict.word is word else ""
+    first_said, _, second_said = old.partition(BETWEEN)
     first: str = yield Type(
-        f"{word.capitalize()} {crop.title}: why?", some_text, said[0] if said else "", "a line of your own"
+        f"{word.capitalize()} {crop.title}: why?", some_text, first_said, "a line of your own"
     )
-    second: str = yield Type(
-        "Next year?", str, said[1] if len(said) > 1 else "", "a second line; Enter leaves it"
-    )
-    made = SeasonVerdict(year, crop.page.crop, crop.page.container_id, word, f"{first}\n{second}")
+    second: str = yield Type("Next year?", str, second_said, "a second line; Enter leaves it")
+    made = SeasonVerdict(year, crop.page.crop, crop.page.container_id, word, f"{first}{BETWEEN}{second}")
     return lambda store, stamp: season.judge(store, stamp, made)
 
 

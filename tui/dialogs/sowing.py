@@ -43,7 +43,10 @@ class Plan:
         lot = f" {JOIN} ".join(lots if any(self.lots) else lots[:1])
         each = "" if len(self.what) == 1 else " each"
         what = f" {JOIN} ".join(f"{crop_name(crop)} {variety}" for crop, variety in self.what)
-        how = f"{self.container.name}, {self.cells} cells{each}, {self.seeds} a cell, {lot}, {place}, sown {day}"
+        sown = f"{self.cells} cells{each}, {self.seeds} a cell"
+        if self.container.kind is ContainerKind.OPEN_FLAT:
+            sown = f"{self.cells * self.seeds} seeds in {self.cells} clumps{each}"
+        how = f"{self.container.name}, {sown}, {lot}, {place}, sown {day}"
         return f"{what}: {how}"
 
 
@@ -72,10 +75,10 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     return (yield from _room((yield from ask_all(choices, what, plan, today)), choices))
 
 
-def sow_so(plan: Plan, choices: Choices, today: date) -> Flow[Wish]:
-    """A sowing as it is proposed, or with something changed."""
+def sow_so(plan: Plan, choices: Choices, today: date, word: str = "") -> Flow[Wish]:
+    """A sowing as it is proposed, or with something changed; a word about it may stand beside."""
     as_proposed: bool = yield Choose(
-        f"{label(plan.number)}  {plan.words(choices, today)}",
+        f"{label(plan.number)}  {plan.words(choices, today)}{f'. {word}.' if word else ''}",
         [Option("sow it so", True, "y"), Option("change something", False, "c")],
     )
     if not as_proposed:
@@ -117,15 +120,18 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
     flat = container.kind is ContainerKind.OPEN_FLAT
     share = max(1, container.cells // len(what))
     cells: int = yield Type(
-        f"How many {'plants' if flat else 'cells'}{each}?",
+        f"How many {'clumps' if flat else 'cells'}{each}?",
         whole_number(1, share if container.kind is ContainerKind.CELL_TRAY else MOST),
         str(like.cells if like and same else share),
     )
-    seeds: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(like.seeds if like else 1))
-    lots = yield from which_lots(choices, what, like.lots if like else [""] * len(what), today)
+    seeds = yield from seeds_each(cells, flat, like.seeds if like else 1)
+    lots = yield from which_lots(choices, what, like.lots if like else [""] * len(what), today, container)
     place = yield Choose(
         "Where?",
-        [Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots", r.place.id) for r in choices.places],
+        [
+            Option(f"{r.place.name}   {r.trays} of {r.place.slots} slots taken", r.place.id)
+            for r in choices.places
+        ],
         next((i for i, r in enumerate(choices.places) if like and r.place.id == like.place_id), 0),
     )
     sown_on: date = yield Type("Sown on?", day_gone(today), "today")
@@ -136,6 +142,20 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         f"the letter is worked out, up to {HIGHEST}",
     )
     return Plan(tuple(what), lots, container, place, cells, seeds, sown_on, number)
+
+
+def seeds_each(cells: int, flat: bool, likely: int) -> Flow[int]:
+    """Seeds of a cell; of an open flat all of them are asked for, as one sows it, and shared out over its clumps."""
+    if not flat:
+        each: int = yield Type("Seeds a cell?", whole_number(1, sow.MOST_SEEDS), str(likely))
+        return each
+    total: int = yield Type(
+        "Seeds in the flat, about?",
+        whole_number(1, cells * sow.MOST_SEEDS),
+        str(cells * likely),
+        f"over its {cells} clumps; for a mixed flat those of one part",
+    )
+    return max(1, round(total / cells))
 
 
 def _free(text: str, choices: Choices) -> int:

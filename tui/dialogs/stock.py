@@ -1,6 +1,6 @@
 """Questions about the store: what was counted, what was washed, and a bleach bath."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from model.actions import stock
 from model.errors import BadInput
@@ -8,7 +8,7 @@ from model.facts import Container
 from model.units import Measure, parse_litres
 from model.views.bleach import USUAL_BATH
 from model.views.choices import Choices
-from model.views.stock import LotNamed
+from model.views.stock import LotNamed, StockLine
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, whole_number
 
@@ -39,12 +39,22 @@ def count(choices: Choices, lots: tuple[LotNamed, ...]) -> Flow[Wish]:
     return lambda store, stamp: stock.count_seeds(store, stamp, lot.lot_id, seeds)
 
 
-def washed(choices: Choices, likely: int | None) -> Flow[Wish]:
-    """How many containers of a kind were washed."""
-    boxes = choices.containers
+def washed(choices: Choices, lines: Sequence[StockLine]) -> Flow[Wish]:
+    """How many containers of a kind were washed; asked about where fewer stand dirty."""
+    boxes, by_box = choices.containers, {line.container_id: line for line in lines if line.container_id}
+    likely = next((line.container_id for line in lines if line.short and line.container_id), None)
     at = next((i for i, box in enumerate(boxes) if box.id == likely), 0)
     box: Container = yield Choose("Washed what?", [Option(box.name, box) for box in boxes], at)
     count: int = yield Type(f"How many {box.name}?", whole_number(1, MOST))
+    line = by_box.get(box.id)
+    if line is not None and line.in_hand is not None and count > line.dirty:
+        sure: bool = yield Choose(
+            f"{line.dirty or 'No'} dirty {box.name}{'s' if line.dirty != 1 else ''} on record since they were "
+            f"counted. Were {count} more washed? {line.in_hand + count:.0f} are clean then.",
+            [Option("no, nothing is entered", False, "n"), Option("yes", True, "y")],
+        )
+        if not sure:
+            raise BadInput("Nothing was entered.", "c counts the clean ones anew.")
     return lambda store, stamp: stock.wash(store, stamp, box.id, count)
 
 

@@ -51,6 +51,11 @@ class TrayActs(ChangesFarm, Papers):
         raise NotImplementedError
 
     @property
+    def tray_here(self) -> TrayLine | None:
+        """The tray under the hand."""
+        return self.line
+
+    @property
     def place_here(self) -> int | None:
         """Id of the place where the hand is."""
         return self.line.place_id if self.line else None
@@ -273,7 +278,7 @@ class TrayActs(ChangesFarm, Papers):
         await self._ask_simple("Thinned", "thin")
 
     async def action_cut(self) -> None:
-        await self._ask_simple("Cut", "cut")
+        await self._ask_page("Cut", "cut")
 
     @says_refusal
     async def action_pot_up(self) -> None:

@@ -40,7 +40,7 @@ class AnswerScreen(TrayActs):
     DEFAULT_CSS = """
     AnswerScreen { background: $ground; color: $ink; }
     AnswerScreen #title { height: 1; padding: 0 1; background: $raised; text-style: bold; }
-    AnswerScreen #body { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+    AnswerScreen #body { height: 1fr; padding: 0 1 0 0; scrollbar-size-vertical: 1; }
     AnswerScreen #answer { height: auto; }
     AnswerScreen #said { height: auto; min-height: 1; max-height: 2; padding: 0 1; color: $ready; }
     AnswerScreen #said.bad { color: $crowding; text-style: bold; }
@@ -51,7 +51,7 @@ class AnswerScreen(TrayActs):
         self.session = session
         self.signs = signs
         self.answered: Answer | None = None
-        self._row = 0
+        self._row = self._row_before = 0
 
     async def read(self) -> Answer:
         """The answer as the record has it now."""
@@ -113,18 +113,20 @@ class AnswerScreen(TrayActs):
         width = self.size.width - 2 * MARGIN - SCROLLBAR
         answered = [row for words in found.answer for row in wrap(self._shown(words), width)]
         for row in answered:
-            text.append(row + "\n", style="bold")
+            text.append(f" {row}\n", style="bold")
         if found.lines:
-            text.append("\n" + fit(self._shown(found.heading), width) + "\n", style=self._colour("quiet"))
+            text.append("\n " + fit(self._shown(found.heading), width) + "\n", style=self._colour("quiet"))
         top = len(answered) + 2
         for number, line in enumerate(found.lines):
             style = f"reverse {self._colour(line.tone)}" if number == self._row else self._colour(line.tone)
-            text.append(fit(self._shown(line.text), width) + "\n", style=style.strip())
+            # The sign says the same as the colour, as it does on the round.
+            sign = self.signs.cursor if number == self._row else " "
+            text.append(sign + fit(self._shown(line.text), width) + "\n", style=style.strip())
         for note in ("", *found.notes) if found.notes else ():
             # What fits is left as it is: a curve begins with blanks.
             shown = self._shown(note)
             rows = [shown] if cell_len(shown) <= width else wrap(shown, width)
-            text.append("\n".join(rows) + "\n", style=self._colour("quiet"))
+            text.append("".join(f" {row}\n" for row in rows), style=self._colour("quiet"))
         self.query_one("#answer", Static).update(text)
         here = self.under_hand
         self.query_one("#why", Why).show("", tuple(self._shown(why) for why in here.why) if here else ())
@@ -177,6 +179,8 @@ class AnswerScreen(TrayActs):
         self.app.pop_screen()
         front = self.app.screen
         if isinstance(front, TrayActs):
+            # What was said there before is old news by now.
+            front.say("")
             await front.show_again()
 
     def go_to(self, line: TrayLine) -> None:
@@ -198,6 +202,8 @@ class AnswerScreen(TrayActs):
 
     def _find(self, digit: str) -> None:
         """Digits find the line of a tray by its number."""
+        if not self._digits:
+            self._row_before = self._row
         self._digits = (self._digits + digit)[:LONGEST]
         lines = self.answered.lines if self.answered else ()
         rows = [i for i, line in enumerate(lines) if str(line.number) == self._digits]
@@ -206,4 +212,5 @@ class AnswerScreen(TrayActs):
             self._draw()
         elif not any(str(line.number).startswith(self._digits) for line in lines):
             self.say(f"No tray {self._digits} is listed here.", bad=True)
-            self._digits = ""
+            self._digits, self._row = "", self._row_before
+            self._draw()

@@ -1,6 +1,5 @@
 """The sheet for whoever covers an absence, as it is printed, with the reasons of the line under the hand."""
 
-from dataclasses import replace
 from datetime import date
 
 from model.views import cover
@@ -21,15 +20,17 @@ class CoverScreen(AnswerScreen):
         super().__init__(session, signs)
         self._days = first, last
 
+    async def on_mount(self) -> None:
+        await super().on_mount()
+        first, last = self._days
+        self.say(f"On paper: trayround cover {first} {last} --for NAME")
+
     async def read(self) -> Answer:
         """The sheet as the record has it now."""
         (first, last), now, today = self._days, self.now, self.session.today
         outlooks = self.session.outlooks
         sheet = await self.session.answer(lambda store: cover.read(store, first, last, today, now, outlooks))
-        found = cover.answer(sheet)
-        return replace(
-            found, notes=(f"On paper: trayround cover {first} {last} --for NAME", "", *found.notes)
-        )
+        return cover.answer(sheet)
 
     def _step(self, by: int) -> None:
         """On to the next line that has a reason; most of a sheet needs none."""

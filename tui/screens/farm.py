@@ -46,8 +46,9 @@ class ChangesFarm(FindsTrays):
             return
         if isinstance(change, TrayroundError):
             raise change
-        await self.session.change(change)
-        self.say("Kept.")
+        kept: list[str | None] = []
+        await self.session.change(lambda store: kept.append(change(store)))
+        self.say(f"Kept: {kept[0]}." if kept and kept[0] else "Kept.")
         self.app.post_message(SettingsChanged())
         await self.show_after()
         self.run_worker(self.refine(()), exit_on_error=False)

@@ -52,10 +52,17 @@ class FindsTrays(Screen[None]):
     session: Session
     signs: Signs
     _digits = ""
+    _from: TrayLine | None = None
+    """The tray that was under the hand when the first digit was typed."""
     _astray = False
     """Whether digits were typed that lead to no standing tray, or to one that a letter spoke against."""
     _lost: TrayLine | None = None
     """The tray that went from under the hand by what another window entered."""
+
+    @property
+    def tray_here(self) -> TrayLine | None:
+        """The tray under the hand; None where lines aren't about trays."""
+        return None
 
     @property
     def now(self) -> datetime:
@@ -116,6 +123,8 @@ class FindsTrays(Screen[None]):
 
     def _find(self, digit: str) -> None:
         view = self.session.view
+        if not self._digits:
+            self._from = self.tray_here
         # One digit too many is kept: no tray has such a number, and the sentence names it.
         self._digits = digits = (self._digits + digit)[: LONGEST + 1]
         line = self._stands()
@@ -124,7 +133,11 @@ class FindsTrays(Screen[None]):
         if line is not None:
             self.say_found(line)
             self.go_to(line)
-        elif view and any(str(line.number).startswith(digits) for line in view.lines):
+            return
+        if self._from is not None:
+            # The first digits of a number that leads nowhere may have led to another tray.
+            self.go_to(self._from)
+        if view and any(str(line.number).startswith(digits) for line in view.lines):
             self.say(f"{digits}…")
         else:
             self.say(f"No tray {digits} stands. {self.GONE}", bad=True)

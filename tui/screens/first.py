@@ -71,6 +71,8 @@ class FirstScreen(Bench):
         words = (
             f"A look at roots tells most today: {', '.join(line.label for line in looks)}." if looks else ""
         )
+        if count := self.session.view.clashes if self.session.view else 0:
+            words = f"! shows what two copies are at odds about: {count} to decide.   {words}".strip()
         asked = ", ".join(crop_name(key) for key in self.session.to_ask)
         return f"{words}   {asked}: T asks whether your own timings shall hold.".strip() if asked else words
 
@@ -114,4 +116,5 @@ class FirstScreen(Bench):
         if self.session.view is not None:
             place, tray = (line.place_id, line.tray_id) if line else (None, None)
             digits = self._digits if line else ""
-            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray, digits))
+            came_from = self._from if line else None
+            self.app.switch_screen(RoundScreen(self.session, self.signs, place, tray, digits, came_from))

@@ -61,6 +61,12 @@ class OpensPages(Screen[None]):
 
         self._show_page(ColdScreen(self.session, self.signs))
 
+    def action_clashes(self) -> None:
+        """What two copies are at odds about."""
+        from tui.screens.clashes import ClashesScreen
+
+        self._show_page(ClashesScreen(self.session, self.signs))
+
     def action_stock(self) -> None:
         """What is in hand, what to buy and what to wash."""
         from tui.screens.stock import StockScreen

@@ -68,13 +68,16 @@ class PlanScreen(AnswerScreen):
     @says_refusal
     async def action_sow_planned(self) -> None:
         """Sow a tray of the line under the hand."""
+        from model.views.mat import mat_for
         from tui.dialogs.plan import sow_planned
 
         one = self.planned
         if one is None:
             self.say("No line is under the hand.", bad=True)
             return
-        self.ask("Sow as planned", sow_planned(one, await self.session.choices(), self.session.today))
+        today, target = self.session.today, one.target.id
+        mat = await self.session.answer(lambda store: mat_for(store, target, today))
+        self.ask("Sow as planned", sow_planned(one, await self.session.choices(), today, mat))
 
     @says_refusal
     async def action_add_target(self) -> None:
@@ -104,6 +107,10 @@ class PlanScreen(AnswerScreen):
             self.say("No line is under the hand.", bad=True)
             return
         self.ask("Drop from the plan", drop_target(target))
+
+    async def action_back(self) -> None:
+        """From the sowing session back to the plan; from the plan back to where it was opened."""
+        await (self.action_sowing_session() if self.sowing else super().action_back())
 
     async def action_sowing_session(self) -> None:
         """The sowing session of the week, or the plan again."""

@@ -35,12 +35,13 @@ class RoundScreen(Bench):
         place_id: int | None = None,
         tray_id: int | None = None,
         digits: str = "",
+        came_from: TrayLine | None = None,
     ) -> None:
         super().__init__(session, signs)
         self._place_id = place_id
         self._start_at = tray_id
         # A number that was begun on the screen before goes on here.
-        self._digits = digits
+        self._digits, self._from = digits, came_from
         self._order = session.settings.get("order", WORST_FIRST)
 
     @property

@@ -37,12 +37,7 @@ class StockScreen(AnswerScreen):
     async def action_washed(self) -> None:
         """Say what was washed."""
         choices = await self.session.choices()
-        likely = (
-            next((line.container_id for line in self.view.lines if line.short and line.container_id), None)
-            if self.view
-            else None
-        )
-        self.ask("Washed", asking.washed(choices, likely))
+        self.ask("Washed", asking.washed(choices, self.view.lines if self.view else ()))
 
     def action_read_lots(self) -> None:
         """Every seed lot."""

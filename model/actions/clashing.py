@@ -1,0 +1,238 @@
+"""Where two copies of a record are at odds after their entries were joined: found, told and kept, never dropped."""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import UTC
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any
+
+from model.actions.desk import Stamp, add_row
+from model.entered import MERGE, ClashKind, TrayBirth
+from model.errors import BadInput, NotEnough
+from model.facts import Act, ActKind, Tray
+from model.labels import HIGHEST, label
+from model.rules.clash_words import said
+from model.rules.ledger import fold
+from model.rules.merging import Clash, Sides, at_odds, in_doubt, rival
+from model.store import births, exchange, reading
+from model.store.database import Rows, rows_of
+from model.store.reading_clashes import acts_by_id
+from model.text import clean
+
+if TYPE_CHECKING:
+    from sqlmodel import Session
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What each copy knew, by ids of entries."""
+
+    sides: Sides
+    sure: Collection[int]
+    """Entries that stood in both."""
+    back_in_ours: Collection[int]
+    """Entries that were taken back in our copy."""
+    back_in_theirs: Collection[int]
+
+
+class Clashing:
+    """Finds what is at odds. Each clash is an entry of the merge's own, the same in whichever copy it is found."""
+
+    def __init__(self, session: "Session", stamp: Stamp, known: Known) -> None:
+        self.session = session
+        self.stamp = stamp
+        self.known = known
+        self.rows: Rows = rows_of(session)
+        self.zone = reading.settings(self.rows).get("zone", "UTC")
+        self.places = {place.id: place.name for place in reading.places(self.rows)}
+
+    def run(self, settled_twice: Iterable[tuple[int, int]]) -> None:
+        """All of it; every tray is reckoned anew on the way."""
+        for out, stays in settled_twice:
+            self._take_back(out, stays)
+        self._taken_back()
+        trays = self._counts()
+        dead = reading.dead_entries(self.rows)
+        acts = births.live_acts(self.rows, list(trays), dead)
+        for tray in trays.values():
+            for clash in at_odds(tray, acts.get(tray.id, ()), self.known.sides):
+                self._keep(clash, tray.number)
+        self._numbers()
+
+    def _counts(self) -> dict[int, Tray]:
+        """Reckon every tray; what can't be counted beside the rest is set aside."""
+        exchange.forget_all(self.rows)
+        trays: dict[int, Tray] = {}
+        todo = births.all_tray_ids(self.rows)
+        while todo:
+            dead = reading.dead_entries(self.rows)
+            acts = births.live_acts(self.rows, todo, dead)
+            todo_now, todo = births.births(self.rows, todo, dead), []
+            for turn, birth in enumerate(todo_now):
+                parent = trays.get(birth.parent_id or 0)
+                try:
+                    trays[birth.id] = fold(birth, acts.get(birth.id, ()), parent)
+                except (BadInput, NotEnough):
+                    self._doubt(birth, acts[birth.id], parent)
+                    todo = [later.id for later in todo_now[turn:]]
+                    break
+        for tray in trays.values():
+            births.keep(self.rows, tray)
+        return trays
+
+    def _doubt(self, birth: TrayBirth, acts: Collection[Act], parent: Tray | None) -> None:
+        act = in_doubt(birth, acts, parent, self.known.sure)
+        first = rival(act, acts, self.known.sides)
+        if not self._keep(Clash(ClashKind.MORE, birth.id, first, act), birth.number):
+            raise BadInput(
+                f"What both copies say of tray {label(birth.number)} can't be counted together.",
+                "Nothing was changed; decide the open clashes in both copies first.",
+            )
+
+    def _taken_back(self) -> None:
+        """What one took back, and the other went on with: it stands until somebody decides."""
+        dead = reading.dead_entries(self.rows)
+        last: dict[tuple[int, int], int] = {}
+        for act, entry, tray, *makers in self.rows(
+            "SELECT act.id, act.entry_id, act.tray_id, tray.entry_id, sowing.entry_id FROM act "
+            "JOIN tray ON tray.id = act.tray_id LEFT JOIN sowing ON sowing.id = sowing_id ORDER BY act.id"
+        ):
+            own = (
+                self.known.back_in_ours
+                if entry in self.known.sides.ours
+                else self.known.back_in_theirs
+                if entry in self.known.sides.theirs
+                else None
+            )
+            if own is None or entry in dead:
+                continue
+            for maker in makers:
+                if maker is not None and maker in dead and maker not in own:
+                    last[maker, tray] = act
+        for (maker, tray), act in last.items():
+            ((made, number),) = self.rows(
+                "SELECT min(act.id), number FROM act JOIN tray ON tray.id = tray_id "
+                "WHERE act.entry_id = ? AND tray_id = ? GROUP BY number",
+                maker,
+                tray,
+            )
+            acts = acts_by_id(self.rows, [made, act])
+            self._keep(Clash(ClashKind.BACK, tray, acts[made], acts[act]), number)
+
+    def _numbers(self) -> None:
+        """Two living trays with one number: the newcomer gets the next free one."""
+        everything = births.all_tray_ids(self.rows)
+        for number in sorted(births.numbers_shared(self.rows, everything)):
+            standing = [tray for tray in reading.trays_numbered(self.rows, number) if tray.standing]
+            sharing = [tray for tray in standing if tray.number == number]
+            for tray in sorted(sharing, key=self._numbered_in)[1:]:
+                self._renumber(tray)
+
+    def _numbered_in(self, tray: Tray) -> int:
+        """The entry by which a tray has its number."""
+        dead = reading.dead_entries(self.rows)
+        acts = births.live_acts(self.rows, [tray.id], dead)[tray.id]
+        given = [act.entry_id for act in acts if act.kind is ActKind.RELABELLED]
+        ((made_in,),) = self.rows("SELECT entry_id FROM tray WHERE id = ?", tray.id)
+        return max([*given, int(made_in)])
+
+    def _renumber(self, tray: Tray) -> None:
+        taken = {other.number for other in reading.standing_trays(self.rows)}
+        following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
+        new = next((number for number in following if number not in taken), None)
+        if new is None:
+            raise BadInput("Every tray number is in use.", "Retire trays that are gone, in either copy.")
+        made = self.rows("SELECT min(id) FROM act WHERE tray_id = ?", tray.id)[0][0]
+        first = acts_by_id(self.rows, [made])[made]
+        words = said(ClashKind.NUMBER, tray.number, (first, None), self.places, self.zone)
+        from model.store import tables
+
+        uid = self._uid(ClashKind.NUMBER, [self._name(made), str(new)])
+        entry_id = self._entry(uid, words)
+        if entry_id is None:
+            return
+        act = tables.Act(
+            entry_id=entry_id,
+            kind=ActKind.RELABELLED,
+            day=max(self.stamp.act_day, tray.made_on),
+            tray_id=tray.id,
+            field="number",
+            old=str(tray.number),
+            new=str(new),
+        )
+        act_id = add_row(self.session, act)
+        self._row(
+            entry_id,
+            Clash(ClashKind.NUMBER, tray.id, first, acts_by_id(self.rows, [act_id])[act_id]),
+            tray.number,
+        )
+        acts = births.live_acts(self.rows, [tray.id], reading.dead_entries(self.rows))
+        (birth,) = births.births(self.rows, [tray.id], reading.dead_entries(self.rows))
+        parent = reading.trays(self.rows, [birth.parent_id or 0]).get(birth.parent_id or 0)
+        births.keep(self.rows, fold(birth, acts[tray.id], parent))
+
+    def _take_back(self, out: int, stays: int) -> None:
+        """Both decided one clash: the later decision holds."""
+        uids = dict(self.rows("SELECT id, uid FROM entry WHERE id IN (?, ?)", out, stays))
+        words = dict(self.rows("SELECT id, words FROM entry WHERE id IN (?, ?)", out, stays))
+        entry_id = self._entry(
+            self._uid("decided twice", [uids[out], uids[stays]]),
+            f"decided twice, the later holds: {words[stays]}; took back: {words[out]}",
+        )
+        if entry_id is not None:
+            # It may have been taken back and brought back before.
+            tip = out
+            while later := self.rows("SELECT id FROM entry WHERE undoes = ?", tip):
+                tip = later[0][0]
+            self.rows("UPDATE entry SET undoes = ? WHERE id = ?", tip, entry_id)
+
+    def _keep(self, clash: Clash, number: int) -> bool:
+        """Put a clash on record; whether it wasn't there yet."""
+        acts = [act for act in (clash.first, clash.later) if act is not None]
+        uid = self._uid(clash.what, [self._name(act.id) for act in acts])
+        told = acts_by_id(self.rows, [act.id for act in acts])
+        first, later = (told[act.id] if act else None for act in (clash.first, clash.later))
+        entry_id = self._entry(uid, said(clash.what, number, (first, later), self.places, self.zone))
+        if entry_id is None:
+            return False
+        self._row(entry_id, clash, number)
+        return True
+
+    def _row(self, entry_id: int, clash: Clash, number: int) -> None:
+        from model.store import tables
+
+        add_row(
+            self.session,
+            tables.Clash(
+                entry_id=entry_id,
+                what=clash.what,
+                tray_id=clash.tray_id,
+                ours=clash.first.id if clash.first else None,
+                theirs=clash.later.id if clash.later else None,
+            ),
+        )
+
+    def _entry(self, uid: str, words: str) -> int | None:
+        """An entry of the merge's own; None where it is on record."""
+        from model.store import tables
+
+        if self.rows("SELECT 1 FROM entry WHERE uid = ?", uid):
+            return None
+        found = self.rows("SELECT id FROM person WHERE name = ?", MERGE)
+        person = int(found[0][0]) if found else add_row(self.session, tables.Person(name=MERGE))
+        head = tables.Entry(
+            uid=uid, person_id=person, entered_at=self.stamp.at.astimezone(UTC), words=clean(words)
+        )
+        return add_row(self.session, head)
+
+    def _name(self, act_id: int) -> str:
+        """What an act is called in every copy: the uid of its entry, and its turn there."""
+        ((uid, turn),) = self.rows(
+            "SELECT uid, (SELECT count(*) FROM act AS other WHERE other.entry_id = act.entry_id AND other.id < act.id) "
+            "FROM act JOIN entry ON entry.id = entry_id WHERE act.id = ?",
+            act_id,
+        )
+        return f"{uid} {turn}"
+
+    def _uid(self, what: Any, names: Iterable[str]) -> str:
+        return sha256("\n".join([str(what), *names]).encode()).hexdigest()[:32]

@@ -1,0 +1,175 @@
+"""Script 16: two people do their round, at two windows of one file and on two laptops with a copy each."""
+
+import shutil
+import sqlite3
+from contextlib import closing
+from datetime import time
+from pathlib import Path
+
+import pytest
+
+from model.actions import shift, walk
+from model.actions.desk import Stamp
+from model.actions.farm import name_person
+from model.actions.files import DEMO_MORNING
+from model.actions.opening import open_farm
+from model.days import FixedClock, SystemClock
+from model.facts import ActKind
+from model.labels import label
+from model.rules.verdict import Today
+from model.store import reading
+from model.views.round import read_round
+from tests.tui.hand import at_the_farm
+from tui.__main__ import FINE, REFUSED, run
+from tui.commands import CLASHES, FIRST
+
+Printed = pytest.CaptureFixture[str]
+
+
+def when(path: Path) -> list[tuple[str, str]]:
+    with closing(sqlite3.connect(path)) as connection:
+        return connection.execute(
+            "SELECT name, words FROM entry JOIN person ON person.id = person_id ORDER BY entry.id"
+        ).fetchall()
+
+
+@pytest.fixture(autouse=True)
+def noon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The command is given at noon of the demo morning."""
+    monkeypatch.setattr(SystemClock, "now", lambda _self: FixedClock(DEMO_MORNING, time(12)).now())
+
+
+WHO = {"Wren": "y1", "Jory": "y2"}
+"""Keys that say who is on the round."""
+
+
+async def test_two_windows_of_one_file_keep_both_acts_and_both_names(farm: Path) -> None:
+    async with at_the_farm(farm) as wren:
+        other = open_farm(farm)
+        await wren.type("n46")
+        # Jory's window: a press of y there writes who is on into the file that both share.
+        name_person(other, "Jory")
+        at = FixedClock(DEMO_MORNING).now()
+        tray = wren.line(46).tray_id
+        walk.mark_trays(other, Stamp("Jory", at, DEMO_MORNING), ActKind.WATERED, [tray])
+        other.close()
+        await wren.app._news()
+        assert wren.line(46).seen is Today.WATERED
+        await wren.type("m2")
+        assert wren.line(46).place == "Slats"
+        assert sum(line.number == 46 for line in wren.view.lines) == 1
+        assert when(farm)[-2:] == [("Jory", "watered 46T"), ("Wren", "moved to Slats: 46T")]
+        assert wren.view.unseen == 59
+
+
+def unseen_after(path: Path) -> int:
+    store = open_farm(path)
+    found = read_round(store, DEMO_MORNING).unseen
+    store.close()
+    return found
+
+
+async def part_of_the_round(path: Path, who: str, places: tuple[str, ...], keys: str) -> int:
+    """Somebody's part of the round on a copy: keys at tray 46, then every tray of some places watered, and closed."""
+    async with at_the_farm(path) as hand:
+        await hand.type(WHO[who])
+        await hand.type("n46" + keys)
+        for _ in range(8):
+            here = hand.view.lines
+            if hand.place in places and any(
+                line.place == hand.place and line.seen is Today.UNSEEN for line in here
+            ):
+                await hand.type("W⏎")
+            await hand.type("n")
+        await hand.type("z")
+        return hand.view.unseen
+
+
+MINE, YOURS = ("Slats", "Frame", "Hardening", "Corner"), ("Mat", "Shelf")
+
+
+async def test_two_copies_merged_keep_both_and_nothing_is_unseen_once_both_have_closed(
+    farm: Path, tmp_path: Path, capsys: Printed
+) -> None:
+    copy = Path(shutil.copy(farm, tmp_path / "jory.db"))
+    left = await part_of_the_round(farm, "Wren", MINE, "m2")
+    others = await part_of_the_round(copy, "Jory", YOURS, "wr2")
+    assert left > 0
+    assert others > 0
+    assert run(["merge", str(copy), "--db", str(farm), "--on", "2026-04-14"]) == FINE
+    printed = capsys.readouterr().out
+    assert " by Jory.\n" in printed
+    entered = when(farm)
+    assert ("Wren", "moved to Slats: 46T") in entered
+    assert ("Jory", "watered 46T") in entered
+    assert unseen_after(farm) == 0
+    async with at_the_farm(farm) as hand:
+        assert sum(line.number == 46 for line in hand.view.lines) == 1
+        assert (hand.line(46).place, hand.line(46).seen) == ("Slats", Today.WATERED)
+        await hand.type("n")
+        assert "not seen 0 of 60   round closed, complete" in hand.shown
+
+
+def moved_twice(farm: Path, tmp_path: Path) -> Path:
+    """The farm after Wren moved 31P to the shelf and Jory to the slats, merged."""
+    copy = Path(shutil.copy(farm, tmp_path / "jory.db"))
+    for path, who, place in ((farm, "Wren", "Shelf"), (copy, "Jory", "Slats")):
+        store = open_farm(path)
+        with store.reading() as rows:
+            places = {found.name: found.id for found in reading.places(rows)}
+            tray = next(tray.id for tray in reading.standing_trays(rows) if tray.number == 31)
+        minute = {"Wren": 41, "Jory": 44}[who]
+        at = FixedClock(DEMO_MORNING).now().replace(minute=minute)
+        shift.move(store, Stamp(who, at, DEMO_MORNING), [tray], places[place], stack=True)
+        store.close()
+    return copy
+
+
+async def test_a_clash_is_shown_in_words_and_decided_with_one_key(
+    farm: Path, tmp_path: Path, capsys: Printed
+) -> None:
+    copy = moved_twice(farm, tmp_path)
+    assert run(["merge", str(copy), "--db", str(farm)]) == FINE
+    printed = capsys.readouterr().out
+    assert "1 entry taken in: 1 by Jory.\n" in printed
+    assert "moved twice: 31P, by Wren " in printed
+    assert printed.splitlines()[-2].endswith(" to Slats; counts: Slats")
+    async with at_the_farm(farm, clock=FixedClock(DEMO_MORNING, time(13))) as hand:
+        assert hand.where == FIRST
+        await hand.until("! shows what two copies are at odds about: 1 to decide.")
+        await hand.type("n!")
+        assert hand.where == CLASHES
+        for words in (
+            "1 thing to decide",
+            "31P",
+            "moved twice",
+            "counts: Slats",
+            "to Shelf",
+            "by Jory Tue 14 Apr",
+        ):
+            assert words in hand.shown
+        await hand.type("f")
+        assert hand.line(31).place == "Shelf"
+        assert "Nothing is to be decided" in hand.shown
+        assert hand.said.startswith("decided, it stands at the first place: moved twice: 31P")
+        await hand.type("u")
+        assert hand.line(31).place == "Slats"
+        assert "1 thing to decide" in hand.shown
+        await hand.type("l")
+        assert hand.line(31).place == "Slats"
+        assert hand.view.clashes == 0
+    assert run(["merge", str(copy), "--db", str(farm)]) == FINE
+    assert capsys.readouterr().out == f"Nothing of {copy} is new here.\n"
+
+
+def test_a_refused_merge_ends_with_one_and_a_sentence(farm: Path, tmp_path: Path, capsys: Printed) -> None:
+    assert run(["merge", str(tmp_path / "none.db"), "--db", str(farm)]) == REFUSED
+    assert "There is no file" in capsys.readouterr().err
+
+
+def test_clashes_are_printed_without_the_screen(farm: Path, tmp_path: Path, capsys: Printed) -> None:
+    copy = moved_twice(farm, tmp_path)
+    run(["merge", str(copy), "--db", str(farm)])
+    capsys.readouterr()
+    assert run(["clashes", "--db", str(farm)]) == FINE
+    assert label(31) in capsys.readouterr().out
