@@ -10,6 +10,7 @@ from model.actions.shift import place_of
 from model.days import as_if, short_day
 from model.errors import BadInput, ImportRefused
 from model.facts import Place, PlaceKind, ReadingKind
+from model.rules.nights import MOST_NIGHTS
 from model.store import reading
 from model.store.database import Store
 from model.text import clean
@@ -45,10 +46,6 @@ def keep_soil(store: Store, stamp: Stamp, place_id: int | None, soil_c: float) -
             where = f"{'mix on' if place.kind is PlaceKind.HEAT_MAT else 'soil at'} {place.name}"
         pen.say(f"read {show_temperature(soil_c, scale)} in the {where}{was}")
     return pen.done()
-
-
-MOST_NIGHTS = 14
-"""Nights that a forecast may tell of: further on it says no more than the season does. Ours."""
 
 
 def keep_forecast(

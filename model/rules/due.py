@@ -1,15 +1,17 @@
 """What is due in a sowing, as windows of days, each with a reason of at most eight words."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from itertools import pairwise
 
+from model.ahead import CropLines
 from model.days import short_day
 from model.facts import Container, ContainerKind, Crop, Look, Place, PlaceKind, Sowing, Tray
 from model.rules.coming_up import ComingUp, Stand
 from model.rules.exposure import Exposure
 from model.rules.filling import CIRCLING, HOLDS, Filling, seen_since
+from model.rules.gate import OpenAir, opens_on
 from model.rules.verdict import Due, Task, Window
 from model.rules.warmth import DailySum
 from model.science.thermal import degree_days
@@ -74,8 +76,10 @@ class Case:
     """What it had of the open air, where it stands in a hardening area."""
     hardened_on: date | None = None
     """Day on which it has hardened long enough, where it stands in a hardening area."""
-    opens_on: date | None = None
-    """The soonest day on which soil and nights may let it out, where something stands against it now."""
+    lines: CropLines | None = None
+    """Its lines out of doors; None where nobody asked."""
+    open_air: OpenAir = field(default_factory=OpenAir)
+    """What was last read of the ground and told of the nights."""
     scale: Temperature = Temperature.CELSIUS
     """Scale in which temperatures are told."""
     warmth: DailySum | None = None
@@ -213,12 +217,10 @@ def _next_home(case: Case) -> Iterator[Due]:
     elif case.crop.pots_up and case.container.volume_ml < POTS_FROM_ML:
         yield _due(case, Task.POT_UP, start, end, why)
     else:
-        if case.opens_on is not None and case.opens_on - _days(case.crop.harden_days) > max(
-            start, case.today
-        ):
+        opens = opens_on(case.lines, case.open_air, case.today) if case.lines else None
+        if opens is not None and opens - _days(case.crop.harden_days) > max(start, case.today):
             # Hardened too soon it stands outside in nights that it doesn't bear.
-            start = case.opens_on - _days(case.crop.harden_days)
-            why = f"gate likely shut until {short_day(case.opens_on)}"
+            start, why = opens - _days(case.crop.harden_days), f"gate likely shut until {short_day(opens)}"
         yield _due(case, Task.HARDEN, start, end, why)
         hardened = max(start, case.today) + _days(case.crop.harden_days)
         yield _due(case, Task.SET_OUT, hardened, _out_by(case, hardened, end), why)

@@ -10,15 +10,16 @@ References:
        exposure, dull or late hours for planting.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
-from math import ceil
+from math import ceil, inf
 
 from model.ahead import CropLines, Line, NightTold
 from model.days import say_day, short_day
-from model.rules.nights import FEW_CHANCE, fresh
+from model.rules.nights import FEW_CHANCE, MOST_NIGHTS, fresh
 from model.science.frost import FORECAST_DAYS, MEDIUM_COVER_C, chance_of_night
 from model.units import PLACES, Temperature, show_beside, show_difference, show_offset, show_temperature
 
@@ -337,9 +338,10 @@ def _trend(out: Outdoors) -> Condition | None:
 def opens_on(lines: CropLines, open_air: OpenAir, today: date) -> date | None:
     """The soonest day on which soil and nights may let plants out, by what was read and is told, however old; None
     where nothing stands against it. Hardening is counted back from it, so it is the soonest, never the likely one."""
-    days = [night + timedelta(days=1) for night in open_air.lows if night >= today]
-    days = [day for day in days if open_air.lows[day - timedelta(days=1)] < lines.setout_night.celsius]
-    read = [found for found in open_air.soil if found[0] <= today][-MORNINGS:]
+    nights = (today + timedelta(days=ahead) for ahead in range(MOST_NIGHTS))
+    cold = lines.setout_night.celsius
+    days = [night + timedelta(days=1) for night in nights if open_air.lows.get(night, inf) < cold]
+    read = open_air.soil[: bisect_right(open_air.soil, (today, inf))][-MORNINGS:]
     line = lines.soil_line
     if line is not None and read and (today - read[-1][0]).days <= LAST_SOIL_DAYS:
         mean, last = sum(degrees for _, degrees in read) / len(read), read[-1][0]

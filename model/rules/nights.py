@@ -8,6 +8,8 @@ from model.facts import Reading, ReadingKind
 
 FEW_CHANCE = 0.1
 """Chance of a night under its line that a plant is left to without a cover [fraction]. Ours."""
+MOST_NIGHTS = 14
+"""Nights that a forecast may tell of: further on it says no more than the season does [nights]. Ours."""
 OLD_FORECAST_H = 24.0
 """Age from which a forecast decides nothing [h]. Ours."""
 SECONDS_AN_HOUR = 3600.0

@@ -9,7 +9,6 @@ from model.rules.coming_up import Stand, coming_up, stand_of
 from model.rules.due import Case, cut_window, due_in, for_cutting
 from model.rules.exposure import exposure
 from model.rules.filling import FEW, Filling, filling, look_risk, looks_here
-from model.rules.gate import opens_on
 from model.rules.grounds import Grounds
 from model.rules.outlook import told
 from model.rules.rank import days_unseen, room_due, rooms
@@ -68,7 +67,7 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
     place = on.places[tray.place_id]
     up = coming_up(sowing, tray, crop, on, today)
     stand = stand_of(sowing, tray, up, today)
-    hardened, hardened_on, lines = None, None, on.lines.get(crop.key)
+    hardened, hardened_on = None, None
     if place.kind is PlaceKind.HARDENING and stand.first is not None:
         hardened = exposure(tray, on, stand.first, today)
         hardened_on = today + timedelta(days=crop.harden_days - hardened.days)
@@ -85,7 +84,8 @@ def case(sowing: Sowing, tray: Tray, on: Grounds, today: date) -> Case:
         looks=looks_here(tray, stand),
         hardened=hardened,
         hardened_on=hardened_on,
-        opens_on=opens_on(lines, on.open_air, today) if lines else None,
+        lines=on.lines.get(crop.key),
+        open_air=on.open_air,
         scale=on.scale,
         warmth=growth_warmth(crop, tray.stays, on) if for_cutting(container, crop) else None,
     )
