@@ -21,3 +21,9 @@ def farm(demo_file: Path, tmp_path: Path) -> Path:
     path = tmp_path / "farm.db"
     shutil.copy(demo_file, path)
     return path
+
+
+@pytest.fixture(autouse=True)
+def a_home_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is written for people goes into their home by default; here that is a folder of the test."""
+    monkeypatch.setenv("HOME", str(tmp_path))

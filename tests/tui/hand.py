@@ -105,7 +105,7 @@ class Hand:
             self.keys = 0
             return
         if where in PAGES:
-            await self.type(ASKED.get(where) or key_of(where))
+            await (self.type(ASKED[where]) if where in ASKED else self.press(key_of(where)))
             assert self.where == where, self.shown
             self.keys = 0
             return

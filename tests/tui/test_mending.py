@@ -69,13 +69,13 @@ NEW_LOT = "Gtomato Ostrel⏎n"
 
 async def test_a_new_lot_under_a_name_that_is_on_record_keeps_its_test_and_mark(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type(f"{NEW_LOT}pkt 9⏎2025⏎20⏎17⏎-4⏎y")
+        await hand.type(f"{NEW_LOT}pkt 9⏎2025⏎20⏎17⏎-4⏎⏎y")
         kept = [(2025, 20, 17, "2026-04-10", "yes")]
         assert lot_row(hand, "pkt 9") == kept
-        await hand.type(f"{NEW_LOT}pkt 9⏎⏎⏎⏎⏎⏎")
+        await hand.type(f"{NEW_LOT}pkt 9⏎⏎⏎⏎⏎⏎⏎")
         assert not hand.asks, hand.shown
         assert lot_row(hand, "pkt 9") == kept
-        await hand.type("Gtomato Ostrel⏎1⏎⏎18⏎⏎⏎")
+        await hand.type("Gtomato Ostrel⏎1⏎⏎18⏎⏎⏎⏎")
         assert lot_row(hand, "pkt 9") == [(2025, 20, 18, "2026-04-14", "yes")]
 
 

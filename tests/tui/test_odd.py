@@ -20,6 +20,7 @@ from model.facts import ActKind
 from model.rules.verdict import Today
 from model.store import database
 from tests.hard_text import HARD
+from tests.long import some
 from tests.tui.hand import Hand, at_the_farm
 from tui.app import TrayroundApp
 from tui.commands import FIRST, ROUND, TRAY
@@ -59,7 +60,7 @@ async def look_everywhere(hand: Hand, number: int, questions: str) -> None:
 # Text.
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("text", some(HOSTILE, 4), ids=range(len(HOSTILE)))
 async def test_a_note_of_any_text_is_kept_and_breaks_no_screen(farm: Path, text: str) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n46a")
@@ -76,7 +77,7 @@ async def test_a_note_of_any_text_is_kept_and_breaks_no_screen(farm: Path, text:
         sound(hand)
 
 
-@pytest.mark.parametrize("text", NAMES, ids=range(len(NAMES)))
+@pytest.mark.parametrize("text", some(NAMES, 2), ids=range(len(NAMES)))
 async def test_a_place_a_variety_and_a_person_of_any_name_break_no_screen(farm: Path, text: str) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("Pn")

@@ -23,6 +23,7 @@ def peak(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.long
 async def test_a_round_of_four_hundred_trays_takes_two_hundred_and_twenty_keys_at_most(peak: Path) -> None:
     async with at_the_farm(peak) as hand:
         assert len(hand.view.lines) == 400

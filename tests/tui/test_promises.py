@@ -73,7 +73,7 @@ async def test_more_is_promised_than_there_is_and_it_is_filled_by_date(sale: Pat
         assert "local rules" in hand.shown
         # Five plots on 9 May come first; of those on 16 May the last goes short.
         rows = [row for row in hand.shown.splitlines() if "plot" in row and "tomato" in row]
-        assert [row.split()[:4] for row in rows[:6]] == [
+        assert [row.lstrip("› ").split()[:4] for row in rows[:6]] == [
             *(["9", "May", "plot", str(plot)] for plot in (2, 4, 6, 8, 10)),
             ["16", "May", "plot", "1"],
         ]
@@ -179,7 +179,7 @@ async def test_a_test_of_eight_in_ten_is_a_range_and_says_how_many_seeds_a_cell(
     async with at_the_farm(farm, size=(120, 40)) as hand:
         await hand.type("nGonion Drumlin⏎n")
         await hand.type("ON-8⏎2025⏎10⏎8⏎⏎20c⏎⏎")
-        assert hand.said == "Kept."
+        assert hand.said == "Kept: ON-8, 8 of 10 came up: somewhere 44-97 %."
         await hand.type("Bl")
         row = next(row for row in hand.shown.splitlines() if "ON-8" in row)
         assert "8/10" in row

@@ -73,7 +73,7 @@ async def test_a_flat_that_was_cut_three_times_is_retired(farm: Path) -> None:
         since = await on_the_round(hand, 17)
         await hand.type(" ")
         assert hand.said == "17V: cut not before 18 Apr."
-        await hand.type("cc")
+        await hand.type("ccy")
         assert hand.line(17).due_task == "retire"
         await hand.type(" y")
         assert hand.acts(since) == [("cut", 17, None), ("cut", 17, None), ("retired", 17, 10)]
