@@ -30,9 +30,17 @@ class MigrationFailed(Exception):
     """A revision could not be run; its work was undone."""
 
 
+def _looking(path: Path) -> sqlite3.Connection:
+    """A look at a file that nothing is written to, but that may finish what an end by force left half done.
+
+    Opened to read only, SQLite refuses a file whose last transaction has to be rolled back first.
+    """
+    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True)
+
+
 def version(path: Path) -> str | None:
     """Schema revision that a file carries; None where it carries none."""
-    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+    with closing(_looking(path)) as connection:
         found = connection.execute("SELECT 1 FROM sqlite_master WHERE name = 'alembic_version'").fetchone()
         if not found:
             return None
@@ -42,7 +50,7 @@ def version(path: Path) -> str | None:
 
 def is_blank(path: Path) -> bool:
     """Whether a file is a database without one table: the making of it was broken off, or goes on just now."""
-    with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+    with closing(_looking(path)) as connection:
         return not _has_tables(connection)
 
 

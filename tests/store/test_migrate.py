@@ -1,6 +1,7 @@
 """The schema: three ways to say it that agree, and the road from an older file to a newer one."""
 
 import re
+import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -159,3 +160,22 @@ def test_a_file_of_a_later_release_is_refused_and_left_alone(bench: Store) -> No
     assert "Bring trayround up to date; the file was not touched" in refusal.value.what_to_do
     assert bench.path.read_bytes() == before
     assert copies_beside(bench.path) == []
+
+
+def test_a_file_that_was_left_in_the_middle_of_a_transaction_is_opened_as_it_was_before(
+    tmp_path: Path, farm_file: Path
+) -> None:
+    path = tmp_path / "farm.db"
+    shutil.copy(farm_file, path)
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA journal_mode=DELETE")
+        connection.execute("PRAGMA cache_size=1")
+        connection.execute("BEGIN IMMEDIATE")
+        connection.executemany("INSERT INTO setting VALUES (?, 'x')", ((f"s{n}",) for n in range(5000)))
+        # What an end by force leaves: the file half written, and the journal that undoes it.
+        shutil.copy(path, tmp_path / "left.db")
+        shutil.copy(tmp_path / "farm.db-journal", tmp_path / "left.db-journal")
+        connection.execute("ROLLBACK")
+    assert migrate.version(tmp_path / "left.db") == migrate.HEAD
+    with open_store(tmp_path / "left.db").reading() as rows:
+        assert rows("SELECT count(*) FROM setting WHERE value = 'x'") == [(0,)]
