@@ -71,6 +71,7 @@ USUAL_C = {
     PlaceKind.COLD_FRAME: (5.0, 18.0),
     PlaceKind.HARDENING: (4.0, 15.0),
     PlaceKind.CORNER: (12.0, 18.0),
+    PlaceKind.QUARANTINE: (12.0, 18.0),
 }
 """Night and day [°C] offered for a new place. Common practice, no source: the grower puts in their own."""
 

@@ -30,6 +30,12 @@ class Batch:
     plants: int
     withheld_until: date | None
     """The first day on which a label allows it to be handed over; None where nothing was sprayed."""
+    ready_on: date | None = None
+    """The day from which its plugs likely hold together; None where nobody can tell, or they do by now."""
+
+    def by(self, day: date) -> bool:
+        """Whether it can go out by a day: ready by then, and no label against it."""
+        return all(other is None or other <= day for other in (self.ready_on, self.withheld_until))
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +58,14 @@ class Owed:
         return self.left - self.covered
 
 
-def to_give(trays: Iterable[Tray], quarantine: frozenset[int], today: date) -> tuple[Batch, ...]:
+def to_give(
+    trays: Iterable[Tray], quarantine: frozenset[int], today: date, ready: Mapping[int, date] | None = None
+) -> tuple[Batch, ...]:
     """What can be given of standing trays: up, and in no place of quarantine; by crop, variety and age.
 
-    A sowing that isn't up yet is hope, not plants.
+    A sowing that isn't up yet is hope, not plants. `ready` is the day from which a tray is ready, by its id.
     """
+    ready_on = ready or {}
     return tuple(
         Batch(
             tray_id=tray.id,
@@ -68,6 +77,7 @@ def to_give(trays: Iterable[Tray], quarantine: frozenset[int], today: date) -> t
             container_id=tray.container_id,
             plants=sowing.have,
             withheld_until=max((w.until for w in tray.withheld if w.until > today), default=None),
+            ready_on=ready_on.get(tray.id),
         )
         for tray in sorted(trays, key=lambda tray: (tray.made_on, tray.number))
         if tray.place_id not in quarantine
@@ -97,7 +107,7 @@ def fill(promises: Iterable[Promise], given: Mapping[int, int], batches: Sequenc
         wanted = max(0, promise.plants - given.get(promise.id, 0))
         covered = 0
         for batch in sorted(batches, key=lambda batch: _spare(batch, in_order)):
-            if fits(batch, promise):
+            if fits(batch, promise) and batch.by(promise.due_on):
                 key = batch.tray_id, batch.sowing_id
                 taken = min(left[key], wanted - covered)
                 left[key] -= taken
@@ -112,10 +122,12 @@ def _spare(batch: Batch, promises: Sequence[Promise]) -> tuple[bool, bool]:
     return not batch.uncertain, named
 
 
-def drawn(batches: Iterable[Batch], promise: Promise, count: int) -> tuple[tuple[Batch, int], ...]:
-    """From which trays a hand-over would likely come, the oldest first: for a person to say yes to."""
+def drawn(
+    batches: Iterable[Batch], promise: Promise, count: int, today: date
+) -> tuple[tuple[Batch, int], ...]:
+    """From which trays a hand-over would likely come, what is ready first, then the oldest: for a person to say yes to."""
     found: list[tuple[Batch, int]] = []
-    for batch in batches:
+    for batch in sorted(batches, key=lambda batch: not batch.by(today)):
         if fits(batch, promise) and batch.withheld_until is None and count > 0:
             taken = min(count, batch.plants)
             found.append((batch, taken))

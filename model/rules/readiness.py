@@ -13,7 +13,7 @@ from model.rules.grounds import Grounds
 from model.rules.outlook import told
 from model.rules.rank import days_unseen, room_due, rooms
 from model.rules.reasons import reason_gone, reasons_for
-from model.rules.verdict import CALL, Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
+from model.rules.verdict import CALL, SICK, Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
 from model.rules.warmth import growth_warmth
 from model.rules.water import water_note
 from model.science.emergence import Standing
@@ -213,9 +213,15 @@ def _flags(at: Case, stage: Stage) -> Iterator[str]:
         yield "treated seed"
 
 
+SICK_DAYS = 14
+"""Days for which a tray that looked sick is told as such [d]. Ours."""
+
+
 def _tray_flags(tray: Tray, today: date, seen: Today) -> Iterator[str]:
     if tray.calls:
         yield CALL
+    if tray.sick and (today - tray.sick[-1]).days <= SICK_DAYS:
+        yield SICK
     days = days_unseen(tray, today)
     if tray.standing and seen is Today.UNSEEN and days >= UNSEEN_DAYS:
         yield f"unseen {days} d"

@@ -288,6 +288,7 @@ def _gone_of(season: Season, tray: Tray, sowing: Sowing) -> Iterator[Gone]:
         after = [act for act in season.acts.get(tray.id, ()) if day <= act.day <= until]
         yield Gone(
             *(day, tray.number, sowing.variety, count, reasons.get(day, "")),
+            over=until < season.today,
             lost=sum(
                 act.count or 0 for act in after if act.kind is ActKind.LOST and act.sowing_id == sowing.id
             ),

@@ -106,6 +106,8 @@ class Gone:
     """Losses of the same sowing in the fortnight after."""
     notes: tuple[str, ...]
     """What was noted of the tray in that fortnight."""
+    over: bool = True
+    """Whether that fortnight is over."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,7 @@ SOURCES = {
     PlaceKind.SLATTED_BENCH: UNDER_GLASS,
     PlaceKind.COLD_FRAME: UNDER_GLASS,
     PlaceKind.CORNER: UNDER_GLASS,
+    PlaceKind.QUARANTINE: UNDER_GLASS,
 }
 """Where the loss at a place comes from."""
 INDOORS = frozenset({PlaceKind.LIT_SHELF, PlaceKind.HEAT_MAT})

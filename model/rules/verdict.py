@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import IntEnum, StrEnum
 
+SICK = "sick"
+"""Flag of a tray that looked sick lately."""
 CALL = "call"
 """Flag of a tray that somebody called the grower about."""
 

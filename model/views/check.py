@@ -173,7 +173,7 @@ _ORPHANS = {
     "act {} is of a sowing in another tray": "SELECT act.id FROM act JOIN sowing ON sowing.id = sowing_id "
     "WHERE coalesce(act.tray_id, 0) <> sowing.tray_id",
     "act {} corrects an act of another tray": "SELECT act.id FROM act JOIN act AS older ON older.id = act.of_act_id "
-    "WHERE coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id",
+    "WHERE act.kind = 'corrected' AND (coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id)",
     "tray id {} came of a later one": "SELECT id FROM tray WHERE parent_id >= id",
     "sowing {} came of a later one": "SELECT id FROM sowing WHERE from_sowing_id >= id",
 }
@@ -181,8 +181,6 @@ _ORPHANS = {
 
 _UNDO = {
     "entry {} takes back one that came after it": "SELECT id FROM entry WHERE undoes >= id",
-    "entry {} takes back an entry of another person": "SELECT entry.id FROM entry JOIN entry AS older "
-    "ON older.id = entry.undoes WHERE older.person_id <> entry.person_id",
 }
 
 

@@ -13,6 +13,7 @@ from model.rules.owing import Batch, Owed, SowAgain, fill, fits, quarantines, so
 from model.store import reading, reading_owed
 from model.store.database import Store
 from model.views.answer import Answer, AnswerLine
+from model.views.round import read_round
 
 SPARES = "Hold back 10 to 15 % as spares (common practice, no source). Only hardened plants go out."
 LAW = "Before plants are sold or passed on check local rules: licences, plant passports."
@@ -55,11 +56,17 @@ class PromisesView:
 
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> PromisesView:
-    """What is owed on a day. Neither the instant nor the forecast matters here."""
+    """What is owed on a day. The instant doesn't matter here."""
+    # What holds together, and from which day, is the round's own word.
+    ready = {
+        line.tray_id: line.ready[0]
+        for line in read_round(store, today, outlooks).lines
+        if line.ready and line.ready[0] > today
+    }
     with store.reading() as rows:
         places = {place.id: place.kind for place in reading.places(rows)}
         containers = {container.id: container.name for container in reading.containers(rows)}
-        batches = to_give(reading.standing_trays(rows), quarantines(places), today)
+        batches = to_give(reading.standing_trays(rows), quarantines(places), today, ready)
         owed = fill(reading_owed.promises(rows), reading_owed.given(rows), batches)
     return PromisesView(
         on=today,
@@ -91,7 +98,11 @@ def _balances(owed: Sequence[Owed], batches: Sequence[Batch]) -> Iterator[Balanc
     named = dict.fromkeys((one.promise.crop, one.promise.variety) for one in owed)
     for crop, variety in named:
         mine = [one for one in owed if (one.promise.crop, one.promise.variety) == (crop, variety)]
-        have = sum(batch.plants for batch in batches if any(fits(batch, one.promise) for one in mine))
+        have = sum(
+            batch.plants
+            for batch in batches
+            if any(fits(batch, one.promise) and batch.by(one.promise.due_on) for one in mine)
+        )
         yield Balance(crop, variety, have, sum(one.left for one in mine), sum(one.short for one in mine))
 
 
@@ -129,28 +140,41 @@ def _line(line: PromiseLine, view: PromisesView) -> AnswerLine:
     one, promise = line.owed, line.owed.promise
     short = str(one.short) if one.short else "-"
     text = (
-        f"{short_day(promise.due_on):<12}{promise.to_whom[:19]:<20}{line.what[:21]:<22}"
+        f"{_due(promise.due_on, view.on):<12}{promise.to_whom[:19]:<20}{line.what[:21]:<22}"
         f"{promise.plants:>8}{one.given or '-':>7}{short:>7}"
     )
     tone = "crowding" if one.short else "quiet" if not one.left else ""
     return AnswerLine(text, tuple(_why(line, view))[:4], tone, promise.id)
 
 
+def _due(day: date, today: date) -> str:
+    """The day; with its year where that isn't this one."""
+    return short_day(day) if day.year == today.year else f"{short_day(day)} {day.year}"
+
+
 def _why(line: PromiseLine, view: PromisesView) -> Iterator[str]:
     one = line.owed
+    due = one.promise.due_on
     mine = [batch for batch in view.batches if fits(batch, one.promise)]
+    late = [batch for batch in mine if not batch.by(due)]
+    mine = [batch for batch in mine if batch.by(due)]
     where = f" in {line.container}" if line.container else ""
     note = f"; {one.promise.note}" if one.promise.note else ""
-    yield f"{say_day(one.promise.due_on)}: {one.left} of {line.what}{where} still to be given{note}."
+    yield f"{say_day(due, view.on)}: {one.left} of {line.what}{where} still to be given{note}."
     if mine:
         trays = ", ".join(f"{label(batch.number)} {batch.plants}" for batch in mine[:6])
         yield f"There is: {trays}{' and more' if len(mine) > 6 else ''}. Earlier promises take theirs first."
-    held = [batch for batch in mine if batch.withheld_until]
-    if held:
-        until = max(batch.withheld_until for batch in held if batch.withheld_until)
-        yield f"Withheld by a label: {', '.join(label(b.number) for b in held)} until {say_day(until)}."
+    if late:
+        trays = ", ".join(f"{label(b.number)} {_from(b)}" for b in late[:4])
+        yield f"Not by then: {trays}{' and more' if len(late) > 4 else ''}."
     if one.short and line.again:
         yield again_words(line.again, one.short, view.on)
+
+
+def _from(batch: Batch) -> str:
+    if batch.withheld_until and batch.withheld_until >= (batch.ready_on or batch.withheld_until):
+        return f"withheld by a label until {short_day(batch.withheld_until)}"
+    return f"ready about {short_day(batch.ready_on)}" if batch.ready_on else ""
 
 
 def again_words(again: SowAgain, short: int, today: date) -> str:

@@ -323,12 +323,13 @@ def _gate(page: Page) -> Iterator[AnswerLine]:
 
 def _went(gone: Sequence[Gone]) -> str:
     plants, lost = sum(one.count for one in gone), sum(one.lost for one in gone)
-    return f"{several(len(gone), 'time')}, {plants} plants; {lost} lost in {AFTER_DAYS} days"
+    so_far = "" if all(one.over for one in gone) else f" so far; {AFTER_DAYS} days are not over for all"
+    return f"{several(len(gone), 'time')}, {plants} plants; {lost} lost{so_far or f' in {AFTER_DAYS} days'}"
 
 
 def _gone_why(gone: Gone) -> Iterator[str]:
     yield f"{say_day(gone.day)}, against the gate: {gone.against}."
-    yield f"Lost in the {AFTER_DAYS} days after: {gone.lost}."
+    yield f"Lost in the {AFTER_DAYS} days after{'' if gone.over else ', which are not over'}: {gone.lost}."
     if gone.notes:
         yield f"Noted then: {'; '.join(gone.notes)}"
 

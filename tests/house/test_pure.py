@@ -148,3 +148,13 @@ def test_the_check_itself_finds_what_is_impure(code: str) -> None:
 )
 def test_the_check_itself_finds_bare_numbers(code: str, found: int) -> None:
     assert len(list(bare_numbers(ast.parse(code)))) == found
+
+
+def test_what_is_told_of_kinds_of_places_is_told_of_every_kind() -> None:
+    from model.actions.farm import USUAL_C
+    from model.facts import PlaceKind
+    from model.rules.helping import AT_PLACES
+    from model.rules.thirst import SOURCES
+
+    for told in (USUAL_C, SOURCES, AT_PLACES):
+        assert set(told) == set(PlaceKind)

@@ -100,7 +100,7 @@ def test_quarantine_and_what_is_not_up_are_nothing_to_give() -> None:
 
 def test_a_hand_over_draws_on_the_oldest_trays_and_on_none_that_is_withheld() -> None:
     stock = [batch(1, 10), batch(2, 10, withheld_until=day(2)), batch(3, 10)]
-    assert [(b.tray_id, n) for b, n in drawn(stock, promise(1, 30), 14)] == [(1, 10), (3, 4)]
+    assert [(b.tray_id, n) for b, n in drawn(stock, promise(1, 30), 14, TODAY)] == [(1, 10), (3, 4)]
 
 
 def test_the_days_to_sow_again_are_the_day_due_less_the_published_weeks() -> None:
@@ -109,3 +109,15 @@ def test_the_days_to_sow_again_are_the_day_due_less_the_published_weeks() -> Non
     assert found is not None
     assert (found.surely, found.last) == (date(2026, 3, 28), date(2026, 4, 11))
     assert sow_again(a_crop(weeks=None), date(2026, 5, 16)) is None
+
+
+def test_what_is_ready_or_free_of_a_label_only_after_the_day_due_covers_nothing() -> None:
+    stock = [
+        batch(1, 10, ready_on=day(9)),
+        batch(2, 10, ready_on=day(11)),
+        batch(3, 10, withheld_until=day(12)),
+    ]
+    (one,) = fill([promise(1, 30, due=10)], {}, stock)
+    assert (one.covered, one.short) == (10, 20)
+    # Of what is there today the ready ones are proposed first; what a label withholds never is.
+    assert [b.tray_id for b, _ in drawn([*stock, batch(4, 10)], promise(1, 30), 30, TODAY)] == [4, 1, 2]

@@ -180,11 +180,6 @@ FAULTS = {
         "is of a sowing in another tray",
     ),
     "a dangling act": ("UPDATE act SET tray_id = 9001 WHERE id = 500", "the file", "points at no tray"),
-    "undone by another": (
-        "UPDATE entry SET person_id = 2 WHERE undoes IS NOT NULL AND person_id = 1",
-        "undo",
-        "takes back an entry of another person",
-    ),
     "undone before": (
         "UPDATE entry SET undoes = 700 WHERE id = (SELECT min(id) FROM entry WHERE undoes IS NULL)",
         "undo",

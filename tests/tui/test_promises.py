@@ -210,3 +210,29 @@ def test_moving_out_of_quarantine_lets_plants_be_handed_over_again(sale: Path) -
     health.looked_sick(store, stamp(), tray, "spots")
     assert the_tray(store, tray).sowings[0].handed == 3
     store.close()
+
+
+async def test_a_place_of_quarantine_is_added_by_keys_and_everything_still_opens(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nPnApart\u23ce7\u23ce\u23ce\u23ce\u23ce")
+        assert hand.view.places[-1].kind is PlaceKind.QUARANTINE, hand.shown
+        await hand.type("46.sgrey mould\u23ce46m6")
+        assert hand.line(46).place == "Apart"
+        assert "sick" in hand.line(46).flags
+        for page in ("+", "=", "g", "Z", "E", "Q"):
+            await hand.type(page)
+        assert "In Apart: 46T" not in hand.said
+    on = ["--db", str(farm), "--on", str(DEMO_MORNING)]
+    for command in ("round", "gate", "cold", "summary", "calendar", "sheet", "health"):
+        assert run([command, *on]) == FINE
+
+
+async def test_plants_that_are_not_ready_by_the_day_cover_no_promise(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        late = next(
+            line for line in hand.view.lines if line.ready and (line.ready[0] - DEMO_MORNING).days > 6
+        )
+        await hand.type(f"n=aplot 4\u23ce{late.crop} {late.variety}\u23cev5000\u23ce+5\u23ce\u23ce")
+        assert hand.said.startswith("promised 5000")
+        await hand.until("Not by then: ")
+        assert late.label in hand.shown.split("Not by then: ")[1]

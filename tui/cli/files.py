@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from model.errors import BadInput
 from tui.cli.common import FINE, Register, opened, path_of, pen
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ def add(command: Register) -> None:
     taken_in.add_argument("folder", type=Path, metavar="FOLDER")
     written = command("export", _export, "write everything as a folder of CSV files")
     written.add_argument("folder", type=Path, metavar="FOLDER")
+    written.add_argument("--over", action="store_true", help="over an export that is there")
     frost = command("frost", _frost, "read a record of daily lows for the last freezes of a station")
     frost.add_argument("file", type=Path, metavar="FILE")
     frost.add_argument("--station", required=True, metavar="NAME", help="where it was kept")
@@ -38,6 +40,10 @@ def _export(asked: argparse.Namespace) -> int:
     from model.actions.files import export_folder
 
     store, _today = opened(asked)
+    if (asked.folder / "farm.csv").exists() and not asked.over:
+        raise BadInput(
+            f"There is an export in {asked.folder} already.", "Name another folder, or add --over."
+        )
     export_folder(store, asked.folder)
     print(f"{store.name} was written to {asked.folder}.")
     return FINE

@@ -42,7 +42,7 @@ def add_target(choices: Choices, today: date) -> Flow[Wish]:
     )
     last = next((sown for sown in choices.last if (sown.crop, sown.variety) == (crop, variety)), None)
     plants: int = yield Type("How many good plants, or clumps of a flat?", whole_number(1, plan.MOST_PLANTS))
-    first, until = yield from _wanted("Wanted when?", today)
+    first, until = yield from wanted("Wanted when?", today)
     purpose: Purpose = yield Choose("What for?", [Option(words, of, key) for of, words, key in PURPOSES], 0)
     stage = (yield from _stage()) if purpose is Purpose.CLASS else ""
     container: Container = yield _container(choices, last.container_id if last else None, purpose)
@@ -60,10 +60,10 @@ def add_target(choices: Choices, today: date) -> Flow[Wish]:
     return lambda store, stamp: plan.add_targets(store, stamp, want, every, times)
 
 
-def _wanted(prompt: str, today: date) -> Flow[tuple[date, date]]:
+def wanted(prompt: str, today: date, hint: str = WHEN_HINT) -> Flow[tuple[date, date]]:
     """A day or week to come; a day of the year that has just gone by is asked about before next year's is taken."""
     while True:
-        typed: str = yield Type(prompt, lambda text: coming(text, today) and text, "", WHEN_HINT)
+        typed: str = yield Type(prompt, lambda text: coming(text, today) and text, "", hint)
         first, last = coming(typed, today)
         year = str(first.year)
         if (first - today).days <= FAR_DAYS or year in typed:
@@ -168,7 +168,7 @@ def change_target(target: Target, choices: Choices, today: date) -> Flow[Wish]:
 
 def _changed(what: str, want: Want, choices: Choices, today: date) -> Flow[Want]:
     if what == "when":
-        first, last = yield from _wanted("Wanted when?", today)
+        first, last = yield from wanted("Wanted when?", today)
         return replace(want, first_day=first, last_day=last)
     if what == "plants":
         plants: int = yield Type("How many good plants?", whole_number(1, plan.MOST_PLANTS), str(want.plants))
@@ -188,7 +188,7 @@ def _changed(what: str, want: Want, choices: Choices, today: date) -> Flow[Want]
         seeds = yield from seeds_each(want.plants, flat, want.seeds_per_cell or 1)
         return replace(want, seeds_per_cell=seeds)
     if what == "until":
-        _first, until = yield from _wanted("Still worth setting out until?", today)
+        _first, until = yield from wanted("Still worth setting out until?", today)
         return replace(want, until=until)
     bed: str = yield Type("Which bed?", str, want.bed)
     return replace(want, bed=bed)

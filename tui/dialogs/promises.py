@@ -12,11 +12,13 @@ from model.days import parse_ahead, say_day
 from model.errors import BadInput
 from model.labels import label, read_label
 from model.rules.owing import Batch, Owed, drawn, fits
+from model.rules.verdict import SICK
 from model.views.choices import Choices
 from model.views.promises import PromisesView, name_of
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, which_living, whole_number
+from tui.dialogs.plan import wanted
 from tui.dialogs.variety import read_one, varieties_like
 
 ROLE = "a role or an order number, like plot 4; no names of people"
@@ -37,7 +39,7 @@ def promise(choices: Choices, today: date) -> Flow[Wish]:
         [Option(f"{variety} and no other", True, "v"), Option(f"any {crop_name(crop)}", False, "a")],
     )
     plants: int = yield Type("How many plants?", whole_number(1, MOST_PLANTS))
-    due: date = yield Type("For which day?", _coming(today), "", "like 16 may or +21")
+    due, _ = yield from wanted("For which day?", today, "like 16 may or +21")
     boxes = [Option("that doesn't matter", None, "-"), *(Option(c.name, c.id) for c in choices.containers)]
     box: int | None = yield Choose("In what?", boxes)
     wish = promises.Given(whom, crop, variety if exact else "", plants, due, box)
@@ -69,7 +71,7 @@ def drop(held: Promise) -> Flow[Wish]:
     return lambda store, stamp: promises.drop_promise(store, stamp, held.id)
 
 
-def fulfil(one: Owed, batches: Sequence[Batch]) -> Flow[Wish]:
+def fulfil(one: Owed, batches: Sequence[Batch], today: date) -> Flow[Wish]:
     """How many are handed over now, and from which trays; the oldest trays are the likely ones."""
     held = one.promise
     mine = [batch for batch in batches if fits(batch, held)]
@@ -84,12 +86,14 @@ def fulfil(one: Owed, batches: Sequence[Batch]) -> Flow[Wish]:
     most = min(one.left, sum(batch.plants for batch in open_to))
     if not most:
         raise BadInput(f"There is no {name_of(held)} to give.", "Sow again, or change the promise.")
+    ready = min(one.left, sum(batch.plants for batch in open_to if batch.by(today)))
     count: int = yield Type(
         f"{held.to_whom}, {one.left} {name_of(held)} left to give: how many go now?",
         whole_number(1, most),
-        str(most),
+        str(ready or most),
+        f"{ready} are ready now" if ready < most else "",
     )
-    likely = drawn(open_to, held, count)
+    likely = drawn(open_to, held, count, today)
     if len(open_to) > 1:
         shares = yield Type(
             "From which trays?",
@@ -135,6 +139,13 @@ def hand_over(page: TrayPage, view: PromisesView) -> Flow[Wish]:
         options = [Option(f"{o.promise.to_whom}: {o.left} {name_of(o.promise)}", o) for o in owed]
         one = yield Choose("To whom?", [*options, Option("somebody else", None, "-")])
     whom = "" if one else (yield Type("To whom?", some_text, "", ROLE))
+    if SICK in page.line.flags:
+        sure: bool = yield Choose(
+            f"{page.line.label} looked sick lately. Hand plants over all the same?",
+            [Option("no", False, "n"), Option("yes", True, "y")],
+        )
+        if not sure:
+            raise BadInput("Nothing was handed over.", "Keep it apart: m moves it.")
     most = min(sowing.have, one.left) if one else sowing.have
     count: int = yield Type(f"{page.line.label}: how many go?", whole_number(1, most), str(most))
     share = promises.Share(page.line.tray_id, sowing.sowing_id, count)

@@ -81,7 +81,10 @@ def _sprayed(page: TrayPage, round_: RoundView) -> Flow[Wish]:
     trays = yield from _this_or_all(page, round_, f"Sprayed what?   ({CAUTION})")
     what: str = yield Type("With what?", some_text, "", "as it stands on the label")
     days: int = yield Type(
-        "Days the label forbids cutting and handing over?", whole_number(0, health.LONGEST_INTERVAL), "0"
+        "Days the label forbids cutting and handing over?",
+        whole_number(0, health.LONGEST_INTERVAL),
+        "",
+        "as it stands on the label; 0 only where it says so",
     )
     return lambda store, stamp: health.spray(store, stamp, trays, what, days)
 

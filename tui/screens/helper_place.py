@@ -117,8 +117,6 @@ class HelperPlace(FindsTrays):
         self.query_one("#title", Static).update(fit(left, width - len(right) - 1) + " " + right)
         self.query_one("#path", Footpath).show(places, page.place_id)
         self._put("place", f"{page.name}. {page.words}" if page.place_id else NEW_FARM)
-        heads = f"{'  tray':<{LABEL + 2}}{'what grows':<{WHAT}}{'today':<{DONE}}what to do"
-        self.query_one("#heading", Static).update(heads if page.lines else "")
         self._put("call", f"CALL {page.phone} if {'; '.join(page.call_if)}." if page.call_if else "")
         self._put("keys", GAP.join(self._keys()))
         self._draw_rows()
@@ -148,6 +146,12 @@ class HelperPlace(FindsTrays):
         for line in page.lines[first : first + height]:
             text.append(self._row(line, here) + "\n", style="reverse" if line is here else "")
         shown.update(text)
+        below = len(page.lines) - first - height
+        heads = f"{'  tray':<{LABEL + 2}}{'what grows':<{WHAT}}{'today':<{DONE}}what to do"
+        more = f"   {self.signs.below} {below} more below" if below > 0 else ""
+        self.query_one("#heading", Static).update(
+            fit(heads + more, self.size.width - 2 * MARGIN) if page.lines else ""
+        )
 
     def _row(self, line: HelperLine, here: HelperLine | None) -> str:
         cursor = self.signs.cursor if line is here else " "

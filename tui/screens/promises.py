@@ -18,8 +18,8 @@ class PromisesScreen(AnswerScreen):
     view: PromisesView | None = None
 
     async def read(self) -> Answer:
-        today, now = self.session.today, self.now
-        self.view = await self.session.answer(lambda store: read(store, today, now))
+        today, now, outlooks = self.session.today, self.now, self.session.outlooks
+        self.view = await self.session.answer(lambda store: read(store, today, now, outlooks))
         return answer(self.view)
 
     @property
@@ -40,7 +40,7 @@ class PromisesScreen(AnswerScreen):
     async def action_fulfil(self) -> None:
         """Hand over what was promised."""
         if self.promise is not None and self.owed is not None and self.view is not None:
-            self.ask("Hand over", asking.fulfil(self.owed, self.view.batches))
+            self.ask("Hand over", asking.fulfil(self.owed, self.view.batches, self.session.today))
 
     @says_refusal
     async def action_add_promise(self) -> None:
