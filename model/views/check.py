@@ -9,7 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from model.days import farm_day, say_day
-from model.entered import TrayBirth
+from model.entered import MERGE, TrayBirth
 from model.errors import BadInput, NoDatabase, NotEnough
 from model.facts import Tray
 from model.labels import label
@@ -165,10 +165,14 @@ def _not_as_acts(rows: Rows, folded: Mapping[int, Tray]) -> list[str]:
     return found + [f"something is kept of tray id {i}, which was taken back" for i in kept]
 
 
+_NO_ROWS = ("decided, ", "took back: ", "brought back: ")
+"""How words of entries begin that may put nothing down: what holds meanwhile was decided, or both copies took it back."""
+
 _ORPHANS = {
     "entry {} has no words": "SELECT id FROM entry WHERE words = ''",
     "entry {} put nothing down": "SELECT id FROM entry WHERE undoes IS NULL"
-    + "".join(f' AND id NOT IN (SELECT entry_id FROM "{table}")' for table in HAS_ROWS),
+    + "".join(f' AND id NOT IN (SELECT entry_id FROM "{table}")' for table in HAS_ROWS)
+    + "".join(f" AND substr(words, 1, {len(begin)}) <> '{begin}'" for begin in _NO_ROWS),
     "tray id {} was never sown": "SELECT id FROM tray WHERE id NOT IN (SELECT tray_id FROM sowing)",
     "act {} is of a sowing in another tray": "SELECT act.id FROM act JOIN sowing ON sowing.id = sowing_id "
     "WHERE coalesce(act.tray_id, 0) <> sowing.tray_id",
@@ -182,7 +186,9 @@ _ORPHANS = {
 _UNDO = {
     "entry {} takes back one that came after it": "SELECT id FROM entry WHERE undoes >= id",
     "entry {} takes back an entry of another person": "SELECT entry.id FROM entry JOIN entry AS older "
-    "ON older.id = entry.undoes WHERE older.person_id <> entry.person_id",
+    "ON older.id = entry.undoes WHERE older.person_id <> entry.person_id "
+    # Of two decisions the merge itself takes one back.
+    f"AND entry.person_id NOT IN (SELECT id FROM person WHERE name = '{MERGE}')",
 }
 
 

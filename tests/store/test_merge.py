@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine, event
 
-from model.actions import files, growth, promises, record, shift, sow, stock, walk
+from model.actions import care, files, growth, promises, record, shift, sow, stock, walk
 from model.actions.clashes import Choice, decide
 from model.actions.desk import Stamp
 from model.actions.farm import keep_place, name_person
@@ -29,7 +29,7 @@ from model.labels import label
 from model.store import reading, reading_ahead
 from model.store.database import Store, open_store
 from model.store.reading_clashes import open_clashes
-from model.views import clashes
+from model.views import check, clashes
 from tests.builders import TODAY, day
 from tests.store.looking import balance, every_row, kept, kept_anew, the_sowing, the_tray
 from tests.store.names import FRAME, KALE, MAT, SHELF, SLATS, TOMATO
@@ -54,6 +54,13 @@ def both_ways(wren: Laptop, jory: Laptop, tmp_path: Path) -> None:
     for laptop in (wren, jory):
         now = kept(laptop.store)
         assert kept_anew(laptop.store) == now
+        assert findings(laptop) == []
+
+
+def findings(laptop: Laptop) -> list[str]:
+    """What trayround check finds fault with."""
+    page = check.read(laptop.store.path, MORNING + timedelta(hours=10))
+    return [words for checked in page.checks for words in checked.found]
 
 
 def listed(laptop: Laptop) -> list[str]:
@@ -65,6 +72,7 @@ def settle(laptop: Laptop, choice: Choice) -> None:
     with laptop.store.reading() as rows:
         (clash,) = open_clashes(rows)
     decide(laptop.store, laptop.stamp(), clash.id, choice)
+    assert findings(laptop) == []
 
 
 def words(laptop: Laptop) -> list[tuple[str, str]]:
@@ -111,6 +119,8 @@ def test_a_tray_moved_twice_appears_once_and_the_later_move_counts(
     record.undo(wren.store, wren.stamp(), "UTC")
     assert the_tray(wren.store, TOMATO).place_id == SLATS
     assert len(listed(wren)) == 1
+    settle(wren, Choice.LATER)
+    record.undo(wren.store, wren.stamp(), "UTC")
     settle(wren, Choice.LATER)
     jory.merge(wren)
     assert listed(jory) == []
@@ -347,6 +357,7 @@ def test_what_both_took_back_is_taken_back_once_and_can_be_brought_back(
     assert found.notes == (
         f"Both took back: sowed {label(4)} tomato Orlen, 72-cell tray, mat. It is taken back once.",
     )
+    assert findings(wren) == []
     with wren.store.reading() as rows:
         assert 4 not in reading.trays(rows, [4])
 
@@ -525,6 +536,7 @@ def test_a_copy_is_kept_before_and_none_where_nothing_is_new(laptops: tuple[Lapt
     assert found.entries == (("Jory", 1),)
     assert found.kept is not None
     assert every_row(found.kept) == before
+    assert "Tue 14 Apr 15:30, before a merge: lacks 1 entry" in care.listed(wren.store.path)[1]
 
 
 def test_an_older_copy_is_brought_up_to_date_aside_and_left_as_it_is(tmp_path: Path) -> None:
