@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.ahead import SeasonVerdict, VerdictWord
+from model.entered import STRUCK
 from model.facts import HELPING, ActKind
 from model.store.database import Rows
 from model.store.reading import acts_of_ids, dead_entries, listed
-from model.store.reading_lots import STRUCK
 
 _day = date.fromisoformat
 

@@ -214,7 +214,7 @@ def _losses(rows: Rows, since: date, today: date) -> list[tuple[date, str, int]]
     return [
         (act.day, act.cause or "", act.count or 0)
         for tray_id, tray in reading.trays(rows, ids).items()
-        for act in corrected(sorted(acts[tray_id], key=lambda act: act.id), tray.sowings)
+        for act in corrected(acts[tray_id], tray.sowings)
         if act.kind is ActKind.LOST and since <= act.day <= today
     ]
 

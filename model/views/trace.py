@@ -110,7 +110,7 @@ def _traced(rows: Rows, trays: Sequence[Tray]) -> tuple[Traced, ...]:
             have=sowing.have,
             went=tuple(
                 Went(act.day, WENT[act.kind], act.count or 0, act.text or "")
-                for act in corrected(sorted(acts.get(tray.id, ()), key=lambda act: act.id), tray.sowings)
+                for act in corrected(acts.get(tray.id, ()), tray.sowings)
                 if act.sowing_id == sowing.id and act.kind in WENT
             ),
         )

@@ -29,7 +29,7 @@ from model.labels import label
 from model.store import reading, reading_ahead
 from model.store.database import Store, open_store
 from model.store.reading_clashes import open_clashes
-from model.views import check, clashes
+from model.views import check, clashes, lots, season
 from tests.builders import TODAY, day
 from tests.store.looking import balance, every_row, kept, kept_anew, the_sowing, the_tray
 from tests.store.names import FRAME, KALE, MAT, SHELF, SLATS, TOMATO
@@ -158,6 +158,21 @@ def test_plants_taken_twice_are_counted_once_until_somebody_decides(
         sowing = the_sowing(laptop.store, TOMATO)
         assert (sowing.out, sowing.handed, sowing.have) == (50, 0, 22)
         assert balance(sowing) + sowing.handed == sowing.cells
+
+
+def test_a_season_and_a_lot_count_nothing_that_is_in_doubt(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path
+) -> None:
+    wren, jory = laptops
+    shift.set_out(wren.store, wren.stamp(minute=11), TOMATO, None, 50)
+    shift.lose(jory.store, jory.stamp(minute=14), TOMATO, None, 40, LossCause.NOT_UP)
+    both_ways(wren, jory, tmp_path)
+    assert the_sowing(wren.store, TOMATO).lost == 0
+    crops = season.read(wren.store, TODAY, MORNING).crops
+    assert [crop.page.losses for crop in crops if crop.page.crop == "tomato"] == [()]
+    assert [lot.name for lot in lots.read(wren.store, TODAY, MORNING).lots if lot.failed] == []
+    settle(wren, Choice.LATER)
+    assert [lot.name for lot in lots.read(wren.store, TODAY, MORNING).lots if lot.failed] == ["A1"]
 
 
 @pytest.mark.parametrize(
