@@ -19,7 +19,7 @@ from model.store import backup, births, migrate, projection, reading, soundness
 from model.store.address import Server, Where
 from model.store.database import FileStore, Rows, Store, open_store
 from model.text import clean
-from model.views.answer import WIDTH, Answer, AnswerLine
+from model.views.answer import Answer, AnswerLine
 
 MOST = 20
 """Findings of one kind that are told."""
@@ -250,7 +250,7 @@ def answer(page: CheckPage) -> Answer:
     lines = []
     for check in page.checks:
         state = "fine" if not check.found else f"{len(check.found)} found"
-        lines.append(AnswerLine(f"{check.what:<10} {state:<10} {check.counted}"[:WIDTH], _why(check)))
+        lines.append(AnswerLine(f"{check.what:<10} {state:<10} {check.counted}", _why(check)))
     return Answer("check", (head, page.file), tuple(lines), "what       is         looked at", page.notes)
 
 

@@ -9,7 +9,7 @@ from model.labels import label
 from model.store import reading_season
 from model.store.database import Rows, Store
 from model.store.reading_season import Written
-from model.text import clean, folded
+from model.text import clean, cut, folded
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.season_words import several
 
@@ -84,4 +84,4 @@ def _line(one: Written) -> AnswerLine:
     tray = label(one.number) if one.number is not None else "-"
     words = f"{one.what}: {' '.join(one.text.splitlines())}"
     text = f"{day:<12}{tray:<7}{one.who[:8]:<9}{words}"
-    return AnswerLine(text[:WIDTH], (words,), "", one.tray_id, one.number)
+    return AnswerLine(cut(text, WIDTH), (words,), "", one.tray_id, one.number)

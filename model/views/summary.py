@@ -17,7 +17,7 @@ from model.rules.outlook import Outlooks
 from model.rules.verdict import Stage, Task
 from model.store import reading, reading_ahead, reading_owed
 from model.store.database import Rows, Store
-from model.text import clean
+from model.text import clean, cut, fit
 from model.views.answer import WIDTH, in_ascii
 from model.views.lines import RoundView, TrayLine
 from model.views.plan import planned
@@ -135,7 +135,7 @@ def _listed(words: Sequence[str], width: int) -> str:
 
 def _fit(name: str, width: int = NAME) -> str:
     """A name in its column."""
-    return f"{clean(name)[: width - 1]:<{width}}"
+    return fit(clean(name), width - 1, "…") + " "
 
 
 def _by_variety(lines: Iterable[TrayLine]) -> dict[str, list[TrayLine]]:
@@ -240,9 +240,5 @@ def text(page: Summary, *, ascii_only: bool = False) -> str:
     ]
     for section in page.sections:
         rows += ["", section.heading, *(f"  {row}" for row in section.rows)]
-    found = "\n".join(_cut(clean(row).rstrip()) for row in rows)
+    found = "\n".join(cut(clean(row).rstrip(), WIDTH) for row in rows)
     return in_ascii(found) if ascii_only else found
-
-
-def _cut(row: str) -> str:
-    return row if len(row) <= WIDTH else row[: WIDTH - 1] + "…"
