@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from model.crops import crop_name
 from model.errors import BadInput
 from model.labels import label
 from model.store import reading_season
@@ -47,7 +48,7 @@ def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
     texts = reading_season.act_texts(rows)
     fits = {text for text in {text for _, text in texts} if has_all(text, words)}
     yield from reading_season.written_acts(rows, [i for i, text in texts if text in fits])
-    yield from (one for one in reading_season.written_lots(rows) if has_all(one.text, words))
+    yield from (one for one in reading_season.written_lots(rows, crop_name) if has_all(one.text, words))
     yield from (one for one in reading_season.written_elsewhere(rows) if has_all(one.text, words))
 
 
