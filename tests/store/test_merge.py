@@ -17,7 +17,7 @@ from sqlalchemy import Engine, event
 from model.actions import care, files, growth, promises, record, shift, sow, stock, walk
 from model.actions.clashes import Choice, decide
 from model.actions.desk import Stamp
-from model.actions.farm import keep_place, name_person
+from model.actions.farm import keep_place, name_person, set_setting
 from model.actions.merge import merge
 from model.actions.opening import open_farm
 from model.actions.plan import Want, add_targets, change_target
@@ -414,6 +414,24 @@ def test_a_new_place_comes_along_and_a_renamed_one_is_known_again(laptops: tuple
     assert found.notes == (
         "slats: name slats here, long bench there; low c 12.0 here, 9.0 there. What is here stays.",
     )
+
+
+def test_what_one_set_for_the_farm_holds_in_the_other_where_nothing_was_said_there(
+    laptops: tuple[Laptop, Laptop],
+) -> None:
+    wren, jory = laptops
+    for name, value in {"harden_days": "9", "phone": "0170 12", "latitude": "48", "theme": "light"}.items():
+        set_setting(jory.store, name, value)
+    set_setting(wren.store, "latitude", "47")
+    # As a file of an earlier release has it.
+    with wren.store.transaction() as session:
+        session.connection().exec_driver_sql("DELETE FROM setting WHERE name = 'phone'")
+    found = wren.merge(jory)
+    with wren.store.reading() as rows:
+        settings = reading.settings(rows)
+    assert (settings["harden_days"], settings["phone"], settings["latitude"]) == ("9", "0170 12", "47")
+    assert settings.get("theme") != "light"
+    assert found.notes == ("Setting latitude: 47 here, 48 there. What is here stays.",)
 
 
 def test_a_lot_known_as_treated_in_one_copy_is_treated(laptops: tuple[Laptop, Laptop]) -> None:
