@@ -177,7 +177,8 @@ _ORPHANS = {
     "act {} is of a sowing in another tray": "SELECT act.id FROM act JOIN sowing ON sowing.id = sowing_id "
     "WHERE coalesce(act.tray_id, 0) <> sowing.tray_id",
     "act {} corrects an act of another tray": "SELECT act.id FROM act JOIN act AS older ON older.id = act.of_act_id "
-    "WHERE coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id",
+    # What was entered by a swapped label counts for the other tray, and points at the act that it was.
+    "WHERE act.kind = 'corrected' AND coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id",
     "tray id {} came of a later one": "SELECT id FROM tray WHERE parent_id >= id",
     "sowing {} came of a later one": "SELECT id FROM sowing WHERE from_sowing_id >= id",
 }

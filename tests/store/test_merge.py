@@ -29,9 +29,9 @@ from model.labels import label
 from model.store import reading, reading_ahead
 from model.store.database import Store, open_store
 from model.store.reading_clashes import open_clashes
-from model.views import check, clashes, lots, season
+from model.views import clashes, lots, season
 from tests.builders import TODAY, day
-from tests.store.looking import balance, every_row, kept, kept_anew, the_sowing, the_tray
+from tests.store.looking import balance, every_row, findings, kept, kept_anew, the_sowing, the_tray
 from tests.store.names import FRAME, KALE, MAT, SHELF, SLATS, TOMATO
 from tests.store.test_first_release import ROWS
 from tests.store.two_copies import MORNING, Laptop, told, two_laptops
@@ -54,13 +54,7 @@ def both_ways(wren: Laptop, jory: Laptop, tmp_path: Path) -> None:
     for laptop in (wren, jory):
         now = kept(laptop.store)
         assert kept_anew(laptop.store) == now
-        assert findings(laptop) == []
-
-
-def findings(laptop: Laptop) -> list[str]:
-    """What trayround check finds fault with."""
-    page = check.read(laptop.store.path, MORNING + timedelta(hours=10))
-    return [words for checked in page.checks for words in checked.found]
+        assert findings(laptop.store) == []
 
 
 def listed(laptop: Laptop) -> list[str]:
@@ -72,7 +66,7 @@ def settle(laptop: Laptop, choice: Choice) -> None:
     with laptop.store.reading() as rows:
         (clash,) = open_clashes(rows)
     decide(laptop.store, laptop.stamp(), clash.id, choice)
-    assert findings(laptop) == []
+    assert findings(laptop.store) == []
 
 
 def words(laptop: Laptop) -> list[tuple[str, str]]:
@@ -372,7 +366,7 @@ def test_what_both_took_back_is_taken_back_once_and_can_be_brought_back(
     assert found.notes == (
         f"Both took back: sowed {label(4)} tomato Orlen, 72-cell tray, mat. It is taken back once.",
     )
-    assert findings(wren) == []
+    assert findings(wren.store) == []
     with wren.store.reading() as rows:
         assert 4 not in reading.trays(rows, [4])
 
