@@ -38,6 +38,7 @@ PLACES = (
 """The six places of the small farm, in walking order; their ids are 1 to 6."""
 
 ONE_KIND = {
+    "test_backup",
     "test_database",
     "test_first_release",
     "test_kill",

@@ -132,7 +132,7 @@ def _answer(view: HealthView) -> Iterator[str]:
     elif view.sick:
         yield "Everything that looked sick stands apart."
     else:
-        yield f"Nothing looked sick in {SHOWN_DAYS} days. Full stop, s on a tray says so when it does."
+        yield f"Nothing looked sick in {SHOWN_DAYS} days. On a tray . then s says so when it does."
     if view.apart:
         yield f"In {view.quarantine}: {', '.join(view.apart[:10])}. Last on the round; wash hands after it."
 

@@ -248,10 +248,18 @@ def test_every_trouble_of_a_server_has_a_word_and_a_cure(code: str, words: str) 
 MOMENTS = 6
 """Ends by force, each at a moment of its own."""
 
-TICK = (
-    "import os, sys; from model.store.address import where_of; from tests.store.ticking import main; "
-    "main(where_of(os.environ['FARM_THERE']), int(sys.argv[1]))"
-)
+TICK = """
+import os, sys
+from model.store.address import where_of
+from tests.faults.ticking import tick_on
+
+def say(what):
+    if isinstance(what, tuple):
+        print(what[0], what[1].encode("unicode_escape").decode(), flush=True)
+
+sys.stdin.readline()
+tick_on(where_of(os.environ["FARM_THERE"]), int(sys.argv[1]), say)
+"""
 
 
 def ticked_and_ended(where: str, seed: int) -> list[str]:

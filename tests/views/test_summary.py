@@ -18,6 +18,7 @@ from model.facts import LossCause
 from model.store import tables
 from model.store.database import Store, open_store
 from model.views import summary
+from tests import servers
 from tests.bench.farms import MORNING, big_farm
 from tests.builders import TODAY, a_place, day
 from tests.conftest import StampMaker
@@ -163,7 +164,8 @@ def test_the_command_prints_it_or_writes_it(
     store: Store, stamp: StampMaker, containers: Ids, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     sown(store, stamp, containers, "kale Copse", 3)
-    out, command = tmp_path / "page.txt", ["summary", "--db", str(store.path), "--on", TODAY.isoformat()]
+    where = str(store.path) if store.path else servers.address_of(store.where)
+    out, command = tmp_path / "page.txt", ["summary", "--db", where, "--on", TODAY.isoformat()]
     assert run([*command, str(out)]) == FINE
     assert out.read_text(encoding="utf-8") == page_of(store) + "\n"
     assert run([*command, str(out)]) == REFUSED

@@ -5,6 +5,7 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual.widgets import Static
 
@@ -29,17 +30,27 @@ if TYPE_CHECKING:
 
 
 class KeyLine(Static):
-    """The keys at the foot of a screen, from the register."""
+    """The keys at the foot of a screen, from the register: as many as there is room for, none of them cut."""
 
     DEFAULT_CSS = "KeyLine { height: 1; background: $raised; color: $ink; padding: 0 1; }"
 
     def __init__(self, where: str) -> None:
-        words = [
+        super().__init__("", markup=False)
+        self._words = [
             f"{key_words(command).split()[0]} {command.on_line}"
             for command in commands_of(where)
             if command.on_line
         ]
-        super().__init__(Text("  ".join(words), no_wrap=True, overflow="ellipsis"), markup=False)
+
+    def render(self) -> Text:
+        """The words that fit."""
+        shown = ""
+        for word in self._words:
+            longer = f"{shown}  {word}".strip()
+            if cell_len(longer) > self.content_size.width:
+                break
+            shown = longer
+        return Text(shown, no_wrap=True)
 
 
 class TrayActs(ChangesFarm, Papers):
