@@ -11,7 +11,6 @@ from tui.commands import ENTRIES, bindings_of
 from tui.screens.answer import MOVES, AnswerScreen
 from tui.screens.finding import says_refusal
 
-
 Turn = Callable[[Store, Stamp, str, int], Receipt]
 """Takes an entry back, or brings it back."""
 
