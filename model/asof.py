@@ -41,10 +41,7 @@ def acts_that_count(
 ) -> dict[int, list[Act]]:
     """Acts on some trays from a day on, with every correction put in, by day and entry: what the fold goes by."""
     acts = births.live_acts(rows, [tray.id for tray in trays], dead, since)
-    return {
-        tray.id: corrected(sorted(acts.get(tray.id, ()), key=lambda act: act.id), tray.sowings)
-        for tray in trays
-    }
+    return {tray.id: corrected(acts.get(tray.id, ()), tray.sowings) for tray in trays}
 
 
 def _folded(rows: Rows, tray_ids: Collection[int], day: date) -> dict[int, Tray]:

@@ -37,6 +37,9 @@ class TrayBirth:
     sowings: tuple[SowingBirth, ...]
 
 
+STRUCK = "struck"
+"""Field of a correction that takes an act out of the reckoning; the act itself stays on record."""
+
 MERGE = "the merge"
 """Who makes the entries that tell of a clash: the program, no person."""
 

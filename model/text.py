@@ -54,20 +54,27 @@ def folded(text: str) -> str:
     return "".join(plain).casefold()
 
 
-def fit(text: str, width: int) -> str:
-    """The text in exactly `width` columns of plain print: filled up with spaces, or cut with a dot at the end."""
-    if text.isascii() and len(text) <= width:
-        return text.ljust(width)
-    taken, kept = 0, ""
+def cut(text: str, width: int, more: str = "…") -> str:
+    """The text in at most `width` columns; where something was left out it ends in `more`."""
+    if _width(text) <= width:
+        return text
+    taken, kept = len(more), ""
     for char in text:
-        wide = _columns(char)
-        if taken + wide > width:
-            # The dot needs a column of its own, two where a wide sign stood there.
-            while taken > width - 1:
-                taken, kept = taken - _columns(kept[-1]), kept[:-1]
-            return f"{kept}." + " " * (width - taken - 1)
-        taken, kept = taken + wide, kept + char
-    return kept + " " * (width - taken)
+        taken += _columns(char)
+        if taken > width:
+            break
+        kept += char
+    return kept + more
+
+
+def fit(text: str, width: int, more: str = ".") -> str:
+    """The text in exactly `width` columns of plain print: filled up with spaces, or cut with `more` at the end."""
+    found = cut(text, width, more)
+    return found + " " * (width - _width(found))
+
+
+def _width(text: str) -> int:
+    return len(text) if text.isascii() else sum(_columns(char) for char in text)
 
 
 def _columns(char: str) -> int:

@@ -7,7 +7,7 @@ from pathlib import Path
 from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
 from model.store import backup, reading, restoring, soundness
 from model.store.address import Server, Where
-from model.store.backup import folder_of, said_lacking, said_moment, zone_of
+from model.store.backup import BEFORE_MERGE, folder_of, said_lacking, said_moment, zone_of
 from model.store.database import FileStore, Store, open_store
 from model.store.migrate import known_version
 
@@ -91,7 +91,8 @@ def listed(path: Path) -> list[str]:
             if lacks
             else "lacks nothing"
         )
-        why = f", {copy.why.replace('-', ' release ')}" if copy.why else ""
+        occasion = "a merge" if copy.why == BEFORE_MERGE else "a new release opened it"
+        why = f", before {occasion}" if copy.why else ""
         rows.append(f"  {copy.number:>4}  {said_moment(copy.at, zone)}{why}: {state}")
     return [*rows, "trayround restore newest, or restore with a number, puts one in the place of the record."]
 

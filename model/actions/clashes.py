@@ -3,11 +3,10 @@
 from enum import StrEnum
 
 from model.actions.desk import Receipt, Stamp, entry
-from model.entered import ClashKind
+from model.entered import STRUCK, ClashKind
 from model.errors import BadInput
 from model.facts import Act, ActKind
 from model.rules.clash_words import ENDS, said
-from model.rules.ledger import STRUCK
 from model.store import reading
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, open_clashes

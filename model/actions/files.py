@@ -24,6 +24,8 @@ from model.store.exchange import Bundle
 
 DEMO_MORNING = date(2026, 4, 14)
 """The day on which the demo farm's files stand: nothing has been entered on it yet."""
+DATABASE = b"SQLite format 3\0"
+"""How a file begins that holds a record."""
 NOT_OVER = "Name a new {}; nothing is imported over another."
 
 
@@ -207,13 +209,15 @@ def export_folder(store: Store, folder: Path) -> None:
 
 
 def write_file(path: Path, data: bytes, *, over: bool = False) -> None:
-    """Write one file that people read, whole or not at all; over another only with `over`."""
+    """Write one file that people read, whole or not at all; over another only with `over`, over a record never."""
     if path.is_dir():
         raise BadInput(f"{path} is a folder.", "Name a file in it.")
     if path.exists() and not over:
         raise BadInput(f"There is something at {path} already.", "Name another file, or add --over.")
     draft = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
+        if path.exists() and _holds_a_record(path):
+            raise BadInput(f"{path} holds a farm.", "Name another file; a record is never written over.")
         draft.write_bytes(data)
         draft.replace(path)
     except OSError as error:
@@ -224,6 +228,11 @@ def write_file(path: Path, data: bytes, *, over: bool = False) -> None:
     finally:
         with suppress(OSError):
             draft.unlink(missing_ok=True)
+
+
+def _holds_a_record(path: Path) -> bool:
+    with path.open("rb") as stream:
+        return stream.read(len(DATABASE)) == DATABASE
 
 
 def rebuild(store: Store) -> None:

@@ -7,10 +7,11 @@ from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.growth import sowing_of
 from model.crops import crop_name
 from model.days import say_day, short_day
+from model.entered import STRUCK
 from model.errors import BadInput
 from model.facts import Act, ActKind, Tray
 from model.labels import HIGHEST, label
-from model.rules.ledger import STRUCK, corrected
+from model.rules.ledger import corrected
 from model.store import births, reading
 from model.store.database import Store
 
@@ -75,7 +76,7 @@ def swapped(
 def _since(pen: Pen, tray: Tray, since: date) -> list[Act]:
     """What was entered for a tray since a day and still counts, as it was put right since."""
     acts = births.live_acts(pen.rows, [tray.id], reading.dead_entries(pen.rows))[tray.id]
-    counting = corrected(sorted(acts, key=lambda act: act.id), tray.sowings)
+    counting = corrected(acts, tray.sowings)
     found = [act for act in counting if act.day >= since and act.kind not in OF_THE_PLANTS]
     made = next((act for act in found if act.kind in NOT_TO_BE_MOVED), None)
     if made is not None:

@@ -48,7 +48,7 @@ def merge(store: Store, stamp: Stamp, other: Path) -> Merged:
         with store.reading() as ours:
             known = {head.uid for head in merging.heads(ours)}
         news = any(head.uid not in known for head in merging.heads(theirs))
-        kept = backup.make(store.path, stamp.at, "before-merge").path if news else None
+        kept = backup.make(store.path, stamp.at, backup.BEFORE_MERGE).path if news else None
         with store.transaction() as session:
             found = _joined(session, stamp, theirs)
     return replace(found, kept=kept)

@@ -10,10 +10,11 @@ from model.actions.shift import at_least_one, container_of
 from model.actions.sow import refuse_treated, seeds_a_cell, variety_of
 from model.crops import said_variety
 from model.days import farm_day, say_day
+from model.entered import STRUCK
 from model.errors import BadInput, NotEnough, UndoRefused
 from model.facts import Act, ActKind, ContainerKind, Sowing, Tray
 from model.labels import label
-from model.rules.ledger import COUNTS, STRUCK, correctable
+from model.rules.ledger import COUNTS, correctable
 from model.store import births, reading
 from model.store.database import Store
 from model.store.reading import EntryRow

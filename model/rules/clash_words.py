@@ -4,10 +4,9 @@ from collections.abc import Mapping
 from datetime import date
 
 from model.days import local_time, say_day
-from model.entered import ClashKind
+from model.entered import STRUCK, ClashKind
 from model.facts import Act, ActKind
 from model.labels import label
-from model.rules.ledger import STRUCK
 
 ENDS = {
     ClashKind.MOVED: ("it stands at the first place", "it stands at the later one", ""),

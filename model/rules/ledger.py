@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from model.days import say_day
-from model.entered import SowingBirth, TrayBirth
+from model.entered import STRUCK, SowingBirth, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import (
     HELPING,
@@ -23,9 +23,6 @@ from model.facts import (
     Withheld,
 )
 from model.labels import label
-
-STRUCK = "struck"
-"""Field of a correction that takes an act out of the reckoning; the act itself stays on record."""
 
 SOWS = frozenset({ActKind.SOWN, ActKind.RESOWN})
 """Acts whose day is the day of their sowing, whatever that is corrected to."""
@@ -180,16 +177,17 @@ def _correct_sowing(sowing: Sowing, field: str, new: str) -> Sowing:
     )
 
 
-def corrected(acts: Sequence[Act], sowings: Iterable[Sowing]) -> list[Act]:
+def corrected(acts: Iterable[Act], sowings: Iterable[Sowing]) -> list[Act]:
     """The acts that count, with later corrections of their day, count or score put in, by day and entry."""
     sown = {sowing.id: sowing.sown_on for sowing in sowings}
-    by_id = {act.id: _on_its_day(act, sown) for act in acts if act.kind is not ActKind.CORRECTED}
-    for correction in (act for act in acts if act.kind is ActKind.CORRECTED and act.of_act_id):
+    in_order = sorted(acts, key=lambda act: act.id)
+    by_id = {act.id: _on_its_day(act, sown) for act in in_order if act.kind is not ActKind.CORRECTED}
+    for correction in (act for act in in_order if act.kind is ActKind.CORRECTED and act.of_act_id):
         act = by_id.get(correction.of_act_id or 0)
         if act is None:
             continue
         match correction.field, correction.new or "":
-            case "struck", _:
+            case field, _ if field == STRUCK:
                 del by_id[act.id]
             case "day", new:
                 by_id[act.id] = replace(act, day=date.fromisoformat(new))

@@ -7,10 +7,10 @@ from datetime import date
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
-from model.entered import ClashKind, TrayBirth, Written
+from model.entered import STRUCK, ClashKind, TrayBirth, Written
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
-from model.rules.ledger import COUNTS, MAKES_OR_MOVES_PLANTS, NOT_AT_THE_TRAY, STRUCK, as_done, fold
+from model.rules.ledger import COUNTS, MAKES_OR_MOVES_PLANTS, NOT_AT_THE_TRAY, as_done, fold
 
 
 def agreed_order(one: Sequence[Written], other: Sequence[Written]) -> list[str]:

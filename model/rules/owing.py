@@ -61,7 +61,7 @@ class Owed:
 def to_give(
     trays: Iterable[Tray], quarantine: frozenset[int], today: date, ready: Mapping[int, date] | None = None
 ) -> tuple[Batch, ...]:
-    """What can be given of standing trays: up, and in no place of quarantine; by crop, variety and age.
+    """What can be given of standing trays: up, and in no place of quarantine; the oldest trays first.
 
     A sowing that isn't up yet is hope, not plants. `ready` is the day from which a tray is ready, by its id.
     """

@@ -29,6 +29,8 @@ STALE = timedelta(hours=1)
 """After this a draft is one whose making was broken off."""
 
 _NAME = re.compile(r"(\d{4,})_(\d{4}-\d{2}-\d{2}T\d{6}Z)(?:_(before-\w+))?\.db")
+BEFORE_MERGE = "before-merge"
+"""Why a backup was made that a merge left."""
 AT = "%Y-%m-%dT%H%M%SZ"
 """How an instant stands in a name."""
 
@@ -41,7 +43,7 @@ class Backup:
     number: int
     at: datetime
     why: str
-    """"before-0002" where it was made before a migration from that revision; "" otherwise."""
+    """"before-0002" where it was made before a migration from that revision, "before-merge"; "" otherwise."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,10 @@ NAMED = {
 }
 """Tables whose rows are known by some columns, those that others point at first."""
 
-OF_THE_FARM = ("farm", "zone", "latitude", "offset_c", "mix_bag_l", "cover")
+OF_THE_FARM = (
+    *("farm", "zone", "latitude", "offset_c", "mix_bag_l", "cover"),
+    *("bed_cover", "harden_days", "frost_risk", "phone", "alone"),
+)
 """Settings of the farm itself; the others are matters of one screen."""
 
 UNSAID = (None, "", "unknown")
@@ -94,7 +97,12 @@ class Names:
             if mine == other or not other:
                 continue
             if not mine:
-                ours("UPDATE setting SET value = ? WHERE name = ?", other, name)
+                # A file of an earlier release lacks settings that came later.
+                ours(
+                    "INSERT INTO setting (name, value) VALUES (?, ?) "
+                    "ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+                    *(name, other),
+                )
             else:
                 self.notes.append(f"Setting {name}: {mine} here, {other} there. What is here stays.")
 

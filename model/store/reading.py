@@ -279,11 +279,6 @@ def acts_of(rows: Rows, tray_ids: Collection[int], since: date = date.min) -> li
     return [_act(row) for row in found]
 
 
-def acts_with(rows: Rows, ids: Iterable[int]) -> list[Act]:
-    """Some acts by their ids."""
-    return [_act(row) for row in rows_in(rows, _ACTS + "WHERE act.id IN ({})", ids)]
-
-
 def acts_in(rows: Rows, entry_id: int) -> list[Act]:
     """The acts of one entry."""
     return [_act(row) for row in rows(_ACTS + "WHERE entry_id = ? ORDER BY act.id", entry_id)]

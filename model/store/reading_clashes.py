@@ -51,4 +51,4 @@ def _open(row: ClashRow, acts: dict[int, Act], number: int) -> OpenClash:
 
 def acts_by_id(rows: Rows, ids: Iterable[int]) -> dict[int, Act]:
     """Some acts by their ids."""
-    return {act.id: act for act in reading.acts_with(rows, ids)}
+    return {act.id: act for act in reading.acts_of_ids(rows, ids)}

@@ -1,14 +1,14 @@
 """Plain SQL reads for looking back: verdicts, what trays were sown for, reminders, and everything that people wrote."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from model.ahead import SeasonVerdict, VerdictWord
+from model.entered import STRUCK
 from model.facts import HELPING, ActKind
 from model.store.database import Rows
 from model.store.reading import acts_of_ids, dead_entries, listed
-from model.store.reading_lots import STRUCK
 
 _day = date.fromisoformat
 
@@ -89,7 +89,7 @@ def written_acts(rows: Rows, act_ids: list[int]) -> Iterator[Written]:
             yield Written(act.kind, act.text or "", day, act.who, act.tray_id, numbers.get(act.tray_id or 0))
 
 
-def written_lots(rows: Rows) -> Iterator[Written]:
+def written_lots(rows: Rows, crop_name: Callable[[str], str]) -> Iterator[Written]:
     """Every lot by its name and source: a line for each tray sown from it, one alone where none was."""
     found = rows(
         "SELECT lot.name, lot.source, variety.crop, variety.name, sowing.sown_on, person.name, tray_now.tray_id, "
@@ -102,7 +102,7 @@ def written_lots(rows: Rows) -> Iterator[Written]:
     for lot, source, crop, variety, sown_on, who, tray_id, number in found:
         text = f"{lot}, {source}" if source else lot
         day = _day(sown_on) if sown_on else None
-        yield Written(f"lot of {crop} {variety}", text, day, who or "", tray_id, number)
+        yield Written(f"lot of {crop_name(crop)} {variety}", text, day, who or "", tray_id, number)
 
 
 _ELSEWHERE = (

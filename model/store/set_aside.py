@@ -7,15 +7,12 @@ back and the other went on with stands. What a person decided holds from then on
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from model.entered import ClashKind
+from model.entered import STRUCK, ClashKind
 from model.facts import ActKind
 from model.store.database import Rows
 
 WHOLE = frozenset({ActKind.POTTED_UP, ActKind.RESOWN, ActKind.CORRECTED})
 """Acts that other records hang on: with one of these its whole entry is set aside."""
-
-STRUCK = "struck"
-"""Field of an act that takes another out of the reckoning."""
 
 KEPT = "kept"
 """Field of an act by which somebody decided that what was taken back stands."""

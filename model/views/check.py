@@ -19,7 +19,7 @@ from model.store import backup, births, migrate, projection, reading, soundness
 from model.store.address import Server, Where
 from model.store.database import FileStore, Rows, Store, open_store
 from model.text import clean
-from model.views.answer import WIDTH, Answer, AnswerLine
+from model.views.answer import Answer, AnswerLine
 
 MOST = 20
 """Findings of one kind that are told."""
@@ -165,15 +165,20 @@ def _not_as_acts(rows: Rows, folded: Mapping[int, Tray]) -> list[str]:
     return found + [f"something is kept of tray id {i}, which was taken back" for i in kept]
 
 
+_NO_ROWS = ("decided, ", "took back: ", "brought back: ")
+"""How words of entries begin that may put nothing down: what holds meanwhile was decided, or both copies took it back."""
+
 _ORPHANS = {
     "entry {} has no words": "SELECT id FROM entry WHERE words = ''",
     "entry {} put nothing down": "SELECT id FROM entry WHERE undoes IS NULL"
-    + "".join(f' AND id NOT IN (SELECT entry_id FROM "{table}")' for table in HAS_ROWS),
+    + "".join(f' AND id NOT IN (SELECT entry_id FROM "{table}")' for table in HAS_ROWS)
+    + "".join(f" AND substr(words, 1, {len(begin)}) <> '{begin}'" for begin in _NO_ROWS),
     "tray id {} was never sown": "SELECT id FROM tray WHERE id NOT IN (SELECT tray_id FROM sowing)",
     "act {} is of a sowing in another tray": "SELECT act.id FROM act JOIN sowing ON sowing.id = sowing_id "
     "WHERE coalesce(act.tray_id, 0) <> sowing.tray_id",
     "act {} corrects an act of another tray": "SELECT act.id FROM act JOIN act AS older ON older.id = act.of_act_id "
-    "WHERE act.kind = 'corrected' AND (coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id)",
+    # What was entered by a swapped label counts for the other tray, and points at the act that it was.
+    "WHERE act.kind = 'corrected' AND coalesce(act.tray_id, 0) <> coalesce(older.tray_id, 0) OR older.id >= act.id",
     "tray id {} came of a later one": "SELECT id FROM tray WHERE parent_id >= id",
     "sowing {} came of a later one": "SELECT id FROM sowing WHERE from_sowing_id >= id",
 }
@@ -242,7 +247,7 @@ def answer(page: CheckPage) -> Answer:
     lines = []
     for check in page.checks:
         state = "fine" if not check.found else f"{len(check.found)} found"
-        lines.append(AnswerLine(f"{check.what:<10} {state:<10} {check.counted}"[:WIDTH], _why(check)))
+        lines.append(AnswerLine(f"{check.what:<10} {state:<10} {check.counted}", _why(check)))
     return Answer("check", (head, page.file), tuple(lines), "what       is         looked at", page.notes)
 
 

@@ -8,6 +8,7 @@ from model.days import say_day
 from model.labels import label
 from model.rules.cold import FEED_DAYS, LOOK_AGAIN_DAYS, Option, Way
 from model.rules.gate import GateWord
+from model.text import cut
 from model.units import show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.cold_page import ColdLine, ColdPage
@@ -142,7 +143,7 @@ TONES = {GateWord.GO: "ready", GateWord.WAIT: "crowding", GateWord.UNKNOWN: "qui
 
 
 def _answer_line(line: ColdLine) -> AnswerLine:
-    name = line.crop if len(line.crop) <= MOST_NAME else f"{line.crop[: MOST_NAME - 1]}…"
+    name = cut(line.crop, MOST_NAME)
     text = (
         f"{label(line.number):>5} {name:<14}{line.plants:>3}  {line.word:<8}"
         f"{room_words(line.room_days):<11}{cost_words(line)}"

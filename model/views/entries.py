@@ -8,6 +8,7 @@ from model.days import farm_day, local_time, say_day
 from model.store import reading
 from model.store.database import Store
 from model.store.reading import EntryRow
+from model.text import cut, fit
 from model.views.answer import WIDTH, Answer, AnswerLine
 
 TIME, WHO, STATE = 6, 11, 11
@@ -87,12 +88,8 @@ def answer(page: EntriesPage) -> Answer:
 
 def _line(line: EntryLine) -> str:
     state = "" if line.stands else "taken back"
-    text = f"{line.time:>5} {_cut(line.who, WHO - 1):<{WHO}}{state:<{STATE}}{line.words}"
-    return _cut(text, WIDTH)
-
-
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else f"{text[: width - 1]}…"
+    text = f"{line.time:>5} {fit(line.who, WHO - 1, '…')} {state:<{STATE}}{line.words}"
+    return cut(text, WIDTH)
 
 
 def _why(line: EntryLine) -> tuple[str, ...]:

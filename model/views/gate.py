@@ -16,6 +16,7 @@ from model.rules.outlook import Outlooks
 from model.rules.readiness import case
 from model.store import reading
 from model.store.database import Store
+from model.text import cut
 from model.units import Temperature, show_difference
 from model.views.answer import MOST_WHY, Answer, AnswerLine
 from model.views.grounds import grounds
@@ -204,7 +205,7 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
             else "unknown"
         )
     tray = f"{crop.trays[0].label}{MORE if len(crop.trays) > 1 else ''}"
-    name = crop.name if len(crop.name) <= MOST_NAME else f"{crop.name[: MOST_NAME - 1]}…"
+    name = cut(crop.name, MOST_NAME)
     head = f"{crop.gate.word:<8}{tray:<6}{name:<{MOST_NAME + 1}}{crop.plants:>4}  {soonest:<8}"
     labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""

@@ -73,10 +73,7 @@ def _wanted(store: Store, today: date, numbers: Sequence[int]) -> tuple[list[Tra
         wanted = [standing[number] for number in dict.fromkeys(numbers or made)]
         if not wanted:
             raise BadInput("No tray was made on that day.", "Name the trays by their numbers.")
-        days = class_days(rows)
-    # What was potted up is for the class that its parent was sown for.
-    classes = {tray.id: day for tray in wanted if (day := days.get(tray.id) or days.get(tray.parent_id or 0))}
-    return wanted, classes
+        return wanted, class_days(rows)
 
 
 def _living(tray: Tray) -> list[Sowing]:
@@ -88,7 +85,7 @@ def _sown(tray: Tray, day: date) -> bool:
 
 
 def class_days(rows: Rows) -> dict[int, date]:
-    """Trays that were sown for a class, or for an older form of what it wants, and the day of the class."""
+    """Trays that were sown for a class, or potted up from one that was, and the day of the class."""
     sown, older = reading_ahead.sown_for(rows), reading_ahead.older_forms(rows)
     days: dict[int, date] = {}
     for target in reading_ahead.targets(rows):
@@ -96,6 +93,10 @@ def class_days(rows: Rows) -> dict[int, date]:
         while form is not None:
             days |= dict.fromkeys(sown.get(form, ()), target.first_day)
             form = older.get(form)
+    # A parent has the lower number, so that a day reaches pots of pots.
+    for tray, parent in rows("SELECT id, parent_id FROM tray WHERE parent_id IS NOT NULL ORDER BY id"):
+        if parent in days:
+            days.setdefault(tray, days[parent])
     return days
 
 

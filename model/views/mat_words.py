@@ -6,6 +6,7 @@ from textwrap import wrap
 from model.days import say_day, short_day
 from model.science.rota import Proof
 from model.science.rota_choices import Where
+from model.text import cut
 from model.units import show_temperature
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.mat import SHOWN_DAYS, USUAL_STAY, MatSlots, MatSowing, MatTray, MatView
@@ -26,7 +27,7 @@ def words(view: MatView) -> Answer:
     lines = [*(_tray_line(tray, view) for tray in view.trays), *(_sowing_line(s, view) for s in view.sowings)]
     refused = [
         AnswerLine(
-            _cut(f"not in it: {no.name}", WIDTH), (no.what_happened, no.what_to_do), "crowding", no.target_id
+            cut(f"not in it: {no.name}", WIDTH), (no.what_happened, no.what_to_do), "crowding", no.target_id
         )
         for no in view.refused
     ]
@@ -97,7 +98,7 @@ def _heading(view: MatView) -> str:
 
 
 def _row(name: str, place: str, when: str, off: str, strip: str) -> str:
-    row = f"{_cut(name, NAME):{NAME}} {_cut(place, PLACE):{PLACE}} {when:{WHEN}} {off:{DAY}} {strip}"
+    row = f"{cut(name, NAME):{NAME}} {cut(place, PLACE):{PLACE}} {when:{WHEN}} {off:{DAY}} {strip}"
     return row.rstrip()[:WIDTH]
 
 
@@ -124,7 +125,7 @@ def _tray_line(tray: MatTray, view: MatView) -> AnswerLine:
 
 def _sowing_line(sowing: MatSowing, view: MatView) -> AnswerLine:
     flats = f" x{sowing.flats}" if sowing.flats > 1 else ""
-    name = _cut(sowing.name, NAME - len(flats)) + flats
+    name = cut(sowing.name, NAME - len(flats)) + flats
     where = {Where.WITHOUT: "no heat", Where.LEFT_OUT: "no slot"}.get(sowing.where, sowing.mat or "")
     start = say_day(sowing.day) if sowing.day else "-"
     stay = f"{sowing.days_there} d" if sowing.days_there else "?"
@@ -180,7 +181,7 @@ def _blocked(sowing: MatSowing) -> str:
 def _notes(view: MatView) -> tuple[str, ...]:
     notes = []
     for mat in view.mats:
-        notes.append(_cut(f"{mat.name}, next free for 1 flat, {USUAL_STAY} d: {_days(mat.next_free)}", WIDTH))
+        notes.append(cut(f"{mat.name}, next free for 1 flat, {USUAL_STAY} d: {_days(mat.next_free)}", WIDTH))
         notes.append(_free_strip(mat, view))
     notes.append(
         f"{WAITS} not up yet  {SHOWS} coming up: look for hooks  digits: slots free  {PINNED} pinned"
@@ -193,7 +194,7 @@ def _free_strip(mat: MatSlots, view: MatView) -> str:
     signs = "".join(str(free) if free <= MANY else "+" for free in mat.free)
     warm = show_temperature(mat.set_c, view.scale)
     last = view.on + timedelta(days=len(mat.free) - 1)
-    return _cut(
+    return cut(
         f"{mat.name}, {warm}, {mat.standing} of {mat.slots} stand there: {say_day(view.on)} {signs} {say_day(last)}",
         WIDTH,
     )
@@ -214,7 +215,3 @@ def _days(days: tuple[date, ...]) -> str:
 
 def _some(names: "tuple[str, ...] | list[str]") -> str:
     return ", ".join(names[:2]) + (f" and {len(names) - 2} more" if len(names) > 2 else "")
-
-
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else text[: width - 1] + "…"

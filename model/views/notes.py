@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from model.crops import crop_name
 from model.errors import BadInput
 from model.labels import label
 from model.store import reading_season
 from model.store.database import Rows, Store
 from model.store.reading_season import Written
-from model.text import clean, folded
+from model.text import clean, cut, folded
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.season_words import several
 
@@ -47,7 +48,7 @@ def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
     texts = reading_season.act_texts(rows)
     fits = {text for text in {text for _, text in texts} if has_all(text, words)}
     yield from reading_season.written_acts(rows, [i for i, text in texts if text in fits])
-    yield from (one for one in reading_season.written_lots(rows) if has_all(one.text, words))
+    yield from (one for one in reading_season.written_lots(rows, crop_name) if has_all(one.text, words))
     yield from (one for one in reading_season.written_elsewhere(rows) if has_all(one.text, words))
 
 
@@ -84,4 +85,4 @@ def _line(one: Written) -> AnswerLine:
     tray = label(one.number) if one.number is not None else "-"
     words = f"{one.what}: {' '.join(one.text.splitlines())}"
     text = f"{day:<12}{tray:<7}{one.who[:8]:<9}{words}"
-    return AnswerLine(text[:WIDTH], (words,), "", one.tray_id, one.number)
+    return AnswerLine(cut(text, WIDTH), (words,), "", one.tray_id, one.number)

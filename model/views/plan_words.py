@@ -13,7 +13,7 @@ from model.rules.due import PUBLISHED_CUT
 from model.rules.planning import BY_HABIT, BY_PLACE, BY_PLUG, STAGE_SLACK, STAGES, WEEK, Planned
 from model.rules.verdict import Knows, Window
 from model.science.quantities import ML_A_LITRE
-from model.text import clean
+from model.text import clean, cut, fit
 from model.units import Measure, show_depth, show_temperature, show_volume
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine
 from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
@@ -39,7 +39,9 @@ def plan_answer(view: PlanView) -> Answer:
     lines = [_line(view, one) for one in view.planned]
     lines += [
         AnswerLine(
-            _cut(f"{'?':{STATE}}{_name(target.crop, target.variety):{NAME}}how long it takes isn't known"),
+            cut(
+                f"{'?':{STATE}}{_name(target.crop, target.variety):{NAME}}how long it takes isn't known", LINE
+            ),
             ("Say where it grows (c), or take a crop with published weeks.",),
             key=target.id,
         )
@@ -70,7 +72,7 @@ def _said(view: PlanView) -> tuple[str, ...]:
     else:
         said.append(_next(view))
     over = _overflows(view) or [f"No place overflows in {WEEKS} weeks."]
-    return tuple(_cut(words) for words in [*said, *over][:MOST_SAID])
+    return tuple(cut(words, LINE) for words in [*said, *over][:MOST_SAID])
 
 
 def _names(ones: Sequence[Planned]) -> str:
@@ -119,7 +121,7 @@ def _line(view: PlanView, one: Planned) -> AnswerLine:
     wanted = f"{target.plants} {'on' if first == target.last_day else 'from'} {day}"
     name = _name(target.crop, target.variety)
     text = f"{state:{STATE}}{_fit(name, NAME)}{_fit(sow, SOW)}{_fit(trays, TRAYS)}{wanted}"
-    return AnswerLine(_cut(text), why(one, aside, view), tone, key=target.id)
+    return AnswerLine(cut(text, LINE), why(one, aside, view), tone, key=target.id)
 
 
 def _state(view: PlanView, one: Planned) -> tuple[str, str]:
@@ -153,7 +155,7 @@ def why(one: Planned, aside: Aside, view: PlanView) -> tuple[str, ...]:
         found.append(f"half on {sets}; label: class {short_day(target.first_day)}, not edible")
     elif one.direct:
         found.append(one.direct)
-    return tuple(_cut(words, WHY_WIDTH) for words in found[:MOST_WHY])
+    return tuple(cut(words, WHY_WIDTH) for words in found[:MOST_WHY])
 
 
 def late_words(one: Planned, today: date) -> str:
@@ -217,7 +219,7 @@ def _notes(view: PlanView) -> tuple[str, ...]:
     return (
         f"{_fit('slots taken', NAME)}{WEEKS} weeks from {say_day(monday)}; {OVER} is over",
         *strips,
-        *(_cut(words) for words in _overflows(view)),
+        *(cut(words, LINE) for words in _overflows(view)),
         "A tray counts until it is ready, a planned one from its first sowing day.",
         *(["Lines without a place aren't counted: say where they grow (c)."] if _placeless(view) else []),
     )
@@ -266,11 +268,11 @@ def session_answer(view: PlanView) -> Answer:
         )
         lines.append(
             AnswerLine(
-                _cut(text),
+                cut(text, LINE),
                 (
-                    _cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
-                    *([_cut(late_words(one, view.on), WHY_WIDTH)] if one.missed(view.on) else []),
-                    _cut(_takes(one, aside, view.measure), WHY_WIDTH),
+                    cut(f"label {labels}: {words}, sown {say_day(view.on)}", WHY_WIDTH),
+                    *([cut(late_words(one, view.on), WHY_WIDTH)] if one.missed(view.on) else []),
+                    cut(_takes(one, aside, view.measure), WHY_WIDTH),
                 ),
                 key=target.id,
             )
@@ -304,8 +306,4 @@ def _trays(count: int) -> str:
 
 
 def _fit(words: str, width: int) -> str:
-    return _cut(words, width - 1).ljust(width)
-
-
-def _cut(words: str, width: int = LINE) -> str:
-    return words if len(words) <= width else words[: width - 1] + "…"
+    return fit(words, width - 1, "…") + " "

@@ -16,6 +16,7 @@ from model.rules.season import TELLS, Season, days_of, days_to_ready, days_to_up
 from model.rules.season_page import Days, Page
 from model.store import births, reading, reading_season
 from model.store.database import Rows, Store
+from model.store.set_aside import aside
 from model.text import clean, folded
 from model.views.answer import Answer
 from model.views.plan import planned
@@ -119,17 +120,13 @@ def _facts(rows: Rows, year: int, today: date) -> Season:
 
 
 def _acts(rows: Rows, trays: Sequence[Tray], today: date) -> dict[int, list[Act]]:
-    dead, by_id = reading.dead_entries(rows), {tray.id: tray for tray in trays}
+    away, by_id = aside(rows), {tray.id: tray for tray in trays}
     found: dict[int, list[Act]] = {}
     for act in reading.acts_of_kinds(rows, by_id, (*TELLS, ActKind.CORRECTED)):
-        if act.entry_id not in dead and act.tray_id is not None:
+        if act.entry_id not in away.entries and act.id not in away.acts and act.tray_id is not None:
             found.setdefault(act.tray_id, []).append(act)
     return {
-        tray_id: [
-            act
-            for act in corrected(sorted(acts, key=lambda act: act.id), by_id[tray_id].sowings)
-            if act.day <= today
-        ]
+        tray_id: [act for act in corrected(acts, by_id[tray_id].sowings) if act.day <= today]
         for tray_id, acts in found.items()
     }
 

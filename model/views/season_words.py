@@ -10,6 +10,7 @@ from model.days import say_day, say_window, short_day
 from model.labels import label
 from model.rules.season import AFTER_DAYS
 from model.rules.season_page import MISSED, Aimed, Days, Gone, Met, OnMat, Page, Stood, Timed
+from model.text import cut
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.season import CropSeason, SeasonView
 from model.views.timings import USUAL_C, CropTimings
@@ -167,7 +168,7 @@ VERDICTS = {VerdictWord.KEEP: "Keep", VerdictWord.CHANGE: "Change", VerdictWord.
 def _line(
     about: str, text: str, why: Sequence[str] = (), tone: str = "", number: int | None = None
 ) -> AnswerLine:
-    return AnswerLine(f"{about:<{LABEL}}{text}"[:WIDTH], tuple(why), tone, None, number)
+    return AnswerLine(cut(f"{about:<{LABEL}}{text}", WIDTH), tuple(why), tone, None, number)
 
 
 def _under(about: str, lines: Sequence[AnswerLine]) -> Iterator[AnswerLine]:

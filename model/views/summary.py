@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from model.ahead import Purpose, Target
+from model.asof import acts_that_count
 from model.crops import crop_name
 from model.days import farm_day, say_day, short_day
 from model.facts import ActKind
-from model.rules.ledger import corrected
 from model.rules.outlook import Outlooks
 from model.rules.verdict import Stage, Task
-from model.store import births, reading, reading_ahead, reading_owed
+from model.store import reading, reading_ahead, reading_owed
 from model.store.database import Rows, Store
-from model.text import clean
+from model.text import clean, cut, fit
 from model.views.answer import WIDTH, in_ascii
 from model.views.lines import RoundView, TrayLine
 from model.views.plan import planned
@@ -135,7 +135,7 @@ def _listed(words: Sequence[str], width: int) -> str:
 
 def _fit(name: str, width: int = NAME) -> str:
     """A name in its column."""
-    return f"{clean(name)[: width - 1]:<{width}}"
+    return fit(clean(name), width - 1, "…") + " "
 
 
 def _by_variety(lines: Iterable[TrayLine]) -> dict[str, list[TrayLine]]:
@@ -210,11 +210,12 @@ def _losses(rows: Rows, since: date, today: date) -> list[tuple[date, str, int]]
         for (tray,) in rows("SELECT DISTINCT tray_id FROM act WHERE kind = ?", ActKind.LOST.value)
         if tray is not None
     ]
-    acts = births.live_acts(rows, ids, reading.dead_entries(rows))
+    trays = reading.trays(rows, ids)
+    acts = acts_that_count(rows, reading.dead_entries(rows), trays.values(), since)
     return [
         (act.day, act.cause or "", act.count or 0)
-        for tray_id, tray in reading.trays(rows, ids).items()
-        for act in corrected(sorted(acts[tray_id], key=lambda act: act.id), tray.sowings)
+        for of_tray in acts.values()
+        for act in of_tray
         if act.kind is ActKind.LOST and since <= act.day <= today
     ]
 
@@ -239,9 +240,5 @@ def text(page: Summary, *, ascii_only: bool = False) -> str:
     ]
     for section in page.sections:
         rows += ["", section.heading, *(f"  {row}" for row in section.rows)]
-    found = "\n".join(_cut(clean(row).rstrip()) for row in rows)
+    found = "\n".join(cut(clean(row).rstrip(), WIDTH) for row in rows)
     return in_ascii(found) if ascii_only else found
-
-
-def _cut(row: str) -> str:
-    return row if len(row) <= WIDTH else row[: WIDTH - 1] + "…"

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from model.asof import acts_that_count
 from model.crops import crop_name
 from model.days import say_day, short_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray
 from model.labels import label, read_label
-from model.rules.ledger import corrected
-from model.store import births, reading
+from model.store import reading
 from model.store.database import Rows, Store
 from model.views.answer import Answer, AnswerLine
 
@@ -95,8 +95,7 @@ def _of_lots(rows: Rows, trays: Sequence[Tray], lots: set[tuple[str, str, str]])
 
 
 def _traced(rows: Rows, trays: Sequence[Tray]) -> tuple[Traced, ...]:
-    by_id = {tray.id: tray for tray in trays}
-    acts = births.live_acts(rows, by_id, reading.dead_entries(rows))
+    acts = acts_that_count(rows, reading.dead_entries(rows), trays, date.min)
     parents = reading.trays(rows, {tray.parent_id for tray in trays if tray.parent_id})
     return tuple(
         Traced(
@@ -110,7 +109,7 @@ def _traced(rows: Rows, trays: Sequence[Tray]) -> tuple[Traced, ...]:
             have=sowing.have,
             went=tuple(
                 Went(act.day, WENT[act.kind], act.count or 0, act.text or "")
-                for act in corrected(sorted(acts.get(tray.id, ()), key=lambda act: act.id), tray.sowings)
+                for act in acts[tray.id]
                 if act.sowing_id == sowing.id and act.kind in WENT
             ),
         )

@@ -7,13 +7,14 @@ from datetime import date
 from model.asof import trays_on
 from model.crops import said_variety
 from model.days import say_told, short_day
+from model.entered import STRUCK
 from model.errors import BadInput
 from model.facts import Act, ActKind, Sowing, Tray
 from model.labels import label
 from model.rules.course import growth_of
 from model.rules.due import cut_words, for_cutting
 from model.rules.grounds import Grounds
-from model.rules.ledger import NOT_AT_THE_TRAY, STRUCK, correctable, corrected
+from model.rules.ledger import NOT_AT_THE_TRAY, correctable, corrected
 from model.rules.outlook import Outlooks
 from model.rules.readiness import case, stage_of
 from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
@@ -111,7 +112,7 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
         on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
         live = births.live_acts(rows, [tray_id], dead).get(tray_id, ())
-        counting = corrected(sorted(live, key=lambda act: act.id), tray.sowings)
+        counting = corrected(live, tray.sowings)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
             line=thirst_of(rows, tray, on, line_of(tray, on, today), today),

@@ -22,6 +22,7 @@ from model.papers import PAPERS, USUAL_LABELS, read_label_sheet
 from model.store.database import Store
 from model.views.label_sheet import Label, plant_labels, text, tray_labels
 from model.views.round import read_round
+from model.views.sheet import read
 from tests.hard_text import HARD
 from tests.targets import keep_target
 
@@ -80,10 +81,13 @@ def test_what_is_sown_for_a_class_is_not_edible_and_so_are_its_plants_when_they_
     (found,) = tray_labels(store, DEMO_MORNING, [71])
     assert found.lines[-1] == "class 27 Apr, not edible"
     plan.change_target(store, stamp(), target, want)
-    shift.pot_up(store, stamp(), tray, None, [shift.PotUp(12, 1, 3)])
-    assert [one.lines[-1] for one in tray_labels(store, DEMO_MORNING, [71, 72])] == [
+    pots = shift.pot_up(store, stamp(), tray, None, [shift.PotUp(12, 1, 3)]).tray_ids
+    (potted,) = set(pots) - {tray}
+    shift.pot_up(store, stamp(), potted, None, [shift.PotUp(6, 1, 3)])
+    assert [one.lines[-1] for one in tray_labels(store, DEMO_MORNING, [71, 72, 73])] == [
         "class 28 Apr, not edible"
-    ] * 2
+    ] * 3
+    assert any("not edible: 71" in words and "73" in words for words in read(store, DEMO_MORNING).cautions)
 
 
 def test_without_numbers_the_trays_of_the_day_are_labelled_and_a_day_without_any_says_so(

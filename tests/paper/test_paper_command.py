@@ -47,6 +47,8 @@ def test_the_record_itself_is_never_written_over_by_a_sheet(farm: Path, capsys: 
     before = farm.read_bytes()
     assert at(farm, "sheet", "--pdf", str(farm)) == REFUSED
     assert "There is something at" in capsys.readouterr().err
+    assert at(farm, "sheet", "--pdf", str(farm), "--over") == REFUSED
+    assert f"{farm} holds a farm. Name another file" in capsys.readouterr().err
     assert farm.read_bytes() == before
 
 

@@ -8,8 +8,10 @@ from model.actions import (
     frost,
     growth,
     health,
+    helping,
     labelling,
     nights,
+    plan,
     promises,
     record,
     season,
@@ -71,6 +73,16 @@ WISHES: dict[str, Wish] = {
     "note": lambda store, stamp, ids: growth.note(store, stamp, KALE, "pale below [b] 🌱"),
     "call": lambda store, stamp, ids: growth.call(store, stamp, KALE, "wilting at the door"),
     "relabel": lambda store, stamp, ids: labelling.relabel(store, stamp, {KALE: 57}),
+    "labels were swapped": lambda store, stamp, ids: labelling.swapped(
+        store, stamp, (KALE, TOMATO), day(-10), renumber=True
+    ),
+    "promise": lambda store, stamp, ids: promises.promise(
+        store, stamp, promises.Given("plot 4", "tomato", "", 6, day(30))
+    ),
+    "plan": lambda store, stamp, ids: plan.add_targets(
+        store, stamp, plan.Want("kale", "Rill", 40, day(40), day(46), ids["72-cell tray"])
+    ),
+    "help": lambda store, stamp, ids: helping.mark(store, stamp, ActKind.WATERED, KALE),
     "doubt the variety": lambda store, stamp, ids: labelling.doubt(store, stamp, KALE, None),
     "look sick": lambda store, stamp, ids: health.looked_sick(store, stamp, KALE, "spots"),
     "spray": lambda store, stamp, ids: health.spray(store, stamp, [KALE, TOMATO], "soap", 3),

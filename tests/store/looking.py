@@ -3,6 +3,7 @@
 import hashlib
 import sqlite3
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ from model.facts import Act, Sowing, Tray
 from model.store import reading
 from model.store.database import Store
 from model.store.tables import metadata
+from model.views import check
+from tests.builders import TODAY
 
 
 def every_row(path: Path) -> str:
@@ -70,3 +73,9 @@ def said(acts: list[Act], *fields: str) -> list[tuple[Any, ...]]:
 def balance(sowing: Sowing) -> int:
     """Every cell once: standing, empty, lost, potted up, set out or retired."""
     return sowing.have + sowing.empty + sowing.lost + sowing.potted + sowing.out + sowing.retired
+
+
+def findings(store: Store) -> list[str]:
+    """What trayround check finds fault with."""
+    page = check.read(store.where, datetime(TODAY.year, TODAY.month, TODAY.day, 20, tzinfo=UTC))
+    return [words for checked in page.checks for words in checked.found]

@@ -15,7 +15,7 @@ from tests.builders import day
 from tests.conftest import StampMaker
 from tests.long import some
 from tests.store.chance import Chance, kinds_on_record
-from tests.store.looking import kept, kept_anew
+from tests.store.looking import findings, kept, kept_anew
 
 Ids = dict[str, int]
 
@@ -81,6 +81,7 @@ def test_two_people_by_turns_never_unbalance_the_record(
         if not any(standing for _, standing, _ in kept(bench)):
             break
     now = kept(bench)
+    assert findings(bench) == []
     assert kept_anew(bench) == now
 
 

@@ -13,7 +13,7 @@ from model.store.database import Store, open_store
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
 from tests.store.every_action import TURNS, WISHES, Wish, every_wish
-from tests.store.looking import acts_of_entry, kept, kept_anew, state
+from tests.store.looking import acts_of_entry, findings, kept, kept_anew, state
 from tests.store.names import KALE
 
 Ids = dict[str, int]
@@ -39,10 +39,20 @@ def test_the_receipt_tells_what_is_durably_on_record(
     with bench.reading() as rows:
         kept = [
             rows(f'SELECT 1 FROM "{table}" WHERE entry_id = ?', receipt.entry_id)
-            for table in ("reading", "stock", "freeze", "verdict")
+            for table in ("reading", "stock", "freeze", "verdict", "promise", "target")
         ]
     assert acts or any(kept)
     assert {act.tray_id for act in acts} - {None} == set(receipt.tray_ids)
+
+
+@every_wish
+def test_a_check_finds_no_fault_with_it_nor_with_its_undo(
+    bench: Store, stamp: StampMaker, containers: Ids, wish: Wish
+) -> None:
+    wish(bench, stamp("Jory"), containers)
+    assert findings(bench) == []
+    record.undo(bench, stamp("Jory"), "UTC")
+    assert findings(bench) == []
 
 
 @every_wish

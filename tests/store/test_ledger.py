@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from model.entered import STRUCK
 from model.errors import BadInput, NotEnough
 from model.facts import (
     Act,
@@ -16,7 +17,7 @@ from model.facts import (
     Stay,
     Vessel,
 )
-from model.rules.ledger import STRUCK, fold
+from model.rules.ledger import fold
 from tests.builders import day
 from tests.store.lives import (
     A_LIFE,

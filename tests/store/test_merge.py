@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine, event
 
-from model.actions import files, growth, promises, record, shift, sow, stock, walk
+from model.actions import care, files, growth, promises, record, shift, sow, stock, walk
 from model.actions.clashes import Choice, decide
 from model.actions.desk import Stamp
-from model.actions.farm import keep_place, name_person
+from model.actions.farm import keep_place, name_person, set_setting
 from model.actions.merge import merge
 from model.actions.opening import open_farm
 from model.actions.plan import Want, add_targets, change_target
@@ -29,9 +29,9 @@ from model.labels import label
 from model.store import reading, reading_ahead
 from model.store.database import Store, open_store
 from model.store.reading_clashes import open_clashes
-from model.views import clashes
+from model.views import clashes, lots, season
 from tests.builders import TODAY, day
-from tests.store.looking import balance, every_row, kept, kept_anew, the_sowing, the_tray
+from tests.store.looking import balance, every_row, findings, kept, kept_anew, the_sowing, the_tray
 from tests.store.names import FRAME, KALE, MAT, SHELF, SLATS, TOMATO
 from tests.store.test_first_release import ROWS
 from tests.store.two_copies import MORNING, Laptop, told, two_laptops
@@ -54,6 +54,7 @@ def both_ways(wren: Laptop, jory: Laptop, tmp_path: Path) -> None:
     for laptop in (wren, jory):
         now = kept(laptop.store)
         assert kept_anew(laptop.store) == now
+        assert findings(laptop.store) == []
 
 
 def listed(laptop: Laptop) -> list[str]:
@@ -65,6 +66,7 @@ def settle(laptop: Laptop, choice: Choice) -> None:
     with laptop.store.reading() as rows:
         (clash,) = open_clashes(rows)
     decide(laptop.store, laptop.stamp(), clash.id, choice)
+    assert findings(laptop.store) == []
 
 
 def words(laptop: Laptop) -> list[tuple[str, str]]:
@@ -112,6 +114,8 @@ def test_a_tray_moved_twice_appears_once_and_the_later_move_counts(
     assert the_tray(wren.store, TOMATO).place_id == SLATS
     assert len(listed(wren)) == 1
     settle(wren, Choice.LATER)
+    record.undo(wren.store, wren.stamp(), "UTC")
+    settle(wren, Choice.LATER)
     jory.merge(wren)
     assert listed(jory) == []
     assert told(jory.store) == told(wren.store)
@@ -148,6 +152,21 @@ def test_plants_taken_twice_are_counted_once_until_somebody_decides(
         sowing = the_sowing(laptop.store, TOMATO)
         assert (sowing.out, sowing.handed, sowing.have) == (50, 0, 22)
         assert balance(sowing) + sowing.handed == sowing.cells
+
+
+def test_a_season_and_a_lot_count_nothing_that_is_in_doubt(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path
+) -> None:
+    wren, jory = laptops
+    shift.set_out(wren.store, wren.stamp(minute=11), TOMATO, None, 50)
+    shift.lose(jory.store, jory.stamp(minute=14), TOMATO, None, 40, LossCause.NOT_UP)
+    both_ways(wren, jory, tmp_path)
+    assert the_sowing(wren.store, TOMATO).lost == 0
+    crops = season.read(wren.store, TODAY, MORNING).crops
+    assert [crop.page.losses for crop in crops if crop.page.crop == "tomato"] == [()]
+    assert [lot.name for lot in lots.read(wren.store, TODAY, MORNING).lots if lot.failed] == []
+    settle(wren, Choice.LATER)
+    assert [lot.name for lot in lots.read(wren.store, TODAY, MORNING).lots if lot.failed] == ["A1"]
 
 
 @pytest.mark.parametrize(
@@ -347,6 +366,7 @@ def test_what_both_took_back_is_taken_back_once_and_can_be_brought_back(
     assert found.notes == (
         f"Both took back: sowed {label(4)} tomato Orlen, 72-cell tray, mat. It is taken back once.",
     )
+    assert findings(wren.store) == []
     with wren.store.reading() as rows:
         assert 4 not in reading.trays(rows, [4])
 
@@ -388,6 +408,24 @@ def test_a_new_place_comes_along_and_a_renamed_one_is_known_again(laptops: tuple
     assert found.notes == (
         "slats: name slats here, long bench there; low c 12.0 here, 9.0 there. What is here stays.",
     )
+
+
+def test_what_one_set_for_the_farm_holds_in_the_other_where_nothing_was_said_there(
+    laptops: tuple[Laptop, Laptop],
+) -> None:
+    wren, jory = laptops
+    for name, value in {"harden_days": "9", "phone": "0170 12", "latitude": "48", "theme": "light"}.items():
+        set_setting(jory.store, name, value)
+    set_setting(wren.store, "latitude", "47")
+    # As a file of an earlier release has it.
+    with wren.store.transaction() as session:
+        session.connection().exec_driver_sql("DELETE FROM setting WHERE name = 'phone'")
+    found = wren.merge(jory)
+    with wren.store.reading() as rows:
+        settings = reading.settings(rows)
+    assert (settings["harden_days"], settings["phone"], settings["latitude"]) == ("9", "0170 12", "47")
+    assert settings.get("theme") != "light"
+    assert found.notes == ("Setting latitude: 47 here, 48 there. What is here stays.",)
 
 
 def test_a_lot_known_as_treated_in_one_copy_is_treated(laptops: tuple[Laptop, Laptop]) -> None:
@@ -525,6 +563,7 @@ def test_a_copy_is_kept_before_and_none_where_nothing_is_new(laptops: tuple[Lapt
     assert found.entries == (("Jory", 1),)
     assert found.kept is not None
     assert every_row(found.kept) == before
+    assert "Tue 14 Apr 15:30, before a merge: lacks 1 entry" in care.listed(wren.store.path)[1]
 
 
 def test_an_older_copy_is_brought_up_to_date_aside_and_left_as_it_is(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from tests.builders import day
 from tests.conftest import StampMaker
 from tests.long import some
 from tests.store.chance import Chance
-from tests.store.looking import every_row, kept, kept_anew
+from tests.store.looking import every_row, findings, kept, kept_anew
 from tests.store.test_chance import assert_in_order
 from tests.store.two_copies import Laptop, copied, told, two_laptops
 
@@ -48,6 +48,7 @@ def uids(store: Store) -> set[str]:
 
 
 def assert_agree(one: Laptop, other: Laptop) -> None:
+    assert findings(one.store) == []
     here, there = told(one.store), told(other.store)
     for what in here:
         assert here[what] == there[what], what

@@ -16,7 +16,7 @@ from model.views.tray import read_page
 from tests.builders import TODAY, day
 from tests.conftest import StampMaker
 from tests.store.lives import an_act
-from tests.store.looking import kept, kept_anew, the_tray
+from tests.store.looking import findings, kept, kept_anew, the_tray
 from tests.store.names import FLAT, KALE, TOMATO
 
 
@@ -65,8 +65,10 @@ def test_it_is_one_entry_that_undo_takes_back_whole(bench: Store, stamp: StampMa
     before = kept(bench)
     labelling.swapped(bench, stamp(), (KALE, TOMATO), day(-6), renumber=True)
     assert kept(bench) != before
+    assert findings(bench) == []
     record.undo(bench, stamp(), "UTC")
     assert kept(bench) == before
+    assert findings(bench) == []
 
 
 def test_swapped_twice_everything_is_where_it_was_and_who_did_it_is_kept(

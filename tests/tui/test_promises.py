@@ -1,6 +1,7 @@
 """Promises, hand-overs, quarantine, label intervals, sick trays and traces, by keys and commands."""
 
 import json
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,10 @@ from model.actions import health, promises
 from model.actions.desk import Stamp
 from model.actions.farm import keep_place
 from model.actions.files import DEMO_MORNING
+from model.actions.growth import first_up
 from model.actions.promises import Given, Share
 from model.actions.shift import PotUp, move, pot_up
+from model.actions.sow import Sow, SowPart, sow
 from model.days import FixedClock
 from model.facts import Place, PlaceKind
 from model.store import reading
@@ -110,6 +113,30 @@ async def test_no_more_is_handed_over_than_was_promised_or_than_there_is(sale: P
     with pytest.raises(Exception, match="is promised 3 more, not 4"):
         promises.hand_over(store, stamp(), [Share(tray_of(store, 71), None, 4)], promise_id=2)
     store.close()
+
+
+async def test_two_sowings_of_one_tray_keep_one_promise_of_any_variety(farm: Path) -> None:
+    store = opened(farm)
+    sown = DEMO_MORNING - timedelta(days=9)
+    parts = (SowPart("tomato", "Ostrel", 20), SowPart("tomato", "Brisk Nine", 30))
+    with store.reading() as rows:
+        box = next(box for box in reading.containers(rows) if box.cells == 50)
+    for wanted in (parts, parts[:1]):
+        (tray,) = sow(store, stamp(), Sow(box.id, 3, wanted, sown), stack=True).tray_ids
+        for sowing in the_tray(store, tray).sowings:
+            first_up(store, stamp(), tray, sowing.id)
+    promises.promise(store, stamp(), Given("plot 4", "tomato", "", 60, DEMO_MORNING, box.id))
+    store.close()
+    async with at_the_farm(farm) as hand:
+        mixed, alone = (row[0] for row in hand.rows("SELECT id FROM tray ORDER BY id DESC LIMIT 2")[::-1])
+        await hand.type("n=⏎⏎⏎")
+        given = hand.rows("SELECT tray_id, sum(count) FROM act WHERE kind = 'handed over' GROUP BY tray_id")
+        assert dict(given) == {mixed: 50, alone: 10}
+        await hand.type("u⏎")
+        await hand.type("45⏎")
+        await hand.press(*["backspace"] * 20)
+        await hand.type("71 30, 71 30⏎")
+        assert "from 1 to 20" in hand.refused
 
 
 async def test_undo_gives_a_hand_over_back_and_a_struck_one_is_owed_again(sale: Path) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from model.actions import files, record, season
+from model.actions import files, record, season, seed
 from model.ahead import SeasonVerdict, VerdictWord
 from model.errors import BadInput
 from model.rules.season_page import Days, Met, OnMat
@@ -207,6 +207,11 @@ def test_beds_lots_reasons_and_to_whom_are_found(year: Store) -> None:
     assert found(year, "plot 4") == [("handed over", 3, "Wren")]
     assert found(year, "fleece") == [("note", 3, "Wren"), ("against the gate", 3, "Wren")]
     assert found(year, "a2") == [("lot of tomato Ostrel", 2, "Wren")]
+
+
+def test_a_crop_of_two_words_is_named_as_it_is_said(year: Store) -> None:
+    seed.keep_lot(year, seed.SeedLot("brussels_sprouts", "Nubbin", "BS-9"), QUIET)
+    assert found(year, "bs-9") == [("lot of Brussels sprouts Nubbin", None, "")]
 
 
 def test_what_was_taken_back_or_struck_isnt_found(year: Store, stamp: StampMaker) -> None:

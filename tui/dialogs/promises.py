@@ -1,6 +1,7 @@
 """Questions about promises and hand-overs."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Sequence
 from datetime import date
 
@@ -93,38 +94,43 @@ def fulfil(one: Owed, batches: Sequence[Batch], today: date) -> Flow[Wish]:
         str(ready or most),
         f"{ready} are ready now" if ready < most else "",
     )
-    likely = drawn(open_to, held, count, today)
-    if len(open_to) > 1:
-        shares = yield Type(
+    likely = Counter[int]()
+    for batch, plants in drawn(open_to, held, count, today):
+        likely[batch.number] += plants
+    if len({batch.number for batch in open_to}) > 1:
+        likely = yield Type(
             "From which trays?",
-            _shares(open_to, count),
-            ", ".join(f"{label(batch.number)} {plants}" for batch, plants in likely),
+            _from_trays(open_to, count),
+            ", ".join(f"{label(number)} {plants}" for number, plants in likely.items()),
             "tray and how many, like 18F 30, 19B 10",
         )
-    else:
-        shares = [promises.Share(batch.tray_id, batch.sowing_id, plants) for batch, plants in likely]
+    shares = [
+        promises.Share(batch.tray_id, batch.sowing_id, plants)
+        for number, wanted in likely.items()
+        for batch, plants in drawn([b for b in open_to if b.number == number], held, wanted, today)
+    ]
     return lambda store, stamp: promises.hand_over(store, stamp, shares, promise_id=held.id)
 
 
-def _shares(batches: Sequence[Batch], count: int) -> Callable[[str], list[promises.Share]]:
-    by_number = {batch.number: batch for batch in batches}
+def _from_trays(batches: Sequence[Batch], count: int) -> Callable[[str], Counter[int]]:
+    """A parser of trays by number and how many each gives; a tray may hold several sowings that would do."""
+    holds = Counter[int]()
+    for batch in batches:
+        holds[batch.number] += batch.plants
 
-    def parse(text: str) -> list[promises.Share]:
+    def parse(text: str) -> Counter[int]:
         words = re.split(r"[\s,;]+", text.strip())
         if len(words) % 2:
             raise BadInput(f"{text!r} is no list of trays.", "Type tray and how many, like 18F 30, 19B 10.")
-        shares = []
+        wanted = Counter[int]()
         for tray, plants in zip(words[::2], words[1::2], strict=True):
-            batch = by_number.get(read_label(tray))
-            if batch is None:
+            number = read_label(tray)
+            if number not in holds:
                 raise BadInput(f"Tray {tray} holds nothing for this.", "Take one of those that were named.")
-            shares.append(
-                promises.Share(batch.tray_id, batch.sowing_id, whole_number(1, batch.plants)(plants))
-            )
-        total = sum(share.count for share in shares)
-        if total != count:
-            raise BadInput(f"Those are {total}, not {count}.", "Let the trays add up to the count.")
-        return shares
+            wanted[number] += whole_number(1, holds[number] - wanted[number])(plants)
+        if wanted.total() != count:
+            raise BadInput(f"Those are {wanted.total()}, not {count}.", "Let the trays add up to the count.")
+        return wanted
 
     return parse
 

@@ -98,7 +98,6 @@ class PaperScreen(AnswerScreen):
 
     @says_refusal
     async def _write_labels(self, found: tuple[label_sheet.Label, ...], chosen: Chosen) -> None:
-
         if isinstance(chosen, TrayroundError):
             raise chosen
         if chosen is not None:
