@@ -4,7 +4,7 @@ import shutil
 import sqlite3
 from collections import Counter
 from collections.abc import Collection, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -81,6 +81,20 @@ def _opened(path: Path, other: Path) -> Iterator[Store]:
 
 
 def _copied(other: Path, copy: Path) -> None:
+    """A whole copy; nothing is left beside the other file that wasn't there before."""
+    beside = [other.with_name(other.name + end) for end in ("-wal", "-shm")]
+    new = [path for path in beside if not path.exists()]
+    try:
+        _copy(other, copy)
+    finally:
+        # A reader leaves them behind; where neither was there, nobody else had the file open.
+        if len(new) == len(beside):
+            for path in new:
+                with suppress(OSError):
+                    path.unlink(missing_ok=True)
+
+
+def _copy(other: Path, copy: Path) -> None:
     try:
         looking = sqlite3.connect(f"{other.absolute().as_uri()}?mode=ro", uri=True)
         with closing(looking) as source, closing(sqlite3.connect(copy)) as target:

@@ -55,7 +55,10 @@ _NUMBERS = {
 DAYS = frozenset({"day", "sown_on"})
 """Corrected fields whose old and new values are days."""
 
-_TAKEN = (ActKind.COUNTED, ActKind.LOST, ActKind.POTTED_UP, ActKind.SET_OUT, ActKind.RETIRED)
+_TAKEN = (
+    *(ActKind.COUNTED, ActKind.LOST, ActKind.POTTED_UP),
+    *(ActKind.SET_OUT, ActKind.HANDED_OVER, ActKind.RETIRED),
+)
 _NO_TRAY = (ActKind.NOTE, ActKind.ROUND_CLOSED)
 NEEDS: dict[str, tuple[str, ...]] = {kind: ("tray",) for kind in ActKind if kind not in _NO_TRAY}
 """Cells without which an act of a kind would change nothing."""
@@ -65,6 +68,9 @@ NEEDS[ActKind.LOST] = ("tray", "sowing", "count", "cause")
 NEEDS[ActKind.MOVED] = ("tray", "place")
 NEEDS[ActKind.ROOT_LOOK] = NEEDS[ActKind.FINGER] = ("tray", "score")
 NEEDS[ActKind.CORRECTED] = ("tray", "field")
+NEEDS[ActKind.RELABELLED] = ("tray", "old", "new")
+NEEDS[ActKind.SPRAYED] = ("tray", "count")
+NEEDS[ActKind.UNCERTAIN] = ("tray", "sowing")
 
 
 def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[str]]) -> None:

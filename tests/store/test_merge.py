@@ -667,3 +667,14 @@ def run_apart(path: Path, other: Path, last: int) -> int:
     _, status = os.waitpid(child, 0)
     code = os.waitstatus_to_exitcode(status)
     return int(told_by_it) if code == 0 else code
+
+
+def test_nothing_is_left_beside_the_other_file(laptops: tuple[Laptop, Laptop]) -> None:
+    wren, jory = laptops
+    walk.mark_trays(jory.store, jory.stamp(), ActKind.WATERED, [TOMATO])
+    jory.store.close()
+    stick = jory.store.path
+    before = {path.name for path in stick.parent.glob(f"{stick.name}*")}
+    assert before == {stick.name}
+    wren.merge(jory)
+    assert {path.name for path in stick.parent.glob(f"{stick.name}*")} == before

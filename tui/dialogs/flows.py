@@ -108,6 +108,8 @@ def which_label(typed: str, meant: Sequence[TrayLine], standing: Sequence[TrayLi
     by_number = {line.number: line for line in standing}
 
     def parse(text: str) -> TrayLine:
+        if not text:
+            raise BadInput("Nothing was typed.", "Type the label that it is, or leave with Esc.")
         number = read_label(text, by_number)
         if number not in by_number:
             raise BadInput(f"No tray {label(number)} stands.", "Read the label again, or leave with Esc.")
@@ -118,7 +120,7 @@ def which_label(typed: str, meant: Sequence[TrayLine], standing: Sequence[TrayLi
         f"{typed} can't be. {either(line.number for line in meant)}",
         parse,
         "",
-        "its number",
+        "type one of these, Esc leaves",
         lambda _text: rows,
     )
     return chosen
