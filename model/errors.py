@@ -51,7 +51,7 @@ class NoDatabase(TrayroundError):
 class StoreTrouble(TrayroundError):
     """The file can't be read or written just now; nothing was changed."""
 
-    title = "The record could not be written"
+    title = "Something is wrong with the record"
 
 
 class NewerFile(TrayroundError):

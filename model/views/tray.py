@@ -259,6 +259,8 @@ def _correction_words(act: Act, by_id: Mapping[int, Act]) -> str:
 
 
 def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> str:
+    if act.kind is ActKind.SPRAYED:
+        return f"{act.kind} with {act.text or 'something'}, {act.count or 0} days"
     parts: list[str] = [act.kind.value]
     if act.kind is ActKind.RELABELLED and act.old and act.new:
         parts.append(f"{label(int(act.old))} is {label(int(act.new))}")
@@ -274,7 +276,9 @@ def _act_words(act: Act, places: dict[int, str], varieties: dict[int, str]) -> s
     if act.cause:
         parts.append(f"({act.cause})")
     if act.text:
-        parts.append(f'"{act.text}"' if act.kind is ActKind.NOTE else act.text)
+        quoted = act.kind in {ActKind.NOTE, ActKind.CALLED}
+        to = "to " if act.kind is ActKind.HANDED_OVER else ""
+        parts.append(f'"{act.text}"' if quoted else to + act.text)
     return " ".join(parts)
 
 
