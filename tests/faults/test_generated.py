@@ -17,6 +17,7 @@ def test_mangled_files_are_taken_whole_or_refused_never_half(
     take_in(tmp_path_factory.mktemp("mangled"), changes)
 
 
+@pytest.mark.long
 @settings(max_examples=5, deadline=None, derandomize=True)
 @given(keys=KEYS)
 def test_whatever_is_typed_the_program_goes_on_and_loses_nothing(

@@ -78,6 +78,7 @@ def test_of_ten_thousand_random_slips_none_is_taken_and_every_right_label_is_ask
     print("random slips asked about:", asked)
 
 
+@pytest.mark.long
 def test_every_slip_is_one_slip_away_both_ways() -> None:
     for number in range(1, HIGHEST + 1):
         assert number not in one_slip(number)

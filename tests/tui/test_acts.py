@@ -137,7 +137,7 @@ STORIES: dict[str, Story] = {
     "drop_promise": Story(
         46, "y", before=f"a{PROMISED}", seen=lambda hand: promised(hand)[-1] == ("plot 4", 0)
     ),
-    "fulfil": Story(46, "4⏎⏎", [("handed over", 48, 4)], before=f"a{PROMISED}"),
+    "fulfil": Story(46, "4⏎⏎", [("handed over", 56, 4)], before=f"a{PROMISED}"),
     "season": Story(46, seen=lambda hand: hand.where == SEASON),
     "open_crop": Story(46, seen=lambda hand: hand.where == CROP_SEASON),
     "keep_crop": Story(46, "good⏎⏎", seen=lambda hand: newest_verdict(hand) == ("keep", "good")),

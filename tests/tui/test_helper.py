@@ -21,6 +21,7 @@ from model.store.database import Store
 from tests.builders import TODAY, a_place
 from tests.conftest import StampMaker
 from tests.hard_text import HARD
+from tests.long import some
 from tests.store.conftest import bench as bench
 from tests.store.looking import the_tray
 from tests.store.names import KALE
@@ -163,7 +164,7 @@ async def test_a_farm_without_a_tray_says_so(tmp_path: Path) -> None:
         assert "There is nothing to do." in hand.shown
 
 
-@pytest.mark.parametrize("text", [text for text in HARD if text])
+@pytest.mark.parametrize("text", some([text for text in HARD if text], 2))
 async def test_hostile_names_and_helpers_are_drawn(farm: Path, text: str) -> None:
     store = open_farm(farm)
     keep_place(store, a_place(id=1, name=text, kind=PlaceKind.HEAT_MAT, walk=1))
@@ -178,7 +179,7 @@ async def test_hostile_names_and_helpers_are_drawn(farm: Path, text: str) -> Non
 # Nothing else.
 
 
-@pytest.mark.parametrize("before", ["", "a", "c", "?", "4"])
+@pytest.mark.parametrize("before", some(["", "4", "a", "c", "?"], 2))
 async def test_no_key_of_the_keyboard_does_more_than_a_helper_may(farm: Path, before: str) -> None:
     """Each key on the round, after a digit, in both questions and in the help; what is typed there is entered."""
     kept = record_of(farm)

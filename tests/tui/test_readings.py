@@ -9,6 +9,7 @@ from model.actions import farm as farm_actions
 from model.actions.files import DEMO_MORNING
 from model.days import FixedClock
 from model.store.database import open_store
+from tests.long import some
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import FIRST, READINGS, ROUND, TRAY
 from tui.words import ASCII
@@ -96,7 +97,7 @@ async def test_low_and_high_of_a_place_take_twelve_keys_at_most(
         assert hand.said.startswith("took back: read ")
 
 
-@pytest.mark.parametrize("where", [FIRST, ROUND, TRAY])
+@pytest.mark.parametrize("where", some([FIRST, ROUND, TRAY], 1))
 async def test_enter_takes_the_place_of_the_tray_under_the_hand(farm: Path, where: str) -> None:
     async with at_the_farm(farm) as hand:
         number = hand.listed[0] if where == FIRST else 25
@@ -201,7 +202,7 @@ async def test_a_forecast_for_tonight_that_is_a_day_old_is_said_to_be_old(farm: 
         assert "issued 1:30, 24 h old: old, ask for a new one." in hand.shown
 
 
-@pytest.mark.parametrize("hour", ["25", "5:75", "noon", ""])
+@pytest.mark.parametrize("hour", some(["25", "5:75", "noon", ""], 1))
 async def test_what_is_no_hour_is_asked_again(farm: Path, hour: str) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type(f"nNf2⏎{hour or 'x'}⏎")
@@ -303,7 +304,7 @@ async def test_the_lamp_check_comes_every_third_day(farm: Path) -> None:
         assert "raise lamps? look at the gap today, every third day: Shelf." in hand.shown
 
 
-@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
+@pytest.mark.parametrize("size", some([(80, 24), (60, 16), (120, 40)], 1))
 async def test_the_page_fits_and_what_does_not_scrolls(farm: Path, size: tuple[int, int]) -> None:
     async with at_the_farm(farm, size=size) as hand:
         await hand.type("nH")
