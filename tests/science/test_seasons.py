@@ -11,6 +11,8 @@ import pytest
 
 from tests.bench.seasons import LOOKS, Told, World, forecasts, naive_errors, season
 
+pytestmark = pytest.mark.long
+
 GROWERS = 300
 PAST = (0, 3, 6)
 PLAIN = World()

@@ -13,6 +13,7 @@ from textual.command import CommandList
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import (
+    AT_TRAY,
     CLASHES,
     COLD,
     COMMANDS,
@@ -283,13 +284,13 @@ AT_READINGS = {
 }
 """Stories of what has other work to do on the readings page: no tray is under the hand there."""
 
-# What stands on every page is one method of theirs, so it is pressed on one of them. Every day each command is pressed
-# once, on one screen after the other; in .ci/run on all.
+# What stands on every page is one method of theirs, so it is pressed on one of them. Every day each command of the
+# round is pressed once, on one screen after the other; in .ci/run all are, on every screen.
 PRESSED = [
     pytest.param(
         *(command, where, key),
         id=f"{command.id}-{where}-{key}",
-        marks=[] if place == number % len(ways) else [pytest.mark.long],
+        marks=[] if place == number % len(ways) and command.where & AT_TRAY else [pytest.mark.long],
     )
     for number, command in enumerate(COMMANDS)
     for ways in [
