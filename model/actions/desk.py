@@ -185,8 +185,11 @@ def _reckon_level(rows: Rows, level: set[int], dead: frozenset[int]) -> None:
     live = births.births(rows, level, dead)
     acts = births.live_acts(rows, level, dead)
     parents = reading.trays(rows, {tray.parent_id for tray in live if tray.parent_id})
-    for gone in level - {tray.id for tray in live}:
-        births.forget(rows, gone)
+    gone = level - {tray.id for tray in live}
+    if births.children_of(rows, gone, dead):
+        raise BadInput("Plants were potted up from it.", "Take that back first, or let the tray stand.")
+    for tray_id in gone:
+        births.forget(rows, tray_id)
     for tray in live:
         now = fold(tray, acts.get(tray.id, ()), parents.get(tray.parent_id) if tray.parent_id else None)
         births.keep(rows, now)

@@ -95,11 +95,13 @@ def _fill(store: Store, bundle: Bundle) -> None:
         if reading.settings(rows):
             raise BadInput(f"There is a farm at {store.name} already.", NOT_OVER.format("database"))
         exchange.load(session, bundle)
+        if lonely := _of_trays_taken_back(rows, bundle):
+            raise ImportRefused(lonely)
         try:
             _reckon_all(rows)
         except (BadInput, NotEnough) as error:
             raise ImportRefused(_unbalanced(rows, bundle)) from error
-        problems = _of_trays_taken_back(rows, bundle) + _shared_numbers(rows, bundle) + _in_pots(rows, bundle)
+        problems = _shared_numbers(rows, bundle) + _in_pots(rows, bundle)
         if problems:
             raise ImportRefused(problems)
 
@@ -110,15 +112,16 @@ def _reckon_all(rows: Rows) -> None:
 
 
 def _of_trays_taken_back(rows: Rows, bundle: Bundle) -> list[str]:
-    """Every tray that stands on record though the one it came of was taken back."""
+    """Every tray that would stand though the one it came of was taken back."""
     lines = {row.cells["tray"]: row.line for row in bundle.sheets["trays.csv"]}
-    kept = {tray.id for tray in reading.every_tray(rows)}
+    made = births.births(rows, births.all_tray_ids(rows), reading.dead_entries(rows))
+    there = {birth.id for birth in made}
     return no_more_than_fit(
         [
-            f"trays.csv line {lines[tray.id]}, column parent: tray {label(tray.number)} came of a tray that was "
+            f"trays.csv line {lines[birth.id]}, column parent: tray {label(birth.number)} came of a tray that was "
             "taken back. Take it back too, or leave the other standing."
-            for tray in reading.every_tray(rows)
-            if tray.parent_id is not None and tray.parent_id not in kept
+            for birth in made
+            if birth.parent_id is not None and birth.parent_id not in there
         ]
     )
 
