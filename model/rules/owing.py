@@ -98,6 +98,11 @@ def fits(batch: Batch, promise: Promise) -> bool:
     return batch.crop == promise.crop and named and boxed
 
 
+def covers(batch: Batch, promise: Promise) -> bool:
+    """Whether a batch can keep a promise on the day it is due."""
+    return fits(batch, promise) and batch.by(promise.due_on)
+
+
 def fill(promises: Iterable[Promise], given: Mapping[int, int], batches: Sequence[Batch]) -> tuple[Owed, ...]:
     """Every promise with what there is for it, the plants dealt out by the day they are due."""
     in_order = sorted(promises, key=lambda promise: (promise.due_on, promise.id))
@@ -107,7 +112,7 @@ def fill(promises: Iterable[Promise], given: Mapping[int, int], batches: Sequenc
         wanted = max(0, promise.plants - given.get(promise.id, 0))
         covered = 0
         for batch in sorted(batches, key=lambda batch: _spare(batch, in_order)):
-            if fits(batch, promise) and batch.by(promise.due_on):
+            if covers(batch, promise):
                 key = batch.tray_id, batch.sowing_id
                 taken = min(left[key], wanted - covered)
                 left[key] -= taken

@@ -217,10 +217,15 @@ SICK_DAYS = 14
 """Days for which a tray that looked sick is told as such [d]. Ours."""
 
 
+def sick_lately(tray: Tray, today: date) -> bool:
+    """Whether a tray looked sick on one of the last days."""
+    return bool(tray.sick) and 0 <= (today - tray.sick[-1]).days <= SICK_DAYS
+
+
 def _tray_flags(tray: Tray, today: date, seen: Today) -> Iterator[str]:
     if tray.calls:
         yield CALL
-    if tray.sick and (today - tray.sick[-1]).days <= SICK_DAYS:
+    if sick_lately(tray, today):
         yield SICK
     days = days_unseen(tray, today)
     if tray.standing and seen is Today.UNSEEN and days >= UNSEEN_DAYS:

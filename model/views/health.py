@@ -2,20 +2,19 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from model.crops import crop_name
 from model.days import say_day, short_day
 from model.facts import Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.outlook import Outlooks
+from model.rules.readiness import SICK_DAYS, sick_lately
 from model.rules.sharing import SHARED_DAYS, shared
 from model.store import reading
 from model.store.database import Store
 from model.views.answer import Answer, AnswerLine
 
-SHOWN_DAYS = 14
-"""Days for which a sick tray stays on the page [d]. Ours."""
 NO_DOSE = "No dose stands here: label, re-entry and harvest intervals decide, and local law."
 
 
@@ -72,9 +71,8 @@ def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date) -> Heal
     """The same from facts."""
     by_id = {place.id: place for place in places}
     apart = {place.id for place in by_id.values() if place.kind is PlaceKind.QUARANTINE}
-    since = today - timedelta(days=SHOWN_DAYS)
-    sick = [tray for tray in trays if tray.standing and tray.sick and since <= tray.sick[-1] <= today]
     standing = [tray for tray in trays if tray.standing]
+    sick = [tray for tray in standing if sick_lately(tray, today)]
     return HealthView(
         on=today,
         sick=tuple(
@@ -132,7 +130,7 @@ def _answer(view: HealthView) -> Iterator[str]:
     elif view.sick:
         yield "Everything that looked sick stands apart."
     else:
-        yield f"Nothing looked sick in {SHOWN_DAYS} days. On a tray . then s says so when it does."
+        yield f"Nothing looked sick in {SICK_DAYS} days. On a tray . then s says so when it does."
     if view.apart:
         yield f"In {view.quarantine}: {', '.join(view.apart[:10])}. Last on the round; wash hands after it."
 

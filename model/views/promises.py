@@ -9,7 +9,7 @@ from model.crops import crop_name, load_crops, unknown_crop
 from model.days import say_day, short_day
 from model.labels import label
 from model.rules.outlook import Outlooks
-from model.rules.owing import Batch, Owed, SowAgain, fill, fits, quarantines, sow_again, to_give
+from model.rules.owing import Batch, Owed, SowAgain, covers, fill, fits, quarantines, sow_again, to_give
 from model.store import reading, reading_owed
 from model.store.database import Store
 from model.views.answer import Answer, AnswerLine
@@ -98,11 +98,7 @@ def _balances(owed: Sequence[Owed], batches: Sequence[Batch]) -> Iterator[Balanc
     named = dict.fromkeys((one.promise.crop, one.promise.variety) for one in owed)
     for crop, variety in named:
         mine = [one for one in owed if (one.promise.crop, one.promise.variety) == (crop, variety)]
-        have = sum(
-            batch.plants
-            for batch in batches
-            if any(fits(batch, one.promise) and batch.by(one.promise.due_on) for one in mine)
-        )
+        have = sum(batch.plants for batch in batches if any(covers(batch, one.promise) for one in mine))
         yield Balance(crop, variety, have, sum(one.left for one in mine), sum(one.short for one in mine))
 
 
@@ -155,9 +151,8 @@ def _due(day: date, today: date) -> str:
 def _why(line: PromiseLine, view: PromisesView) -> Iterator[str]:
     one = line.owed
     due = one.promise.due_on
-    mine = [batch for batch in view.batches if fits(batch, one.promise)]
-    late = [batch for batch in mine if not batch.by(due)]
-    mine = [batch for batch in mine if batch.by(due)]
+    mine = [batch for batch in view.batches if covers(batch, one.promise)]
+    late = [batch for batch in view.batches if fits(batch, one.promise) and not batch.by(due)]
     where = f" in {line.container}" if line.container else ""
     note = f"; {one.promise.note}" if one.promise.note else ""
     yield f"{say_day(due, view.on)}: {one.left} of {line.what}{where} still to be given{note}."

@@ -9,7 +9,7 @@ from model.actions import promises
 from model.actions.plan import MOST_PLANTS
 from model.ahead import Promise
 from model.crops import crop_name
-from model.days import parse_ahead, say_day
+from model.days import say_day
 from model.errors import BadInput
 from model.labels import label, read_label
 from model.rules.owing import Batch, Owed, drawn, fits
@@ -19,7 +19,7 @@ from model.views.promises import PromisesView, name_of
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, which_living, whole_number
-from tui.dialogs.plan import wanted
+from tui.dialogs.plan import coming, wanted
 from tui.dialogs.variety import read_one, varieties_like
 
 ROLE = "a role or an order number, like plot 4; no names of people"
@@ -54,7 +54,7 @@ def change(held: Promise, today: date) -> Flow[Wish]:
     said = say_day(old.due_on)
 
     def parse(text: str) -> date:
-        return old.due_on if text == said and old.due_on >= today else _coming(today)(text)
+        return old.due_on if text == said and old.due_on >= today else coming(text, today)[0]
 
     due: date = yield Type("For which day?", parse, said, "like 16 may or +21")
     wish = promises.Given(old.to_whom, old.crop, old.variety, plants, due, old.container_id, old.note)
@@ -157,13 +157,3 @@ def hand_over(page: TrayPage, view: PromisesView) -> Flow[Wish]:
     share = promises.Share(page.line.tray_id, sowing.sowing_id, count)
     promise_id = one.promise.id if one else None
     return lambda store, stamp: promises.hand_over(store, stamp, [share], whom, promise_id)
-
-
-def _coming(today: date) -> Callable[[str], date]:
-    def parse(text: str) -> date:
-        day, _ = parse_ahead(text, today)
-        if day < today:
-            raise BadInput(f"{say_day(day)} has gone by.", "Type a day from today on.")
-        return day
-
-    return parse

@@ -307,8 +307,8 @@ class TrayActs(ChangesFarm, Papers):
 
         if (line := self.line) is not None and (view := self.session.view) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
-            today, now = self.session.today, self.session.clock.now()
-            owed = await self.session.answer(lambda store: promises.read(store, today, now))
+            today, now, outlooks = self.session.today, self.now, self.session.outlooks
+            owed = await self.session.answer(lambda store: promises.read(store, today, now, outlooks))
             self.ask("More", rarer.more(page, choices, owed, view))
 
     @says_refusal
