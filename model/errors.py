@@ -1,5 +1,7 @@
 """The one family of errors that a screen may show: what happened, and what to do about it."""
 
+from model.text import several
+
 
 class TrayroundError(Exception):
     """Something the grower can be told about, with its cure."""
@@ -68,6 +70,6 @@ class ImportRefused(TrayroundError):
     def __init__(self, problems: list[str]) -> None:
         self.problems = problems
         super().__init__(
-            f"{len(problems)} problem{'s' if len(problems) != 1 else ''} in the files.",
+            f"{several(len(problems), 'problem')} in the files.",
             "Mend them and import again.",
         )

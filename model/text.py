@@ -54,6 +54,11 @@ def folded(text: str) -> str:
     return "".join(plain).casefold()
 
 
+def several(count: int, noun: str) -> str:
+    """A count with its noun."""
+    return f"{count:,} {noun}{'s' if count != 1 else ''}"
+
+
 def cut(text: str, width: int, more: str = "…") -> str:
     """The text in at most `width` columns; where something was left out it ends in `more`."""
     if _width(text) <= width:

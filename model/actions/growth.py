@@ -4,13 +4,14 @@ from collections.abc import Callable
 
 from model.actions.desk import Receipt, Stamp, entry
 from model.actions.health import refuse_withheld
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day, short_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray, Treated
 from model.labels import label
 from model.rules.reasons import FINGER_WORDS, LOOK_WORDS
 from model.store.database import Store
+from model.text import several
 
 SCORES = LOOK_WORDS
 """The look at the roots, 0 to 4, in words."""
@@ -25,7 +26,7 @@ def sowing_of(tray: Tray, sowing_id: int | None) -> Sowing:
     for sowing in tray.sowings:
         if sowing.id == sowing_id:
             return sowing
-    held = f"{len(tray.sowings)} sowing{'s' if len(tray.sowings) != 1 else ''}"
+    held = several(len(tray.sowings), "sowing")
     raise BadInput(f"Tray {label(tray.number)} holds {held}.", "Say which one is meant.")
 
 
@@ -51,7 +52,7 @@ def _one(
             pen.act(ActKind.LOOKED, tray_id, day=stamp.today)
             since = f", since {short_day(stamp.act_day)}"
         said = f"{kind}{'' if count is None else f' {count}'}"
-        pen.say(f"{said}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}{since}")
+        pen.say(f"{said}: {label(tray.number)} {variety_name(sowing.crop, sowing.variety)}{since}")
     return pen.done()
 
 

@@ -5,7 +5,7 @@ from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.growth import sowing_of
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day, short_day
 from model.entered import STRUCK
 from model.errors import BadInput
@@ -14,6 +14,7 @@ from model.labels import HIGHEST, label
 from model.rules.ledger import corrected
 from model.store import births, reading
 from model.store.database import Store
+from model.text import several
 
 OF_THE_PLANTS = frozenset({ActKind.SOWN, ActKind.RELABELLED, ActKind.CORRECTED})
 """Acts that belong to their tray whatever its label said."""
@@ -68,7 +69,7 @@ def swapped(
         kept = ", numbers too" if renumber else ""
         pen.say(
             f"swapped back {label(first.number)} and {label(second.number)} since {short_day(since)}: "
-            f"{many} act{'s' if many != 1 else ''}{kept}"
+            f"{several(many, 'act')}{kept}"
         )
     return pen.done()
 
@@ -126,5 +127,5 @@ def doubt(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, text:
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
         pen.act(ActKind.UNCERTAIN, tray_id, sowing_id=sowing.id, text=text or None)
-        pen.say(f"variety uncertain: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}")
+        pen.say(f"variety uncertain: {label(tray.number)} {variety_name(sowing.crop, sowing.variety)}")
     return pen.done()

@@ -9,7 +9,7 @@ from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.shift import container_of, place_of
 from model.actions.sow import seeds_a_cell, variety_of
 from model.ahead import Purpose, Target
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.store import reading_ahead
@@ -174,4 +174,4 @@ def _said(want: Want) -> str:
     days = say_day(want.first_day)
     if want.last_day != want.first_day:
         days += f" to {say_day(want.last_day)}"
-    return f"{want.plants} {crop_name(want.crop)} {want.variety} for {days}"
+    return f"{want.plants} {variety_name(want.crop, want.variety)} for {days}"

@@ -12,7 +12,7 @@ from model.actions.plan import MOST_PLANTS
 from model.actions.shift import at_least_one, container_of
 from model.actions.sow import variety_of
 from model.ahead import Promise
-from model.crops import crop_name
+from model.crops import crop_name, variety_name
 from model.days import say_day
 from model.errors import BadInput, NotEnough
 from model.facts import ActKind, PlaceKind, Sowing, Tray
@@ -111,7 +111,7 @@ def hand_over(
                 text=to_whom or None,
                 promise_id=promise_id,
             )
-            names.add(f"{label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}")
+            names.add(f"{label(tray.number)} {variety_name(sowing.crop, sowing.variety)}")
         count = sum(share.count for share in shares)
         at_least_one(count)
         if held:
@@ -131,7 +131,7 @@ def _refuse_quarantine(pen: Pen, tray: Tray) -> None:
 
 
 def _refuse_other(tray: Tray, sowing: Sowing, held: Promise) -> None:
-    wanted = f"{crop_name(held.crop)} {held.variety}".strip()
+    wanted = variety_name(held.crop, held.variety)
     if sowing.crop != held.crop or held.variety not in ("", sowing.variety):
         raise BadInput(
             f"{held.to_whom} is promised {wanted}; {label(tray.number)} holds {crop_name(sowing.crop)} "
@@ -191,5 +191,5 @@ def _row(pen: Pen, wish: Given, replaces: int | None = None) -> "tables.Promise"
 
 
 def _said(wish: Given) -> str:
-    name = f"{crop_name(wish.crop)} {wish.variety}".strip()
+    name = variety_name(wish.crop, wish.variety)
     return f"{wish.plants} {name} to {clean(wish.to_whom).strip()} for {say_day(wish.due_on)}"

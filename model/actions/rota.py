@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.facts import PlaceKind
@@ -62,7 +62,7 @@ def _target(pen: Pen, target_id: int) -> str:
     found = next((t for t in reading_ahead.targets(pen.rows) if t.id == target_id), None)
     if found is None:
         raise BadInput("That target was dropped or changed.", "Open the plan again and take it from there.")
-    return f"{crop_name(found.crop)} {found.variety}"
+    return variety_name(found.crop, found.variety)
 
 
 def _mat(pen: Pen, place_id: int | None) -> str:

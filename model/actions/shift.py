@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.growth import sowing_of
 from model.actions.numbers import free_number
-from model.crops import crop_name
+from model.crops import variety_name
 from model.errors import BadInput, FullPlace, NotEnough
 from model.facts import ActKind, Container, ContainerKind, LossCause, Place, Sowing, Tray
 from model.labels import label
 from model.store import reading
 from model.store.database import Store
+from model.text import several
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ def room_at(pen: Pen, place: Place, trays: int, stack: bool) -> None:
     taken = sum(tray.place_id == place.id for tray in reading.standing_trays(pen.rows))
     if trays > max(place.slots - taken, 0) and not stack:
         raise FullPlace(
-            f"{place.name} has {place.slots} slots and {taken} tray{'s' if taken != 1 else ''}.",
+            f"{place.name} has {place.slots} slots and {several(taken, 'tray')}.",
             "Pick another place, or say that it is a stack.",
         )
 
@@ -87,7 +88,7 @@ def _take(
             pen.act(ActKind.AGAINST_GATE, tray_id, sowing_id=sowing.id, text=against)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count, **values)
         tail = f" ({values['cause']})" if "cause" in values else ""
-        pen.say(f"{kind} {count}: {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}{tail}")
+        pen.say(f"{kind} {count}: {label(tray.number)} {variety_name(sowing.crop, sowing.variety)}{tail}")
     return pen.done()
 
 
@@ -168,7 +169,7 @@ def pot_up(
             f"{part.count} as {label(number)}" for part, number in zip(parts, numbers, strict=True)
         )
         tail = f"; lost {lost} ({cause})" if lost else ""
-        pen.say(f"potted up {label(tray.number)} {crop_name(sowing.crop)} {sowing.variety}: {into}{tail}")
+        pen.say(f"potted up {label(tray.number)} {variety_name(sowing.crop, sowing.variety)}: {into}{tail}")
     return pen.done()
 
 

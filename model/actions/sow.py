@@ -9,7 +9,7 @@ from model.actions.desk import Pen, Receipt, Stamp, add_row, entry
 from model.actions.growth import sowing_of
 from model.actions.numbers import free_number
 from model.actions.shift import at_least_one, container_of, place_of, room_at
-from model.crops import crop_name, load_crops
+from model.crops import load_crops, variety_name
 from model.days import say_day
 from model.errors import BadInput, NotEnough
 from model.facts import ActKind, Container, ContainerKind, LossCause, Treated
@@ -70,7 +70,7 @@ def sow(store: Store, stamp: Stamp, wish: Sow, *, stack: bool = False) -> Receip
         )
         for position, part in enumerate(wish.parts, start=1):
             _sow_part(pen, tray_id, position, part, wish.sown_on, container, ActKind.SOWN)
-        what = ", ".join(f"{crop_name(part.crop)} {part.variety}" for part in wish.parts)
+        what = ", ".join(variety_name(part.crop, part.variety) for part in wish.parts)
         pen.say(f"sowed {label(number)} {what}, {container.name}, {place.name}")
     return pen.done()
 
@@ -92,7 +92,7 @@ def resow(store: Store, stamp: Stamp, tray_id: int, sowing_id: int | None, part:
         # A resowing that was taken back keeps its part, so that it can be brought back.
         ((position,),) = pen.rows("SELECT max(part) + 1 FROM sowing WHERE tray_id = ?", tray_id)
         _sow_part(pen, tray_id, position, part, stamp.act_day, container, ActKind.RESOWN)
-        pen.say(f"resowed {part.cells} of {label(tray.number)} with {crop_name(part.crop)} {part.variety}")
+        pen.say(f"resowed {part.cells} of {label(tray.number)} with {variety_name(part.crop, part.variety)}")
     return pen.done()
 
 

@@ -11,6 +11,7 @@ from model.labels import label
 from model.rules.water import marked
 from model.store import reading
 from model.store.database import Store
+from model.text import several
 
 MARKS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
 """What may be said of some trays, or of a whole place in one stroke."""
@@ -57,7 +58,7 @@ def mark_place(
             pen.act(kind, tray.id, text=text or None)
         for tray in left:
             pen.act(ActKind.LEFT_DRY, tray.id)
-        words = f"{kind} {place.name}, {len(chosen)} tray{'s' if len(chosen) != 1 else ''}"
+        words = f"{kind} {place.name}, {several(len(chosen), 'tray')}"
         pen.say(words + (f"; left dry {_named(left)}" if left else ""))
     return pen.done()
 

@@ -13,7 +13,7 @@ from model.facts import Place, PlaceKind, ReadingKind
 from model.rules.nights import MOST_NIGHTS
 from model.store import reading
 from model.store.database import Store
-from model.text import clean
+from model.text import clean, several
 from model.units import COLDEST_C, HOTTEST_C, Temperature, show_temperature
 
 if TYPE_CHECKING:
@@ -156,7 +156,7 @@ def import_weather(store: Store, stamp: Stamp, path: Path, place_name: str) -> "
             )
             for day in new
         )
-        days = f"{len(new)} day{'s' if len(new) != 1 else ''}"
+        days = several(len(new), "day")
         pen.say(f"took in {days} for {place.name}, {new[0].day} to {new[-1].day}")
     return pen.done(), found
 

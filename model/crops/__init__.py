@@ -10,6 +10,7 @@ from model.crops.loader import (
     normal_seedlings,
     said_variety,
     unknown_crop,
+    variety_name,
 )
 
 __all__ = [
@@ -22,4 +23,5 @@ __all__ = [
     "normal_seedlings",
     "said_variety",
     "unknown_crop",
+    "variety_name",
 ]

@@ -140,10 +140,15 @@ def crop_name(key: str) -> str:
     return crop.name if crop else key.replace("_", " ")
 
 
+def variety_name(crop: str, variety: str) -> str:
+    """Crop and variety as they are said, like "tomato Ostrel"; the crop alone where no variety is named."""
+    return f"{crop_name(crop)} {variety}".rstrip()
+
+
 def said_variety(kept: str) -> str:
     """Crop and variety as they are said, from "crop/variety" as a correction keeps them."""
     crop, _, variety = kept.partition("/")
-    return f"{crop_name(crop)} {variety}"
+    return variety_name(crop, variety)
 
 
 def unknown_crop(key: str) -> Crop:

@@ -21,6 +21,7 @@ from model.ahead import CropLines, Line, NightTold
 from model.days import say_day, short_day
 from model.rules.nights import FEW_CHANCE, MOST_NIGHTS, fresh
 from model.science.frost import FORECAST_DAYS, MEDIUM_COVER_C, chance_of_night
+from model.text import several
 from model.units import PLACES, Temperature, show_beside, show_difference, show_offset, show_temperature
 
 MORNINGS = 3
@@ -217,7 +218,7 @@ def _soil(lines: CropLines, out: Outdoors, today: date) -> Condition:
     if len(read) < MORNINGS:
         more = MORNINGS - len(read)
         words = f"soil read on {len(read)} of {MORNINGS} mornings, {wanted}"
-        return Condition("soil", None, words, source, f"soil: {more} more morning{'s' if more > 1 else ''}")
+        return Condition("soil", None, words, source, f"soil: {several(more, 'more morning')}")
     mean = sum(degrees for _, degrees in read) / MORNINGS
     shown, beside = show_beside(mean, line.celsius, out.scale)
     told = ", ".join(show_beside(degrees, line.celsius, out.scale)[0].split()[0] for _, degrees in read)

@@ -9,6 +9,7 @@ from model.rules.due import MOST_CUTS, PUBLISHED_CUT, Case, cut_window, hardenin
 from model.rules.filling import ACT_CHANCE, FULL, LOOK_AHEAD_DAYS, WATCH_CHANCE, Filling
 from model.rules.verdict import Knows, Reason, Stage
 from model.science.emergence import Standing
+from model.text import several
 from model.units import show_temperature
 
 LOOK_WORDS = ("none at the edge", "few", "holds together", "full", "circling")
@@ -152,7 +153,7 @@ def _ready(at: Case, fills: Filling) -> Reason:
         if fills.taught:
             knows, how = Knows.SEEN, "from looks before potting up"
         elif fills.past:
-            knows, how = Knows.YOURS, f"yours, {fills.past} tray{'s' if fills.past != 1 else ''}"
+            knows, how = Knows.YOURS, f"yours, {several(fills.past, 'tray')}"
         if fills.assumed_up:
             knows, how = (
                 Knows.ASSUMED,

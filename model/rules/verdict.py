@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import IntEnum, StrEnum
 
+from model.text import several
+
 SICK = "sick"
 """Flag of a tray that looked sick lately."""
 CALL = "call"
@@ -154,7 +156,7 @@ class Thirst:
     @property
     def how(self) -> str:
         """How it is known, in words."""
-        return f"{self.tests} finger test{'s' if self.tests > 1 else ''}" if self.tests else self.knows.value
+        return several(self.tests, "finger test") if self.tests else self.knows.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from typing import Any
 
 from model.store.columns import Column, File, Wrong, said
 from model.store.layout import FILES
+from model.text import several
 
 MOST_PROBLEMS = 200
 """A longer list is one mistake many times over; nobody reads on."""
@@ -146,7 +147,7 @@ def _row(line: int, fields: list[str], columns: list[Column], file: File, proble
             file,
             line,
             at,
-            f"the line has {len(fields)} field{'s' if len(fields) != 1 else ''}, not {len(columns)}.",
+            f"the line has {several(len(fields), 'field')}, not {len(columns)}.",
             "Mend its commas so that it has as many as the first line.",
         )
     cells: dict[str, Any] = {}

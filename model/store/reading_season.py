@@ -89,7 +89,7 @@ def written_acts(rows: Rows, act_ids: list[int]) -> Iterator[Written]:
             yield Written(act.kind, act.text or "", day, act.who, act.tray_id, numbers.get(act.tray_id or 0))
 
 
-def written_lots(rows: Rows, crop_name: Callable[[str], str]) -> Iterator[Written]:
+def written_lots(rows: Rows, said: Callable[[str, str], str]) -> Iterator[Written]:
     """Every lot by its name and source: a line for each tray sown from it, one alone where none was."""
     found = rows(
         "SELECT lot.name, lot.source, variety.crop, variety.name, sowing.sown_on, person.name, tray_now.tray_id, "
@@ -102,7 +102,7 @@ def written_lots(rows: Rows, crop_name: Callable[[str], str]) -> Iterator[Writte
     for lot, source, crop, variety, sown_on, who, tray_id, number in found:
         text = f"{lot}, {source}" if source else lot
         day = _day(sown_on) if sown_on else None
-        yield Written(f"lot of {crop_name(crop)} {variety}", text, day, who or "", tray_id, number)
+        yield Written(f"lot of {said(crop, variety)}", text, day, who or "", tray_id, number)
 
 
 _ELSEWHERE = (

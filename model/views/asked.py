@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from model.crops import crop_name, emergence_row, load_crops, unknown_crop
+from model.crops import emergence_row, load_crops, unknown_crop, variety_name
 from model.days import short_day
 from model.facts import Place, PlaceKind
 from model.rules.mat import Asked, homes, told_names
@@ -32,7 +32,7 @@ def asked_for(rows: Rows, today: date, until: date) -> tuple[list[Asked], list[N
     refused: list[NotAsked] = []
     known, places = load_crops(), {place.id: place for place in reading.places(rows)}
     wanted = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
-    names = told_names({t.id: (f"{crop_name(t.crop)} {t.variety}", short_day(t.first_day)) for t in wanted})
+    names = told_names({t.id: (variety_name(t.crop, t.variety), short_day(t.first_day)) for t in wanted})
     plans = {plan.target.id: plan for plan in planned(rows, today)}
     for target in wanted:
         plan, name = plans.get(target.id), names[target.id]

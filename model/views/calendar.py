@@ -13,7 +13,7 @@ from typing import Any
 
 from model.ahead import Purpose, Target
 from model.asof import standing_on
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.facts import Tray
@@ -26,7 +26,7 @@ from model.rules.verdict import Due, Task
 from model.store import reading, reading_ahead
 from model.store.database import Store
 from model.store.reading_origins import Dropped, Origin, dropped_targets, target_origins, tray_origins
-from model.text import clean
+from model.text import clean, several
 from model.views.grounds import grounds
 from model.views.plan import planned
 from model.views.round import WORDS
@@ -107,7 +107,7 @@ def _uid(kind: str, name: str) -> str:
 def _sowing(one: Planned, origin: Origin, on: Grounds, today: date) -> DayEvent:
     """The days on which a line of the plan is sown; nobody has to once all of it is sown."""
     target, container = one.target, on.containers[one.target.container_id].name
-    seeds = f"{one.seeds_per_cell} seed{'s' if one.seeds_per_cell > 1 else ''} a cell"
+    seeds = f"{several(one.seeds_per_cell, 'seed')} a cell"
     told = [f"{one.left or one.trays} x {container}, {one.cells} cells, {seeds}", _for(target)]
     if one.spare:
         told.append(f"half on {' and '.join(say_day(day) for day in one.spare)}")
@@ -153,7 +153,7 @@ def _dropped(one: Dropped) -> Iterator[DayEvent]:
             kind=kind,
             first=one.first_day,
             last=one.first_day,
-            title=f"not wanted any more: {crop_name(one.crop)} {one.variety}",
+            title=f"not wanted any more: {variety_name(one.crop, one.variety)}",
             cancelled=True,
         )
 
@@ -184,7 +184,7 @@ def _step(tray: Tray, due: Due, what: str, name: str, sequence: int, on: Grounds
 
 
 def _what(target: Target) -> str:
-    return f"{crop_name(target.crop)} {target.variety}"
+    return variety_name(target.crop, target.variety)
 
 
 def _for(target: Target) -> str:

@@ -18,7 +18,7 @@ from model.rules.ledger import COUNTS, fold
 from model.store import backup, births, migrate, projection, reading, soundness
 from model.store.address import Server, Where
 from model.store.database import FileStore, Rows, Store, open_store
-from model.text import clean
+from model.text import clean, several
 from model.views.answer import Answer, AnswerLine
 
 MOST = 20
@@ -241,9 +241,7 @@ def _clock_notes(entries: list[reading.EntryRow]) -> tuple[str, ...]:
 def answer(page: CheckPage) -> Answer:
     """The checks in words: the answer first, then each kind with what was found."""
     found = sum(len(check.found) for check in page.checks)
-    head = (
-        "The record is sound." if page.sound else f"{found} finding{'s' if found != 1 else ''} in the record."
-    )
+    head = "The record is sound." if page.sound else f"{several(found, 'finding')} in the record."
     lines = []
     for check in page.checks:
         state = "fine" if not check.found else f"{len(check.found)} found"

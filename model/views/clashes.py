@@ -10,6 +10,7 @@ from model.rules.clash_words import asks, counting, did, said
 from model.store import reading
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, open_clashes
+from model.text import several
 from model.views.answer import Answer, AnswerLine
 
 WHAT, LABEL = 29, 7
@@ -71,7 +72,7 @@ def answer(page: ClashPage) -> Answer:
     if not page.lines:
         return Answer("clashes", ("Nothing is to be decided between two copies of the record.",))
     count = len(page.lines)
-    head = f"{count} thing{'s' if count > 1 else ''} to decide: both copies are kept, nothing is lost."
+    head = f"{several(count, 'thing')} to decide: both copies are kept, nothing is lost."
     lines = tuple(
         AnswerLine(
             f"{line.label:<{LABEL}}{line.what:<{WHAT}}{line.counts}",

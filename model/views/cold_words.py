@@ -8,7 +8,7 @@ from model.days import say_day
 from model.labels import label
 from model.rules.cold import FEED_DAYS, LOOK_AGAIN_DAYS, Option, Way
 from model.rules.gate import GateWord
-from model.text import cut
+from model.text import cut, several
 from model.units import show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.cold_page import ColdLine, ColdPage
@@ -58,7 +58,7 @@ def _go(page: ColdPage) -> str:
     if not going:
         return "Nothing is GO today."
     are = "is" if len({line.crop for line in going}) == 1 else "are"
-    slots = f"{page.slots_freed} slot{'s' if page.slots_freed != 1 else ''}"
+    slots = several(page.slots_freed, "slot")
     return f"{_names(going)} {are} GO: setting {'it' if are == 'is' else 'them'} out frees {slots}."
 
 

@@ -9,6 +9,7 @@ from textwrap import wrap
 from model.days import WEEKDAYS, say_day
 from model.rules.absence import Evening
 from model.rules.verdict import Window
+from model.text import fit
 from model.units import Temperature, fahrenheit, show_temperature
 from model.views.answer import MOST_WHY, WIDTH, Answer, AnswerLine, as_text
 from model.views.calling import BLANK, call_if
@@ -129,7 +130,7 @@ def _tray(tray: BeforeLeaving, sheet: CoverSheet) -> AnswerLine:
     when = f"by {say_day(tray.by)}" if tray.by >= sheet.first else "now"
     if tray.words == CIRCLE:
         when = f"about {say_day(tray.by)}" if tray.by >= sheet.first else "now"
-    text = f"{BOX}{tray.label:<6}{tray.what[:21]:<22}{tray.place[:9]:<10}{tray.words}, {when}"
+    text = f"{BOX}{tray.label:<6}{fit(tray.what, 21)} {fit(tray.place, 9)} {tray.words}, {when}"
     why = tuple(row for reason in tray.why for row in wrap(reason, WHY_WIDTH))[:MOST_WHY]
     return AnswerLine(text[:ROW_WIDTH], why, "crowding", tray.tray_id, tray.number)
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day, short_day
 from model.facts import Place, PlaceKind, Tray
 from model.labels import label
@@ -13,6 +13,7 @@ from model.rules.readiness import SICK_DAYS, sick_lately
 from model.rules.sharing import SHARED_DAYS, shared
 from model.store import reading
 from model.store.database import Store
+from model.text import fit
 from model.views.answer import Answer, AnswerLine
 
 NO_DOSE = "No dose stands here: label, re-entry and harvest intervals decide, and local law."
@@ -107,7 +108,7 @@ def _sick(tray: Tray, trays: Sequence[Tray], places: dict[int, Place], apart: se
 
 
 def _what(tray: Tray) -> str:
-    return " + ".join(f"{crop_name(sowing.crop)} {sowing.variety}" for sowing in tray.sowings)
+    return " + ".join(variety_name(sowing.crop, sowing.variety) for sowing in tray.sowings)
 
 
 def answer(view: HealthView) -> Answer:
@@ -138,8 +139,8 @@ def _answer(view: HealthView) -> Iterator[str]:
 def _sick_line(sick: Sick, view: HealthView) -> AnswerLine:
     beside = f"{len(sick.beside)} trays" if sick.beside else "none"
     text = (
-        f"{label(sick.number):<7}{sick.what[:27]:<28}{short_day(sick.seen_on):<10}"
-        f"{sick.place[:13]:<14}{beside}"
+        f"{label(sick.number):<7}{fit(sick.what, 27)} {short_day(sick.seen_on):<10}"
+        f"{fit(sick.place, 13)} {beside}"
     )
     return AnswerLine(text, tuple(_why(sick)), "" if sick.apart else "crowding", sick.tray_id, sick.number)
 
@@ -154,7 +155,7 @@ def _why(sick: Sick) -> Iterator[str]:
 
 
 def _held_line(held: Held) -> AnswerLine:
-    text = f"{label(held.number):<7}{held.what[:27]:<28}{'sprayed':<10}{'':<14}until {short_day(held.until)}"
+    text = f"{label(held.number):<7}{fit(held.what, 27)} {'sprayed':<10}{'':<14}until {short_day(held.until)}"
     why = (
         f"{held.sprayed}: by the label as it was typed neither cut nor handed over before {say_day(held.until)}.",
     )

@@ -6,7 +6,7 @@ from datetime import date
 
 from model.ahead import Purpose
 from model.asof import standing_on
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import short_day
 from model.errors import BadInput
 from model.facts import Sowing, Tray, Treated
@@ -111,7 +111,7 @@ def _label(tray: Tray, sowings: Sequence[Sowing], classes: Mapping[int, date]) -
 
 def _of_sowing(sowing: Sowing, alone: bool) -> tuple[str, ...]:
     """What and when, and the lot: on a line of its own unless several sowings share the label."""
-    what = clean(f"{crop_name(sowing.crop)} {sowing.variety}")
+    what = clean(variety_name(sowing.crop, sowing.variety))
     day = f"sown {short_day(sowing.sown_on)} {sowing.sown_on.year}"
     if not sowing.lot:
         return what, day

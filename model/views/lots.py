@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from math import isfinite
 
-from model.crops import crop_name, load_crops, unknown_crop
+from model.crops import crop_name, load_crops, unknown_crop, variety_name
 from model.days import say_day
 from model.facts import Treated
 from model.rules.outlook import Outlooks
@@ -16,6 +16,7 @@ from model.store import reading
 from model.store.database import Store
 from model.store.reading import LotRow
 from model.store.reading_lots import failed_lots
+from model.text import fit
 from model.units import Temperature, show_temperature
 from model.views.answer import Answer, AnswerLine
 
@@ -128,7 +129,7 @@ def _answer(view: LotsView) -> Iterator[str]:
 
 
 def _named(lot: LotLine) -> str:
-    return f"{crop_name(lot.crop)} {lot.variety} {lot.name}"
+    return f"{variety_name(lot.crop, lot.variety)} {lot.name}"
 
 
 def _line(lot: LotLine, view: LotsView) -> AnswerLine:
@@ -138,7 +139,7 @@ def _line(lot: LotLine, view: LotsView) -> AnswerLine:
         test, likely = f"{lot.test.sprouted}/{lot.test.tested}", f"{100 * low:.0f}-{100 * high:.0f} %"
     seed = "treated" if lot.treated is Treated.YES else "treated?" if lot.treated is Treated.UNKNOWN else ""
     text = (
-        f"{f'{crop_name(lot.crop)} {lot.variety}'[:24]:<25}{lot.name[:9]:<10}{lot.packed_year or '-':>6}"
+        f"{fit(variety_name(lot.crop, lot.variety), 24)} {fit(lot.name, 9)} {lot.packed_year or '-':>6}"
         f"{test:>8}{likely:>10}{lot.seeds:>7}  {seed}"
     )
     tone = "crowding" if lot.failed else "cold" if lot.to_test else ""

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from model.ahead import PinnedSowing
-from model.crops import crop_name
+from model.crops import variety_name
 from model.errors import BadInput
 from model.facts import Place, PlaceKind
 from model.labels import label
@@ -269,7 +269,7 @@ def _sowing(ask: MatAsk, one: Asked, placed: Placement) -> MatSowing:
 
 def _tray(held: OnMat, mat: Mat) -> MatTray:
     tray = held.tray
-    what = " + ".join(dict.fromkeys(f"{crop_name(s.crop)} {s.variety}" for s in tray.sowings))
+    what = " + ".join(dict.fromkeys(variety_name(s.crop, s.variety) for s in tray.sowings))
     return MatTray(
         tray.id,
         tray.number,

@@ -4,15 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from model.crops import crop_name
+from model.crops import variety_name
 from model.errors import BadInput
 from model.labels import label
 from model.store import reading_season
 from model.store.database import Rows, Store
 from model.store.reading_season import Written
-from model.text import clean, cut, folded
+from model.text import clean, cut, fit, folded, several
 from model.views.answer import WIDTH, Answer, AnswerLine
-from model.views.season_words import several
 
 MOST = 200
 """Finds that are listed; the newest. Ours."""
@@ -48,7 +47,7 @@ def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
     texts = reading_season.act_texts(rows)
     fits = {text for text in {text for _, text in texts} if has_all(text, words)}
     yield from reading_season.written_acts(rows, [i for i, text in texts if text in fits])
-    yield from (one for one in reading_season.written_lots(rows, crop_name) if has_all(one.text, words))
+    yield from (one for one in reading_season.written_lots(rows, variety_name) if has_all(one.text, words))
     yield from (one for one in reading_season.written_elsewhere(rows) if has_all(one.text, words))
 
 
@@ -84,5 +83,5 @@ def _line(one: Written) -> AnswerLine:
     day = f"{one.day:%Y-%m-%d}" if one.day else "-"
     tray = label(one.number) if one.number is not None else "-"
     words = f"{one.what}: {' '.join(one.text.splitlines())}"
-    text = f"{day:<12}{tray:<7}{one.who[:8]:<9}{words}"
+    text = f"{day:<12}{tray:<7}{fit(one.who, 8)} {words}"
     return AnswerLine(cut(text, WIDTH), (words,), "", one.tray_id, one.number)

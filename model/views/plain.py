@@ -6,7 +6,7 @@ from typing import Any
 
 from model.days import say_day
 from model.rules.verdict import Due, Thirst, Today
-from model.text import clean
+from model.text import clean, fit
 from model.views.lines import RoundView, TrayLine
 
 SEEN = {Today.UNSEEN: "unseen", Today.LOOKED: "looked", Today.LEFT: "left", Today.WATERED: "watered"}
@@ -107,9 +107,9 @@ def as_text(view: RoundView) -> str:
 
 def _row(line: TrayLine) -> str:
     fill = f"{line.fill.expected:>4.0%}" if line.fill is not None and not line.instead else "   -"
-    what = clean(f"{line.crop} {line.variety}")[:22]
+    what = fit(clean(f"{line.crop} {line.variety}"), 22)
     flags = ", ".join(line.flags)
     return (
-        f"{line.label:>6} {SEEN[line.seen]:<8}{'d' + str(line.age_days):<5}{what:<23}{fill} "
+        f"{line.label:>6} {SEEN[line.seen]:<8}{'d' + str(line.age_days):<5}{what} {fill} "
         f"{line.due_words:<18} {line.water_words:<6} {flags}"
     ).rstrip()

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from math import isfinite
 
 from model.ahead import Purpose
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day, say_window, short_day
 from model.facts import ContainerKind
 from model.labels import label
@@ -294,7 +294,7 @@ def _monday(today: date, week: int) -> date:
 
 
 def _name(crop: str, variety: str) -> str:
-    return clean(f"{crop_name(crop)} {variety}")
+    return clean(variety_name(crop, variety))
 
 
 def _days(lo: int, hi: int) -> str:

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.ahead import Promise
-from model.crops import crop_name, load_crops, unknown_crop
+from model.crops import load_crops, unknown_crop, variety_name
 from model.days import say_day, short_day
 from model.labels import label
 from model.rules.outlook import Outlooks
 from model.rules.owing import Batch, Owed, SowAgain, covers, fill, fits, quarantines, sow_again, to_give
 from model.store import reading, reading_owed
 from model.store.database import Store
+from model.text import fit
 from model.views.answer import Answer, AnswerLine
 from model.views.round import read_round
 
@@ -86,7 +87,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
 
 def name_of(promise: Promise) -> str:
     """Crop and variety of a promise; "any" where the variety doesn't matter."""
-    return f"{crop_name(promise.crop)} {promise.variety or 'any'}"
+    return variety_name(promise.crop, promise.variety or "any")
 
 
 def _again(one: Owed) -> SowAgain | None:
@@ -120,7 +121,7 @@ def _answer(view: PromisesView) -> Iterator[str]:
         return
     short = [balance for balance in view.balances if balance.short]
     for balance in sorted(short, key=lambda balance: -balance.short)[:2]:
-        name = f"{crop_name(balance.crop)} {balance.variety or 'any'}"
+        name = variety_name(balance.crop, balance.variety or "any")
         yield f"{name}: have {balance.have}, promised {balance.promised}, short {balance.short}."
     if not short:
         yield "There is enough for everything promised."
@@ -136,7 +137,7 @@ def _line(line: PromiseLine, view: PromisesView) -> AnswerLine:
     one, promise = line.owed, line.owed.promise
     short = str(one.short) if one.short else "-"
     text = (
-        f"{_due(promise.due_on, view.on):<12}{promise.to_whom[:19]:<20}{line.what[:21]:<22}"
+        f"{_due(promise.due_on, view.on):<12}{fit(promise.to_whom, 19)} {fit(line.what, 21)} "
         f"{promise.plants:>8}{one.given or '-':>7}{short:>7}"
     )
     tone = "crowding" if one.short else "quiet" if not one.left else ""

@@ -10,7 +10,7 @@ from model.days import say_day, say_window, short_day
 from model.labels import label
 from model.rules.season import AFTER_DAYS
 from model.rules.season_page import MISSED, Aimed, Days, Gone, Met, OnMat, Page, Stood, Timed
-from model.text import cut
+from model.text import cut, fit, several
 from model.views.answer import WIDTH, Answer, AnswerLine
 from model.views.season import CropSeason, SeasonView
 from model.views.timings import USUAL_C, CropTimings
@@ -33,11 +33,6 @@ def days_words(days: Days | None) -> str:
 def counted(days: Days) -> str:
     """The middle to a tenth, its spread and of how many: "6.5 (5-9) d, n 4"."""
     return f"{round(days.middle, 1):g} ({days.least}-{days.most}) d, n {days.count}"
-
-
-def several(count: int, noun: str) -> str:
-    """A count with its noun."""
-    return f"{count} {noun}{'s' if count != 1 else ''}"
 
 
 def season_answer(view: SeasonView) -> Answer:
@@ -83,7 +78,7 @@ def _crop_line(index: int, crop: CropSeason) -> AnswerLine:
     stand = _share(page.stood)
     met = f"{page.closed - page.missed}/{page.closed}" if page.closed else "-"
     text = (
-        f"{crop.name[:11]:<12}{crop.container[:13]:<14}{page.trays or page.potted:>5}  "
+        f"{fit(crop.name, 11)} {fit(crop.container, 13)} {page.trays or page.potted:>5}  "
         f"{days_words(page.up_all):<10}{days_words(page.ready_all):<11}{stand:>5}{page.lost or '-':>5}  "
         f"{met:<5}{crop.verdict.word if crop.verdict else '-':<6}"
     )
@@ -187,7 +182,7 @@ def _late(page: Page) -> Iterator[AnswerLine]:
     yield _line("windows", f"{head}; {several(len(page.aims), 'line')} of the plan", _plan_why())
     for aim in page.aims:
         tone = "crowding" if MISSED & set(aim.closed) else ""
-        text = f"{aim.target.variety[:14]}, {_wanted(aim)}: {aim_words(aim)}"
+        text = f"{cut(aim.target.variety, 14)}, {_wanted(aim)}: {aim_words(aim)}"
         yield _line("", text, tuple(_aim_why(aim)), tone)
 
 
@@ -266,7 +261,8 @@ def _timed(about: str, found: Sequence[Timed], nothing: str) -> Iterator[AnswerL
         yield _line(about, f"not known: {nothing}")
     lines = [
         _line(
-            "", f"{t.variety[:18]}, {t.place[:16]}: {counted(t.days)}{' from potting up' if t.potted else ''}"
+            "",
+            f"{cut(t.variety, 18)}, {cut(t.place, 16)}: {counted(t.days)}{' from potting up' if t.potted else ''}",
         )
         for t in found
     ]
@@ -280,7 +276,11 @@ def _stood(page: Page) -> Iterator[AnswerLine]:
 
 
 def _lot(stood: Stood) -> str:
-    return f"{stood.variety[:18]}, lot {stood.lot[:16]}" if stood.lot else f"{stood.variety[:18]}, no lot"
+    return (
+        f"{cut(stood.variety, 18)}, lot {cut(stood.lot, 16)}"
+        if stood.lot
+        else f"{cut(stood.variety, 18)}, no lot"
+    )
 
 
 def _stand_words(stood: Stood) -> str:

@@ -14,7 +14,7 @@ from model.rules.outlook import Outlooks
 from model.rules.verdict import Today
 from model.store import reading
 from model.store.database import Store
-from model.text import clean, fit
+from model.text import clean, fit, several
 from model.units import Temperature
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.label_sheet import class_days
@@ -201,7 +201,7 @@ def _head(sheet: Sheet) -> list[Row]:
 
 
 def _place_rows(place: SheetPlace) -> list[Row]:
-    many = f"{len(place.lines)} tray{'s' if len(place.lines) != 1 else ''}"
+    many = several(len(place.lines), "tray")
     heading = f"{fit(clean(place.name), 24).rstrip()}   {many}   all:  w [ ]  d [ ]  l [ ]   but for those ticked below"
     return [Row(heading, strong=True), *(_tray_row(line) for line in place.lines)]
 
@@ -239,7 +239,7 @@ def answer(sheet: Sheet) -> Answer:
     return Answer(
         title="on paper",
         answer=(
-            f"{sheet.trays} trays on {many} page{'s' if many != 1 else ''}; {unseen} not seen.",
+            f"{sheet.trays} trays on {several(many, 'page')}; {unseen} not seen.",
             "p writes the sheet, l labels; I enters what was ticked by hand.",
         ),
         heading=HEADING.removesuffix(" note"),

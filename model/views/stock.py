@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from math import ceil
 
 from model.ahead import PinnedSowing, StockKind
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day
 from model.facts import Container, ContainerKind, Treated
 from model.instock import dirty_boxes, in_store
@@ -18,6 +18,7 @@ from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.store.reading import LotRow
 from model.store.reading_lots import failed_lots
+from model.text import several
 from model.views.answer import Answer, AnswerLine
 from model.views.outdoors import number_of
 from model.views.plan import planned
@@ -88,7 +89,7 @@ def read_lots(store: Store) -> tuple[LotNamed, ...]:
 
 
 def _names(rows: Rows) -> dict[int, str]:
-    varieties = {row.id: f"{crop_name(row.crop)} {row.name}" for row in reading.varieties(rows)}
+    varieties = {row.id: variety_name(row.crop, row.name) for row in reading.varieties(rows)}
     return {lot.id: f"{varieties[lot.variety_id]} {lot.name}" for lot in reading.lots(rows)}
 
 
@@ -214,7 +215,7 @@ def needs(
     """
     for plan in coming:
         target = plan.target
-        whom = f"{crop_name(target.crop)} {target.variety}"
+        whom = variety_name(target.crop, target.variety)
         box = containers[target.container_id]
         pot, plants = containers.get(target.pot_id or 0), target.plants - potted.get(target.id, 0)
         if pot is not None and plants > 0:
@@ -277,7 +278,7 @@ def to_test(
         old = Packet(lot.name, lot.packed_year).old(today)
         if (crop, variety, lot.name) in wanted and old and not recent:
             test = spread_words(lot.test) if lot.test else f"never tested: lay out {TEST_WITH}"
-            yield ToTest(f"{crop_name(crop)} {variety} {lot.name}", f"packed {lot.packed_year}, {test}")
+            yield ToTest(f"{variety_name(crop, variety)} {lot.name}", f"packed {lot.packed_year}, {test}")
 
 
 def answer(view: StockView) -> Answer:
@@ -317,7 +318,7 @@ def shopping(view: StockView) -> str:
             continue
         if line.what is StockKind.MIX:
             bags = ceil(line.to_buy / view.bag_l)
-            parts.append(f"{bags} bag{'s' if bags > 1 else ''} of mix of {view.bag_l:g} L")
+            parts.append(f"{several(bags, 'bag')} of mix of {view.bag_l:g} L")
         elif line.what is StockKind.CONTAINER:
             parts.append(f"{ceil(line.to_buy)} x {line.name}")
         else:

@@ -10,14 +10,14 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from model.ahead import Purpose, Target
 from model.asof import acts_that_count
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import farm_day, say_day, short_day
 from model.facts import ActKind
 from model.rules.outlook import Outlooks
 from model.rules.verdict import Stage, Task
 from model.store import reading, reading_ahead, reading_owed
 from model.store.database import Rows, Store
-from model.text import clean, cut, fit
+from model.text import clean, cut, fit, several
 from model.views.answer import WIDTH, in_ascii
 from model.views.lines import RoundView, TrayLine
 from model.views.plan import planned
@@ -78,7 +78,7 @@ def read(store: Store, today: date, outlooks: Outlooks | None = None, *, names: 
         _section(f"SOWN SINCE {_day(since)}", sown, 5),
         _section(
             f"LOST THIS YEAR ({week} since {say_day(since)})",
-            [f"{cause:<{NAME}}{_plants(count)}" for cause, count in year.most_common()],
+            [f"{cause:<{NAME}}{several(count, 'plant')}" for cause, count in year.most_common()],
             4,
         ),
     ]
@@ -102,14 +102,6 @@ def _section(heading: str, rows: Sequence[str], most: int) -> Section:
     """A section of at most so many lines; what is left out is counted."""
     kept = [*rows] if len(rows) <= most else [*rows[: most - 1], f"and {len(rows) - most + 1} more"]
     return Section(heading, tuple(kept or [NOTHING]))
-
-
-def _plants(count: int) -> str:
-    return f"{count:,} plant{'s' if count != 1 else ''}"
-
-
-def _trays(count: int) -> str:
-    return f"{count} tray{'s' if count != 1 else ''}"
 
 
 def _places(view: RoundView) -> Iterator[str]:
@@ -152,7 +144,7 @@ def _ready(view: RoundView) -> Iterator[str]:
     for name, lines in sorted(found.items(), key=lambda pair: (-sum(x.plants for x in pair[1]), pair[0])):
         where = ", ".join(dict.fromkeys(clean(line.place) for line in lines))
         plants = sum(line.plants for line in lines)
-        yield f"{_fit(name)}{_plants(plants):<14}{_trays(len(lines))}, {where}"
+        yield f"{_fit(name)}{several(plants, 'plant'):<14}{several(len(lines), 'tray')}, {where}"
 
 
 def _going(view: RoundView, today: date) -> Iterator[str]:
@@ -166,7 +158,7 @@ def _going(view: RoundView, today: date) -> Iterator[str]:
     for start, _, end, line in found:
         when = "now" if start <= today else f"from {say_day(start)}"
         until = f", to {say_day(end)}" if end and end >= today else ""
-        yield f"{line.label:<7}{_fit(f'{line.crop} {line.variety}')}{_plants(line.plants):<14}{when}{until}"
+        yield f"{line.label:<7}{_fit(f'{line.crop} {line.variety}')}{several(line.plants, 'plant'):<14}{when}{until}"
 
 
 def _wanted(target: Target, sown: int | None) -> str:
@@ -176,9 +168,9 @@ def _wanted(target: Target, sown: int | None) -> str:
     purpose = (
         target.purpose.value if target.purpose is not Purpose.CLASS else f"class, {target.stage or 'ready'}"
     )
-    trays = f"; {_trays(sown)} sown" if sown else ""
-    name = _fit(f"{crop_name(target.crop)} {target.variety}")
-    return f"{name}{_plants(target.plants):<14}{purpose} {days}{trays}"
+    trays = f"; {several(sown, 'tray')} sown" if sown else ""
+    name = _fit(variety_name(target.crop, target.variety))
+    return f"{name}{several(target.plants, 'plant'):<14}{purpose} {days}{trays}"
 
 
 def _promised(rows: Rows, *, names: bool) -> Iterator[str]:
@@ -188,8 +180,8 @@ def _promised(rows: Rows, *, names: bool) -> Iterator[str]:
         left = promise.plants - given.get(promise.id, 0)
         if left > 0:
             whose = f"   {clean(promise.to_whom)}" if names else ""
-            name = _fit(f"{crop_name(promise.crop)} {promise.variety}".strip())
-            yield f"{name}{_plants(left):<14}{short_day(promise.due_on)}{whose}"
+            name = _fit(variety_name(promise.crop, promise.variety))
+            yield f"{name}{several(left, 'plant'):<14}{short_day(promise.due_on)}{whose}"
 
 
 def _sown(rows: Rows, since: date, today: date) -> Iterator[str]:
@@ -200,7 +192,7 @@ def _sown(rows: Rows, since: date, today: date) -> Iterator[str]:
             if since <= sowing.sown_on <= today and not sowing.from_parent:
                 found.setdefault((sowing.crop, sowing.variety), []).append(sowing.cells)
     for (crop, variety), cells in found.items():
-        yield f"{_fit(f'{crop_name(crop)} {variety}')}{sum(cells):,} cells in {_trays(len(cells))}"
+        yield f"{_fit(variety_name(crop, variety))}{sum(cells):,} cells in {several(len(cells), 'tray')}"
 
 
 def _losses(rows: Rows, since: date, today: date) -> list[tuple[date, str, int]]:
@@ -235,8 +227,8 @@ def text(page: Summary, *, ascii_only: bool = False) -> str:
     """The page as it is printed: at most 60 lines of 78 columns."""
     seen = f"{page.unseen} not seen today" if page.unseen else "all seen today"
     rows = [
-        f"{clean(page.farm)[:30]}, {say_day(page.on)} {page.on.year}: "
-        f"{_trays(page.trays)}, {_plants(page.plants)}, {seen}"
+        f"{cut(clean(page.farm), 30, '.')}, {say_day(page.on)} {page.on.year}: "
+        f"{several(page.trays, 'tray')}, {several(page.plants, 'plant')}, {seen}"
     ]
     for section in page.sections:
         rows += ["", section.heading, *(f"  {row}" for row in section.rows)]

@@ -16,6 +16,7 @@ from model.rules.tonight import ANSWER, NightCase, NightWord, Outside, night_cas
 from model.science.frost import cover_credit
 from model.store import reading
 from model.store.database import Rows, Store
+from model.text import fit
 from model.units import Temperature, show_offset, show_temperature
 from model.views.answer import Answer, AnswerLine
 from model.views.grounds import grounds
@@ -208,7 +209,7 @@ def _line(tray: TrayOutside, view: TonightView) -> AnswerLine:
     low = show_temperature(night.low_c, view.scale) if night.low_c is not None else "?"
     word = str(tray.answered) if tray.answered else str(night.word)
     text = (
-        f"{tray.label:<6}{tray.what[:21]:<22}{tray.place[:11]:<12}"
+        f"{tray.label:<6}{fit(tray.what, 21)} {fit(tray.place, 11)} "
         f"{show_temperature(night.line_c, view.scale):>6}{low:>10}  {word}"
     )
     return AnswerLine(

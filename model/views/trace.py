@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.asof import acts_that_count
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day, short_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray
 from model.labels import label, read_label
 from model.store import reading
 from model.store.database import Rows, Store
+from model.text import cut, fit
 from model.views.answer import Answer, AnswerLine
 
 WENT = {ActKind.SET_OUT: "set out", ActKind.HANDED_OVER: "handed over"}
@@ -126,7 +127,7 @@ def _pairs(trays: Sequence[Tray]) -> Iterator[tuple[Tray, Sowing]]:
 def answer(view: TraceView) -> Answer:
     """The lots first, then tray by tray."""
     lots = dict.fromkeys(
-        f"{crop_name(o.crop)} {o.variety} {o.lot or '(no lot on record)'}" for o in view.found
+        f"{variety_name(o.crop, o.variety)} {o.lot or '(no lot on record)'}" for o in view.found
     )
     gone = [went for one in view.found for went in one.went]
     words = {"lot": "Lot", "tray": "Of tray", "whom": "Went to"}[view.how]
@@ -145,8 +146,8 @@ def answer(view: TraceView) -> Answer:
 def _line(one: Traced) -> AnswerLine:
     where = dict.fromkeys(went.where or went.how for went in one.went)
     text = (
-        f"{label(one.number):<7}{f'{crop_name(one.crop)} {one.variety}'[:25]:<26}{(one.lot or '-')[:11]:<12}"
-        f"{short_day(one.sown_on):<9}{one.have or '-':>5}  {', '.join(where)[:15]}"
+        f"{label(one.number):<7}{fit(variety_name(one.crop, one.variety), 25)} {fit(one.lot or '-', 11)} "
+        f"{short_day(one.sown_on):<9}{one.have or '-':>5}  {cut(', '.join(where), 15, '.')}"
     )
     why = [f"Sown {say_day(one.sown_on)}{f', potted up from {one.parent}' if one.parent else ''}."]
     why += [f"{say_day(w.day)}: {w.count} {w.how}{f', {w.where}' if w.where else ''}." for w in one.went[-3:]]

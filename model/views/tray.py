@@ -24,6 +24,7 @@ from model.rules.verdict import Stage
 from model.store import births, reading
 from model.store.database import Rows, Store
 from model.store.set_aside import KEPT
+from model.text import several
 from model.views.course import curve_of, most_of
 from model.views.curve import CurveData
 from model.views.grounds import grounds
@@ -298,9 +299,7 @@ def _growth_words(tray: Tray, on: Grounds) -> str:
     if outlook is None or not (outlook.past or outlook.looks):
         return ""
     slow, middle, quick = growth_of(outlook)
-    looks = (
-        f"{outlook.looks} look{'s' if outlook.looks != 1 else ''} at these plants" if outlook.looks else ""
-    )
-    past = f"yours, {outlook.past} tray{'s' if outlook.past != 1 else ''}" if outlook.past else ""
+    looks = f"{several(outlook.looks, 'look')} at these plants" if outlook.looks else ""
+    past = f"yours, {several(outlook.past, 'tray')}" if outlook.past else ""
     how = "; ".join(part for part in (past, looks) if part)
     return f"grows {middle:.2f} times as fast as the default, {slow:.2f} to {quick:.2f} ({how})"

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import BadInput
+from model.text import several
 from tui.cli.common import FINE, Register, opened, path_of, pen
 
 if TYPE_CHECKING:
@@ -76,7 +77,7 @@ def _import_weather(asked: argparse.Namespace) -> int:
     store, stamp = pen(asked)
     receipt, found = import_weather(store, stamp, asked.file, asked.place)
     defects = _say_defects(asked.file, found)
-    print(f"{receipt.words}; {defects} defect{'s' if defects != 1 else ''} named.")
+    print(f"{receipt.words}; {several(defects, 'defect')} named.")
     if found.ignored:
         print(f"{found.ignored} other values, such as rain, were passed over.")
     print("u in the app takes it back today.")

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from model.actions import growth, record
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind
@@ -62,7 +62,7 @@ def _correct_sowing(page: TrayPage, choices: Choices, field: str, today: date) -
         case "sown_on":
             now, hint, parse = say_day(sowing.sown_on), DAY_HINT, _day(today)
         case "variety":
-            now, hint = f"{crop_name(sowing.crop)} {sowing.variety}", "crop and variety, like tomato Ostrel"
+            now, hint = variety_name(sowing.crop, sowing.variety), "crop and variety, like tomato Ostrel"
             parse = lambda text: "/".join(read_one(choices, text))  # noqa: E731  (one of three parsers)
         case _:
             now, hint, parse = str(getattr(sowing, field)), "a whole number", _count(1)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 
 from model.actions.sow import refuse_treated
-from model.crops import crop_name, load_crops
+from model.crops import load_crops, variety_name
 from model.errors import BadInput
 from model.facts import Container, Treated
 from model.rules.seeding import (
@@ -17,6 +17,7 @@ from model.rules.seeding import (
     spread_words,
     to_be_eaten,
 )
+from model.text import several
 from model.views.choices import Choices, LotChoice
 from tui.dialogs.ask import Choose, Flow, Option, Type
 
@@ -39,7 +40,7 @@ def fit_to_eat(
         for known in named if lot else []:
             refuse_treated(container, kind[0], known.name, known.treated)
         if may_be_treated(known.treated for known in named):
-            doubtful.append(f"{crop_name(kind[0])} {kind[1]}{f' {lot}' if lot else ''}")
+            doubtful.append(f"{variety_name(*kind)}{f' {lot}' if lot else ''}")
     if doubtful:
         sure: bool = yield Choose(
             f"{', '.join(doubtful)}: {MAY_BE_TREATED}. Sow it in a flat to be eaten?",
@@ -60,7 +61,7 @@ def enough_seeds(choices: Choices, kind: Kind, lot: str, seeds: int) -> Flow[int
     if seeds >= more:
         return seeds
     chosen: int = yield Choose(
-        f"Lot {lot}: {spread_words(test)}. {seeds} seed{'s' if seeds != 1 else ''} a cell?",
+        f"Lot {lot}: {spread_words(test)}. {several(seeds, 'seed')} a cell?",
         [Option(filled_words(test, more), more, "m"), Option(filled_words(test, seeds), seeds, "k")],
     )
     return chosen
@@ -76,7 +77,7 @@ def which_lots(
     """The lot of each part, one after the other."""
     lots = []
     for kind, lot in zip(what, likely, strict=True):
-        of = f" of {crop_name(kind[0])} {kind[1]}" if len(what) > 1 else ""
+        of = f" of {variety_name(*kind)}" if len(what) > 1 else ""
         lots.append((yield from which_lot(choices, kind, lot, today, of=of, into=container)))
     return tuple(lots)
 

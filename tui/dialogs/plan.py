@@ -6,7 +6,7 @@ from datetime import date
 from model.actions import plan
 from model.actions.plan import Want, want_of
 from model.ahead import Purpose, Target
-from model.crops import crop_name, load_crops
+from model.crops import load_crops, variety_name
 from model.days import parse_ahead, say_day, short_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, PlaceKind
@@ -38,7 +38,7 @@ def add_target(choices: Choices, today: date) -> Flow[Wish]:
         read_variety(choices),
         "",
         "crop and variety; part of the name is enough once it is on record",
-        lambda text: [f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text)],
+        lambda text: [variety_name(crop, name) for crop, name in varieties_like(choices, text)],
     )
     last = next((sown for sown in choices.last if (sown.crop, sown.variety) == (crop, variety)), None)
     plants: int = yield Type("How many good plants, or clumps of a flat?", whole_number(1, plan.MOST_PLANTS))
@@ -150,7 +150,7 @@ def change_target(target: Target, choices: Choices, today: date) -> Flow[Wish]:
     """One thing of a planned line is changed."""
     want = want_of(target)
     what: str = yield Choose(
-        f"Change what of {crop_name(target.crop)} {target.variety}?",
+        f"Change what of {variety_name(target.crop, target.variety)}?",
         [
             Option("when", "when", "w"),
             Option("how many", "plants", "p"),
@@ -197,7 +197,7 @@ def _changed(what: str, want: Want, choices: Choices, today: date) -> Flow[Want]
 def drop_target(target: Target) -> Flow[Wish]:
     """A line isn't wanted any more."""
     sure: bool = yield Choose(
-        f"Drop {target.plants} {crop_name(target.crop)} {target.variety} for {say_day(target.first_day)}?",
+        f"Drop {target.plants} {variety_name(target.crop, target.variety)} for {say_day(target.first_day)}?",
         [Option("yes, it isn't wanted any more", True, "y"), Option("no", False, "n")],
         1,
     )

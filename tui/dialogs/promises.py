@@ -8,7 +8,7 @@ from datetime import date
 from model.actions import promises
 from model.actions.plan import MOST_PLANTS
 from model.ahead import Promise
-from model.crops import crop_name
+from model.crops import crop_name, variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.labels import label, read_label
@@ -33,7 +33,7 @@ def promise(choices: Choices, today: date) -> Flow[Wish]:
         lambda text: read_one(choices, text),
         "",
         "crop and variety",
-        lambda text: [f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text)],
+        lambda text: [variety_name(crop, name) for crop, name in varieties_like(choices, text)],
     )
     exact: bool = yield Choose(
         "That variety, or any of the crop?",

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import date
 
 from model.actions import seed
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import parse_day, say_day
 from model.facts import Treated
 from model.units import Temperature, parse_temperature, show_temperature
@@ -58,13 +58,13 @@ def _which(choices: Choices, today: date) -> Flow[tuple[str, str, str, LotChoice
         lambda text: read_one(choices, text),
         "",
         "crop and variety, like tomato Ostrel",
-        lambda text: [f"{crop_name(key)} {name}" for key, name in varieties_like(choices, text)],
+        lambda text: [variety_name(key, name) for key, name in varieties_like(choices, text)],
     )
     known = {lot.name: lot for lot in reversed(choices.lots) if (lot.crop, lot.variety) == (crop, variety)}
     name: str | None = None
     if known:
         name = yield Choose(
-            f"Which lot of {crop_name(crop)} {variety}?",
+            f"Which lot of {variety_name(crop, variety)}?",
             [
                 Option("a new lot", None, "n"),
                 *(Option(lot_words(lot, today), name) for name, lot in known.items()),

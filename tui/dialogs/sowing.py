@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from model.actions import sow
-from model.crops import crop_name
+from model.crops import variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Place
@@ -42,7 +42,7 @@ class Plan:
         lots = [_said_lot(choices, kind, lot, today) for kind, lot in zip(self.what, self.lots, strict=True)]
         lot = f" {JOIN} ".join(lots if any(self.lots) else lots[:1])
         each = "" if len(self.what) == 1 else " each"
-        what = f" {JOIN} ".join(f"{crop_name(crop)} {variety}" for crop, variety in self.what)
+        what = f" {JOIN} ".join(variety_name(crop, variety) for crop, variety in self.what)
         sown = f"{self.cells} cells{each}, {self.seeds} a cell"
         if self.container.kind is ContainerKind.OPEN_FLAT:
             sown = f"{self.cells * self.seeds} seeds in {self.cells} clumps{each}"
@@ -63,10 +63,10 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     what = yield Type(
         "Sow what?",
         read_what(choices),
-        f"{crop_name(last.crop)} {last.variety}" if last else "",
+        variety_name(last.crop, last.variety) if last else "",
         "crop and variety; part of the name is enough once it is on record; + between the parts of a mixed flat",
         lambda text: [
-            f"{crop_name(crop)} {name}" for crop, name in varieties_like(choices, text.rpartition(JOIN)[2])
+            variety_name(crop, name) for crop, name in varieties_like(choices, text.rpartition(JOIN)[2])
         ],
     )
     plan = plan_like_last(choices, what, today)
@@ -229,7 +229,7 @@ def resow(page: TrayPage, choices: Choices, today: date) -> Flow[Wish]:
         "they count as not come up; the first sowing keeps its date",
     )
     kind: tuple[str, str] = yield Type(
-        "With what?", read_variety(choices), f"{crop_name(failed.crop)} {failed.variety}"
+        "With what?", read_variety(choices), variety_name(failed.crop, failed.variety)
     )
     lot = yield from which_lot(choices, kind, "", today, failed.lot)
     container = next((held for held in choices.containers if held.name == page.line.container), None)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from model.crops import crop_name
+from model.crops import variety_name
 from model.errors import BadInput
 from model.views.choices import Choices
 
@@ -16,7 +16,7 @@ def varieties_like(choices: Choices, text: str) -> list[tuple[str, str]]:
         dict.fromkeys([(sown.crop, sown.variety) for sown in choices.last] + list(choices.varieties))
     )
     wanted = text.strip().lower()
-    said = {pair: f"{crop_name(pair[0])} {pair[1]}".lower() for pair in ordered}
+    said = {pair: variety_name(*pair).lower() for pair in ordered}
     exact = [pair for pair in ordered if wanted in {pair[1].lower(), said[pair]}]
     return exact or [pair for pair in ordered if wanted in said[pair]]
 

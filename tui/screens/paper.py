@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from model.errors import TrayroundError
+from model.text import several
 from model.views import label_sheet, sheet
 from model.views.answer import Answer
 from tui.commands import PAPER, bindings_of
@@ -64,7 +65,7 @@ class PaperScreen(AnswerScreen):
 
             await self._write(chosen, made)
             many = len(sheet.pages(found))
-            self.say(f"{found.trays} trays on {many} page{'s' if many != 1 else ''} are in {chosen[0]}.")
+            self.say(f"{found.trays} trays on {several(many, 'page')} are in {chosen[0]}.")
 
     async def _write(self, chosen: tuple[Path, bool], made: "Callable[[Path], bytes]") -> None:
         """Draw and write apart: keys are done meanwhile."""
@@ -93,7 +94,7 @@ class PaperScreen(AnswerScreen):
         (numbers, plants), today = chosen, self.session.today
         read = label_sheet.plant_labels if plants else label_sheet.tray_labels
         labels = await self.session.answer(lambda store: read(store, today, numbers))
-        what = f"{len(labels)} label{'s' if len(labels) != 1 else ''}"
+        what = several(len(labels), "label")
         self._write_to(what, "labels", partial(self._write_labels, labels))
 
     @says_refusal
@@ -111,4 +112,4 @@ class PaperScreen(AnswerScreen):
                 return of_labels(found, settings)
 
             await self._write(chosen, made)
-            self.say(f"{len(found)} label{'s' if len(found) != 1 else ''} in {chosen[0]}.")
+            self.say(f"{several(len(found), 'label')} in {chosen[0]}.")

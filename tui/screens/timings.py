@@ -11,7 +11,7 @@ from model.errors import TrayroundError
 from model.rules.course import growth_of
 from model.rules.outlook import ASK_FROM
 from model.rules.season_page import Days
-from model.text import clean
+from model.text import clean, several
 from model.views.timings import CropTimings, TimingsPage
 from tui.dialogs.ask import Ask, Choose, Flow, Option
 from tui.session import Session
@@ -108,7 +108,7 @@ def row(crop: CropTimings) -> str:
 
 def trays_of(crop: CropTimings) -> str:
     """How many earlier trays teach, and that few are few."""
-    told = f"{crop.trays} tray{'s' if crop.trays != 1 else ''}"
+    told = several(crop.trays, "tray")
     return told if crop.trays >= ASK_FROM else f"only {told}"
 
 
