@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from codecs import BOM_UTF8
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,8 @@ from model.text import several
 
 MOST_PROBLEMS = 200
 """A longer list is one mistake many times over; nobody reads on."""
+
+COMMA, SEMICOLON = ",", ";"
 
 _UNFIT = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
 """Characters that move the cursor, colour the screen or can't be seen at all."""
@@ -61,7 +64,7 @@ def read_file(folder: Path, file: File, problems: Problems) -> list[Row] | None:
     text = _text_of(folder / file.name, file, problems)
     if text is None:
         return None
-    lines = csv.reader(io.StringIO(text, newline=""), strict=True)
+    lines = csv.reader(io.StringIO(text, newline=""), delimiter=_between(text), strict=True)
     rows: list[Row] = []
     line = 1
     try:
@@ -70,7 +73,8 @@ def read_file(folder: Path, file: File, problems: Problems) -> list[Row] | None:
             return None
         columns = [file.columns[file.place_of(name)] for name in header]
         for line, fields in _numbered(lines):
-            if fields:
+            # A spreadsheet leaves rows of nothing but commas under the last one.
+            if len(fields) == 1 or any(field.strip() for field in fields):
                 rows.append(_row(line, fields, columns, file, problems))
     except csv.Error as error:
         problems.add(
@@ -84,6 +88,12 @@ def read_file(folder: Path, file: File, problems: Problems) -> list[Row] | None:
     return rows
 
 
+def _between(text: str) -> str:
+    """What stands between the fields: a semicolon where a spreadsheet put one between the names of the columns."""
+    first = text.partition("\n")[0]
+    return SEMICOLON if SEMICOLON in first and COMMA not in first else COMMA
+
+
 def _numbered(lines: Any) -> Any:
     while True:
         first = lines.line_num + 1
@@ -95,7 +105,7 @@ def _numbered(lines: Any) -> Any:
 
 def _text_of(path: Path, file: File, problems: Problems) -> str | None:
     try:
-        data = path.read_bytes()
+        data = path.read_bytes().removeprefix(BOM_UTF8)
     except FileNotFoundError:
         if file.since:
             return ",".join(file.header)
@@ -107,7 +117,7 @@ def _text_of(path: Path, file: File, problems: Problems) -> str | None:
         )
         return None
     try:
-        return data.decode("utf-8-sig")
+        return data.decode("utf-8")
     except UnicodeDecodeError as error:
         line, column = _where(data, error.start, file)
         problems.add(file, line, column, "the text isn't UTF-8.", "Save the file as CSV in UTF-8.")
@@ -116,10 +126,12 @@ def _text_of(path: Path, file: File, problems: Problems) -> str | None:
 
 def _where(data: bytes, start: int, file: File) -> tuple[int, str | None]:
     """Line of a byte, and its column where the file's own header can be read."""
-    header = data.split(b"\n", 1)[0].decode("utf-8-sig", "replace").strip().split(",")
+    first = data.split(b"\n", 1)[0].decode("utf-8", "replace").strip()
+    between = _between(first)
+    header = first.split(between)
     before = data[data.rfind(b"\n", 0, start) + 1 : start].decode("utf-8", "replace")
     # Quotation marks come in pairs, so a comma after an odd number of them is part of a text.
-    commas = [at for at, char in enumerate(before) if char == "," and before.count('"', 0, at) % 2 == 0]
+    commas = [at for at, char in enumerate(before) if char == between and before.count('"', 0, at) % 2 == 0]
     line = data.count(b"\n", 0, start) + 1
     column = header[len(commas)] if len(commas) < len(header) else ""
     return line, column if line > 1 and column in file.header else None
@@ -166,4 +178,13 @@ def _cell(column: Column, text: str) -> Any:
         return column.read(text)
     if column.empty:
         return None
-    raise Wrong("nothing stands there.", f"Give the {column.name.replace('_', ' ')}.")
+    raise Wrong("nothing stands there.", _wanted(column))
+
+
+def _wanted(column: Column) -> str:
+    """What has to stand in a column: the words it takes, or what it is."""
+    try:
+        column.read("")
+    except Wrong as wrong:
+        return wrong.cure
+    return f"Give the {column.name.replace('_', ' ')}."

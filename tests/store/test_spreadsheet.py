@@ -100,11 +100,68 @@ def test_what_a_spreadsheet_makes_of_a_cell_is_named_with_its_line(
     assert not (tmp_path / "again.db").exists()
 
 
-def test_semicolons_are_refused_with_what_to_do(out: tuple[Store, Path], tmp_path: Path) -> None:
-    path = out[1] / "people.csv"
-    path.write_text("name;\nWren;\nJory;\n", encoding="utf-8")
+def with_semicolons(folder: Path) -> None:
+    """Every file as a spreadsheet saves it where a comma parts a number's decimals."""
+    for file in FILES:
+        path = folder / file.name
+        out = io.StringIO(newline="")
+        rows = csv.reader(io.StringIO(path.read_text("utf-8"), newline=""))
+        csv.writer(out, delimiter=";", lineterminator="\r\n").writerows(rows)
+        path.write_bytes(("\ufeff" + out.getvalue()).encode())
+
+
+def test_a_folder_saved_with_semicolons_is_the_same_farm(out: tuple[Store, Path], tmp_path: Path) -> None:
+    store, folder = out
+    before = texts(folder)
+    with_semicolons(folder)
+    assert b";" in (folder / "trays.csv").read_bytes().splitlines()[0]
+    again = import_folder(tmp_path / "again.db", folder)
+    assert kept(again) == kept(store)
+    export_folder(again, tmp_path / "out2")
+    assert texts(tmp_path / "out2") == before
+
+
+def test_a_bad_cell_among_semicolons_is_named_once_with_its_column(
+    out: tuple[Store, Path], tmp_path: Path
+) -> None:
+    with_semicolons(out[1])
+    path = out[1] / "places.csv"
+    path.write_bytes(path.read_bytes().replace(b"180.5", b"180,5"))
     with pytest.raises(ImportRefused) as refused:
         import_folder(tmp_path / "again.db", out[1])
-    assert any(
-        "people.csv line 1" in problem and "must be name" in problem for problem in refused.value.problems
-    )
+    (problem,) = refused.value.problems
+    assert problem.startswith("places.csv line 3, column lamp_umol: ")
+    path.write_bytes(path.read_bytes().replace(b"180,5", b"180.5").replace(b"Slats", b"Sl\xe4ts"))
+    with pytest.raises(ImportRefused, match="problem") as refused:
+        import_folder(tmp_path / "again.db", out[1])
+    assert refused.value.problems[0].startswith("places.csv line 2, column name: the text isn't UTF-8.")
+
+
+def test_empty_rows_that_a_spreadsheet_leaves_are_passed_over(
+    out: tuple[Store, Path], tmp_path: Path
+) -> None:
+    for file in FILES:
+        path = out[1] / file.name
+        blank = "," * (len(file.columns) - 1)
+        path.write_bytes(path.read_bytes() + f"{blank}\n\n , ,\n{blank}\n".encode())
+    assert kept(import_folder(tmp_path / "again.db", out[1])) == kept(out[0])
+
+
+def test_a_row_of_blanks_hides_no_line(out: tuple[Store, Path], tmp_path: Path) -> None:
+    path = out[1] / "places.csv"
+    head, *rows = path.read_text("utf-8").splitlines()
+    rows[-1] = rows[-1].replace("heat mat", "hot mat")
+    path.write_text("\n".join([head, ",,,", *rows]) + "\n", "utf-8")
+    with pytest.raises(ImportRefused) as refused:
+        import_folder(tmp_path / "again.db", out[1])
+    assert refused.value.problems[0].startswith(f"places.csv line {2 + len(rows)}, column kind: ")
+
+
+def test_what_is_missing_is_said_in_words(out: tuple[Store, Path], tmp_path: Path) -> None:
+    path = out[1] / "lots.csv"
+    path.write_text(path.read_text("utf-8").replace(",unknown,", ",,"), "utf-8")
+    with pytest.raises(ImportRefused) as refused:
+        import_folder(tmp_path / "again.db", out[1])
+    assert refused.value.problems == [
+        "lots.csv line 3, column treated: nothing stands there. Use one of: yes, no, unknown."
+    ]
