@@ -3,7 +3,7 @@
 import os
 from collections.abc import Sequence
 from contextlib import suppress
-from datetime import date
+from datetime import date, datetime
 from importlib import resources
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -12,9 +12,9 @@ from model.actions.desk import reckon
 from model.actions.farm import CHOICES
 from model.entered import TrayBirth
 from model.errors import BadInput, ImportRefused, NotEnough, StoreTrouble
-from model.facts import Act, ActKind, Tray
+from model.facts import Act, ActKind, ContainerKind, Tray
 from model.labels import label
-from model.rules.balance import apart
+from model.rules.balance import apart, cells_sown
 from model.rules.ledger import fold
 from model.store import births, exchange, reading
 from model.store.address import Server, Where
@@ -29,16 +29,17 @@ DATABASE = b"SQLite format 3\0"
 NOT_OVER = "Name a new {}; nothing is imported over another."
 
 
-def import_folder(where: Where, folder: Path, shift_days: int = 0) -> Store:
+def import_folder(where: Where, folder: Path, shift_days: int = 0, now: datetime | None = None) -> Store:
     """A new database from CSV files, every day moved by some days; whole, or not there at all.
 
+    Where the instant is given, what would have been done after it is refused.
     Raises BadInput where something stands there already, ImportRefused with every bad row.
     """
     if isinstance(where, Server):
-        return _import_to_server(where, exchange.read_folder(folder, shift_days, CHOICES))
+        return _import_to_server(where, exchange.read_folder(folder, shift_days, CHOICES, now))
     if where.exists():
         raise BadInput(f"There is something at {where} already.", NOT_OVER.format("file"))
-    bundle = exchange.read_folder(folder, shift_days, CHOICES)
+    bundle = exchange.read_folder(folder, shift_days, CHOICES, now)
     made = _make_folders(where.parent)
     try:
         # The draft lies beside its goal, so that the last step is one rename on one disk.
@@ -101,7 +102,7 @@ def _fill(store: Store, bundle: Bundle) -> None:
             _reckon_all(rows)
         except (BadInput, NotEnough) as error:
             raise ImportRefused(_unbalanced(rows, bundle)) from error
-        problems = _shared_numbers(rows, bundle) + _in_pots(rows, bundle)
+        problems = _shared_numbers(rows, bundle) + _in_pots(rows, bundle) + _too_full(rows, bundle)
         if problems:
             raise ImportRefused(problems)
 
@@ -160,6 +161,23 @@ def _in_pots(rows: Rows, bundle: Bundle) -> list[str]:
             for tray, sowing, pots in apart(trays, made)
         ]
     )
+
+
+def _too_full(rows: Rows, bundle: Bundle) -> list[str]:
+    """Every cell tray in which more cells are sown than it has."""
+    containers = {container.id: container for container in reading.containers(rows)}
+    trays = reading.every_tray(rows)
+    acts = births.live_acts(rows, [tray.id for tray in trays], reading.dead_entries(rows))
+    lines = {row.cells["sowing"]: row.line for row in bundle.sheets["sowings.csv"]}
+    problems = []
+    for tray in trays:
+        box, cells = containers[tray.container_id], cells_sown(tray, acts.get(tray.id, ()))
+        if box.kind is ContainerKind.CELL_TRAY and cells > box.cells:
+            problems.append(
+                f"sowings.csv line {lines[tray.sowings[-1].id]}, column cells: tray {label(tray.number)} would have "
+                f"{cells} cells sown, and a {box.name} has {box.cells}. Give fewer cells, or another container."
+            )
+    return no_more_than_fit(problems)
 
 
 def _unbalanced(rows: Rows, bundle: Bundle) -> list[str]:

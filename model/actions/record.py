@@ -14,6 +14,7 @@ from model.entered import STRUCK
 from model.errors import BadInput, NotEnough, UndoRefused
 from model.facts import Act, ActKind, ContainerKind, Sowing, Tray
 from model.labels import label
+from model.rules.balance import cells_sown
 from model.rules.ledger import COUNTS, correctable
 from model.store import births, reading
 from model.store.database import Store
@@ -253,9 +254,7 @@ def _whole(text: str) -> int:
 def _refuse_too_many_cells(pen: Pen, tray: Tray, more: int) -> None:
     container = container_of(pen, tray.container_id)
     acts = births.live_acts(pen.rows, [tray.id], reading.dead_entries(pen.rows))[tray.id]
-    # A resown cell stands in two sowings, but only once in the tray.
-    resown = sum(act.count or 0 for act in acts if act.kind is ActKind.RESOWN)
-    cells = sum(sowing.cells for sowing in tray.sowings) - resown + more
+    cells = cells_sown(tray, acts) + more
     if container.kind is ContainerKind.CELL_TRAY and cells > container.cells:
         raise NotEnough(f"A {container.name} has {container.cells} cells, not {cells}.", "Give fewer cells.")
 

@@ -1,10 +1,10 @@
-"""Whether plants that were potted up stand in pots, and none stands there from nowhere."""
+"""Whether plants that were potted up stand in pots, none of them from nowhere, and how many cells of a tray are sown."""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
 from model.entered import TrayBirth
-from model.facts import Sowing, Tray
+from model.facts import Act, ActKind, Sowing, Tray
 
 
 def apart(trays: Mapping[int, Tray], made: Iterable[TrayBirth]) -> Iterator[tuple[Tray, Sowing, int]]:
@@ -17,3 +17,9 @@ def apart(trays: Mapping[int, Tray], made: Iterable[TrayBirth]) -> Iterator[tupl
         for sowing in tray.sowings:
             if sowing.potted != into_pots[sowing.id]:
                 yield tray, sowing, into_pots[sowing.id]
+
+
+def cells_sown(tray: Tray, acts: Iterable[Act]) -> int:
+    """Cells of a tray that are sown; one that was sown again stands in two sowings, but only once in the tray."""
+    resown = sum(act.count or 0 for act in acts if act.kind is ActKind.RESOWN)
+    return sum(sowing.cells for sowing in tray.sowings) - resown

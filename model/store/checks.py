@@ -1,17 +1,28 @@
 """What only several cells or rows together can get wrong: there twice, pointing nowhere, at odds."""
 
 from collections.abc import Collection, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
-from model.days import check_zone
+from model.days import check_zone, farm_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
 from model.papers import read_label_sheet
 from model.store.cells import Problems, Row
 from model.store.columns import File, Pointer, Wrong, number, said, whole
-from model.store.layout import ACTS, FARM, FILES, LOTS, PLACES, READINGS, SOWINGS, TARGETS, TRAYS
+from model.store.layout import (
+    ACTS,
+    FARM,
+    FILES,
+    LOTS,
+    PLACES,
+    READINGS,
+    SOWINGS,
+    STOCK,
+    TARGETS,
+    TRAYS,
+)
 from model.store.set_aside import KEPT
 from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
@@ -55,6 +66,12 @@ _NUMBERS = {
 DAYS = frozenset({"day", "sown_on"})
 """Corrected fields whose old and new values are days."""
 
+_GONE_BY = (
+    *((ACTS, "day"), (TRAYS, "made_on"), (SOWINGS, "sown_on")),
+    *((LOTS, "tested_on"), (READINGS, "day"), (STOCK, "day")),
+)
+"""Columns of days on which something was done."""
+
 _TAKEN = (
     *(ActKind.COUNTED, ActKind.LOST, ActKind.POTTED_UP),
     *(ActKind.SET_OUT, ActKind.HANDED_OVER, ActKind.RETIRED),
@@ -73,8 +90,13 @@ NEEDS[ActKind.SPRAYED] = ("tray", "count")
 NEEDS[ActKind.UNCERTAIN] = ("tray", "sowing")
 
 
-def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[str]]) -> None:
-    """Note what is wrong between cells and rows of the files; `choices` are the words of each setting."""
+def check(
+    sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[str]], now: datetime | None
+) -> None:
+    """Note what is wrong between cells and rows of the files; `choices` are the words of each setting.
+
+    Nothing can have been done on a day after `now`.
+    """
     for file in FILES:
         rows = sheets.get(file.name, ())
         for columns in file.once:
@@ -91,6 +113,37 @@ def check(sheets: Sheets, problems: Problems, choices: Mapping[str, Collection[s
     _check_letters(sheets, problems)
     _check_potted(sheets, problems)
     _check_acts(sheets, problems)
+    if now is not None:
+        _check_days(sheets, problems, now)
+
+
+def _check_days(sheets: Sheets, problems: Problems, now: datetime) -> None:
+    zones = [row.cells.get("value") for row in sheets.get(FARM.name, ()) if row.cells.get("name") == "zone"]
+    try:
+        today = farm_day(now, check_zone(zones[0] or "")) if zones else farm_day(now, "UTC")
+    except BadInput:
+        # The zone itself is refused.
+        return
+    found = [(file, row, column) for file, column in _GONE_BY for row in sheets.get(file.name, ())]
+    found += [
+        (ACTS, row, "new")
+        for row in sheets.get(ACTS.name, ())
+        if row.cells.get("kind") == ActKind.CORRECTED and row.cells.get("field") in DAYS
+    ]
+    for file, row, column in found:
+        day = _as_day(row.cells.get(column))
+        if day is not None and day > today and row.cells.get("what") != ReadingKind.FORECAST:
+            problems.add(
+                *(file, row.line, column, f"{say_day(day)} {day.year} is still to come."),
+                f"Give a day until {say_day(today)} {today.year}, or put the clock of this computer right.",
+            )
+
+
+def _as_day(cell: Any) -> date | None:
+    try:
+        return date.fromisoformat(cell) if isinstance(cell, str) else cell
+    except ValueError:
+        return None
 
 
 def key_of(row: Row, columns: Sequence[str]) -> tuple[Any, ...] | None:

@@ -9,7 +9,7 @@ import os
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -128,11 +128,14 @@ def _written(column: Column, value: Any) -> str:
 
 
 def read_folder(
-    folder: Path, shift_days: int = 0, choices: Mapping[str, Collection[str]] | None = None
+    folder: Path,
+    shift_days: int = 0,
+    choices: Mapping[str, Collection[str]] | None = None,
+    now: datetime | None = None,
 ) -> Bundle:
     """Read and check all files; every day and instant moved by some days.
 
-    `choices` are the words that a setting may have, by its name.
+    `choices` are the words that a setting may have, by its name; what was done after `now` is refused.
 
     Raises ImportRefused with every problem found. Whether counts balance is left to the fold.
     """
@@ -144,7 +147,7 @@ def read_folder(
         rows = read_file(folder, file, problems)
         if rows is not None:
             sheets[file.name] = rows
-    check(sheets, problems, choices or {})
+    check(sheets, problems, choices or {}, now)
     found = problems.said()
     if found:
         raise ImportRefused(found)

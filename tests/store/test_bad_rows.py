@@ -1,11 +1,13 @@
 """A bad row is refused with file, line, column and cure, and nothing is left behind."""
 
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from model.actions import files
+from model.days import FixedClock
 from model.errors import ImportRefused
 from model.store.layout import FILES
 from tests.store.small_farm import SMALL_FARM, brought_in, written
@@ -282,3 +284,78 @@ def test_a_tray_that_came_of_one_that_was_taken_back_is_named(tmp_path: Path) ->
         "trays.csv line 4, column parent: tray 3A came of a tray that was taken back. "
         "Take it back too, or leave the other standing."
     ]
+
+
+# What was done on a day to come, and more cells than a container has
+
+
+NOW = FixedClock(date(2026, 4, 12), zone="Europe/London").now()
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "where"),
+    [
+        ("acts.csv", b"4,3,2026-03-10,wat", b"4,3,2027-03-10,wat", "acts.csv line 5, column day: Wed 10 Mar"),
+        ("trays.csv", b"W,2026-03-01", b"W,2026-04-13", "trays.csv line 3, column made_on: Mon 13 Apr"),
+        ("sowings.csv", b"2,2026-03-01", b"2,2026-04-13", "sowings.csv line 3, column sown_on: Mon 13"),
+        ("lots.csv", b"2026-02-01", b"2026-05-01", "lots.csv line 2, column tested_on: Fri 1 May"),
+        ("readings.csv", b"2026-04-11,air", b"2026-04-13,air", "readings.csv line 2, column day: Mon 13 Apr"),
+        ("stock.csv", b"1,1,2026-03-01", b"1,1,2026-06-01", "stock.csv line 2, column day: Mon 1 Jun"),
+        ("acts.csv", b"01,2026-02-27", b"01,2026-04-13", "acts.csv line 14, column new: Mon 13 Apr"),
+    ],
+)
+def test_nothing_is_taken_in_that_was_done_on_a_day_to_come(
+    tmp_path: Path, name: str, old: bytes, new: bytes, where: str
+) -> None:
+    folder = written(tmp_path / "in")
+    for changed, data in with_bytes(name, old, new).items():
+        (folder / changed).write_bytes(data)
+    with pytest.raises(ImportRefused) as caught:
+        files.import_folder(tmp_path / "new" / "farm.db", folder, now=NOW)
+    (problem,) = caught.value.problems
+    assert problem.startswith(where)
+    assert "is still to come. Give a day until Sun 12 Apr 2026, or put the clock" in problem
+    assert not (tmp_path / "new").exists()
+
+
+def test_what_is_told_of_days_to_come_is_taken_in(tmp_path: Path) -> None:
+    # The forecast, the promises and the targets of the small farm are all for later than its last act.
+    folder = written(tmp_path / "in")
+    path = folder / "readings.csv"
+    path.write_bytes(path.read_bytes().replace(b"2026-04-11,forecast", b"2026-04-14,forecast"))
+    files.import_folder(tmp_path / "farm.db", folder, now=NOW).close()
+
+
+CELLS_288 = {"containers": SMALL_FARM["containers.csv"].replace("tray,72,43", "tray,36,43")}
+
+
+def test_no_more_cells_are_taken_in_than_a_tray_has(tmp_path: Path) -> None:
+    with pytest.raises(ImportRefused) as caught:
+        brought_in(tmp_path, **CELLS_288)
+    assert caught.value.problems == [
+        f"sowings.csv line {line}, column cells: tray {tray} would have 72 cells sown, and a 72-cell tray has 36. "
+        "Give fewer cells, or another container."
+        for line, tray in ((2, "1R"), (3, "2W"))
+    ]
+    assert not (tmp_path / "farm.db").exists()
+
+
+def test_cells_that_were_put_right_or_sown_again_count_once(tmp_path: Path) -> None:
+    acts, sowings = SMALL_FARM["acts.csv"], SMALL_FARM["sowings.csv"]
+    again = "16,6,2026-04-11,lost,2,2,,5,,didn't come up,,,,,,\n17,6,2026-04-11,resown,2,4,,5,,,,,,,,\n"
+    brought_in(
+        tmp_path,
+        acts=acts + again + "18,6,2026-04-11,corrected,1,1,,,,,,,cells,72,70,\n",
+        sowings=sowings.replace("T1,72", "T1,70") + "4,6,2,2,kale,Sedge Blue,,5,2,2026-04-11,,\n",
+    ).close()
+    with pytest.raises(ImportRefused, match="problem") as caught:
+        brought_in(
+            tmp_path / "two",
+            acts=acts + "18,6,2026-04-11,corrected,2,2,,,,,,,cells,72,720,\n",
+        )
+    assert "sowings.csv line 3, column cells: tray 2W would have 720 cells" in caught.value.problems[0]
+
+
+def test_an_open_flat_takes_as_many_rows_as_were_sown(tmp_path: Path) -> None:
+    flat = SMALL_FARM["containers.csv"].replace("cell tray,72,43", "open flat,1,4300")
+    brought_in(tmp_path, containers=flat).close()

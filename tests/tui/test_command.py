@@ -195,7 +195,7 @@ def test_a_reader_that_goes_away_is_no_trouble(farm: Path, form: list[str]) -> N
 def test_the_demo_goes_in_and_out_and_in_again_unchanged(tmp_path: Path, capsys: Printed) -> None:
     first, second = tmp_path / "first", tmp_path / "second"
     for folder, path, out in ((demo_folder(), "a.db", first), (first, "b.db", second)):
-        assert run(["import", "--db", str(tmp_path / path), str(folder)]) == FINE
+        assert run(["import", *ON, "--db", str(tmp_path / path), str(folder)]) == FINE
         assert run(["export", "--db", str(tmp_path / path), str(out)]) == FINE
     assert "is now in" in capsys.readouterr().out
     names = sorted(path.name for path in first.iterdir())
@@ -219,12 +219,23 @@ def test_bad_rows_are_told_by_file_line_column_and_cure_and_leave_no_file(
     lines[2] = lines[2].replace("lit shelf", "bright shelf")
     places.write_text("\n".join(lines) + "\n", encoding="utf-8")
     path = tmp_path / "new" / "farm.db"
-    assert run(["import", "--db", str(path), str(folder)]) == REFUSED
+    assert run(["import", *ON, "--db", str(path), str(folder)]) == REFUSED
     told = capsys.readouterr().err.splitlines()
     assert told[0].startswith("places.csv line 3, column kind: ")
     assert "lit shelf" in told[0]
     assert told[-1] == "trayround: Nothing was imported. 1 problem in the files. Mend them and import again."
     assert not path.parent.exists()
+
+
+def test_a_day_to_come_is_refused_with_its_file_line_and_column(tmp_path: Path, capsys: Printed) -> None:
+    path = tmp_path / "farm.db"
+    day = ["--on", "2026-04-12"]
+    assert run(["import", *day, "--db", str(path), str(demo_folder())]) == REFUSED
+    told = capsys.readouterr().err.splitlines()
+    assert any(
+        line.startswith("acts.csv line") and "Mon 13 Apr 2026 is still to come" in line for line in told
+    )
+    assert not path.exists()
 
 
 def test_nothing_is_imported_over_a_file_that_is_there(farm: Path, capsys: Printed) -> None:

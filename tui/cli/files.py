@@ -30,9 +30,10 @@ def add(command: Register) -> None:
 
 def _import(asked: argparse.Namespace) -> int:
     from model.actions.files import import_folder
+    from model.days import FixedClock, SystemClock
 
-    path = path_of(asked)
-    import_folder(path, asked.folder).close()
+    path, clock = path_of(asked), FixedClock(asked.on) if asked.on else SystemClock()
+    import_folder(path, asked.folder, now=clock.now()).close()
     print(f"{asked.folder} is now in {path}.")
     return FINE
 
