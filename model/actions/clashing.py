@@ -6,10 +6,10 @@ from datetime import UTC
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from model.actions.desk import Stamp, add_row
+from model.actions.desk import Stamp, add_row, reckon
 from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
-from model.facts import Act, ActKind, Tray
+from model.facts import Act, ActKind, Tray, Treated
 from model.labels import HIGHEST, label
 from model.rules.clash_words import said
 from model.rules.ledger import fold
@@ -17,6 +17,8 @@ from model.rules.merging import Clash, Sides, at_odds, in_doubt, rival
 from model.store import births, exchange, reading
 from model.store.database import Rows, rows_of
 from model.store.reading_clashes import acts_by_id
+from model.store.reading_packets import Packet, trays_sown_from
+from model.store.reading_packets import told as packets_told
 from model.text import clean
 
 if TYPE_CHECKING:
@@ -58,6 +60,7 @@ class Clashing:
             for clash in at_odds(tray, acts.get(tray.id, ()), self.known.sides):
                 self._keep(clash, tray.number)
         self._numbers()
+        self._treated()
 
     def _counts(self) -> dict[int, Tray]:
         """Reckon every tray; what can't be counted beside the rest is set aside."""
@@ -127,6 +130,31 @@ class Clashing:
             sharing = [tray for tray in standing if tray.number == number]
             for tray in sorted(sharing, key=self._numbered_in)[1:]:
                 self._renumber(tray)
+
+    def _treated(self) -> None:
+        """A lot that one copy knows as treated is treated, whatever the other said of it: it may be eaten else."""
+        dead, sides = reading.dead_entries(self.rows), self.known.sides
+        last: dict[int, dict[bool, Packet]] = {}
+        for told in packets_told(self.rows):
+            if told.treated and told.entry_id not in dead and told.entry_id in {*sides.ours, *sides.theirs}:
+                last.setdefault(told.lot_id, {})[told.entry_id in sides.ours] = told
+        now = {lot.id: lot for lot in reading.lots(self.rows)}
+        for lot_id, by_side in last.items():
+            yes = [told for told in by_side.values() if told.treated is Treated.YES]
+            if yes and now[lot_id].treated is not Treated.YES:
+                self._say_treated(lot_id, now[lot_id].name, by_side.values())
+
+    def _say_treated(self, lot_id: int, name: str, told: Iterable[Packet]) -> None:
+        from model.store import tables
+
+        uids = dict(self.rows("SELECT id, uid FROM entry"))
+        entry_id = self._entry(
+            self._uid("treated", sorted(uids[one.entry_id] for one in told)),
+            f"seed lot {name} is treated in one copy and not in the other: it counts as treated until G says no",
+        )
+        if entry_id is not None:
+            add_row(self.session, tables.Packet(entry_id=entry_id, lot_id=lot_id, treated=Treated.YES))
+            reckon(self.rows, trays_sown_from(self.rows, entry_id))
 
     def _numbered_in(self, tray: Tray) -> int:
         """The entry by which a tray has its number."""

@@ -19,6 +19,7 @@ from model.rules.ledger import COUNTS, correctable
 from model.store import births, reading
 from model.store.database import Store
 from model.store.reading import EntryRow
+from model.store.reading_packets import trays_sown_from
 from model.store.set_aside import trays_at_odds
 from model.text import clean
 
@@ -71,7 +72,7 @@ def _turn(
             (_refuse_if_stood_on if back else _refuse_if_gone)(pen, chosen.id)
             pen.undoes = _tip(chosen, mine).id
             pen.touched |= _trays_of(reading.acts_in(pen.rows, chosen.id))
-            pen.touched |= trays_at_odds(pen.rows, chosen.id)
+            pen.touched |= trays_at_odds(pen.rows, chosen.id) | trays_sown_from(pen.rows, chosen.id)
             pen.say(f"{'took back' if back else 'brought back'}: {chosen.words}")
     except (BadInput, NotEnough) as error:
         words = chosen.words if chosen else ""

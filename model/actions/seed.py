@@ -1,16 +1,21 @@
 """Seed lots: the packet, its year, its germination test, and whether the seed is treated."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from model.actions.desk import reckon
+from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.sow import variety_of
+from model.crops import variety_name
 from model.errors import BadInput
 from model.facts import Treated
-from model.rules.seeding import spread_words
+from model.rules.seeding import test_words
 from model.science.quantities import SeedTest
-from model.store.database import Store, rows_of
-from model.store.reading import rows_in
+from model.store import reading
+from model.store.database import Store
+from model.store.reading import LotRow
+from model.store.reading_packets import trays_sown_from
 from model.text import clean
 
 OLDEST_YEAR = 1950
@@ -31,51 +36,77 @@ class SeedLot:
     treated: Treated = Treated.UNKNOWN
     tested_c: float | None = None
     """Warmth of the test [°C]."""
-    source: str = ""
 
 
-def keep_lot(store: Store, lot: SeedLot, today: date) -> str:
-    """Put a seed lot on record, or put right what is on record of it; what was kept, in words.
+def keep_lot(store: Store, stamp: Stamp, lot: SeedLot) -> Receipt:
+    """Put a seed lot on record, or what is new about one that is; the lot in words.
 
-    Raises BadInput where a year or a test can't be.
+    Raises BadInput where a year or a test can't be, and where nothing is new.
     """
     from model.store import tables
 
+    today, name = stamp.today, clean(lot.name).strip()
     if lot.packed_year is not None:
         packed_year(lot.packed_year, today)
-    _possible(lot)
-    name = clean(lot.name).strip()
+    test = _test(lot)
     if not name:
         raise BadInput("The lot isn't complete.", "Give its crop, its variety and the name on the packet.")
-    with store.transaction() as session:
-        rows = rows_of(session)
-        variety_id = variety_of(session, lot.crop, lot.variety)
-        found = rows("SELECT id, tested_on FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
-        # On an earlier day's screen a test of a later day is on record already.
-        if lot.tested_on is not None and (not found or found[0][1] != lot.tested_on.isoformat()):
-            day_of_test(lot.tested_on, today)
-        session.merge(
-            tables.Lot(
-                id=found[0][0] if found else None,
-                variety_id=variety_id,
-                name=name,
-                packed_year=lot.packed_year,
-                tested_seeds=lot.tested_seeds,
-                tested_up=lot.tested_up,
-                tested_on=lot.tested_on,
-                treated=lot.treated,
-                tested_c=lot.tested_c,
-                source=clean(lot.source).strip(),
-            )
+    with entry(store, stamp) as pen:
+        variety_id = variety_of(pen.session, lot.crop, lot.variety)
+        before = next(
+            (row for row in reading.lots(pen.rows) if (row.variety_id, row.name) == (variety_id, name)), None
         )
-        session.flush()
+        # On an earlier day's screen a test of a later day is on record already.
+        if lot.tested_on is not None and (before is None or before.tested_on != lot.tested_on):
+            day_of_test(lot.tested_on, today)
+        told = _news(lot, before)
+        if before is not None and not told:
+            raise BadInput(f"{name} is on record like that.", "Nothing needs to be done.")
+        pen.add(tables.Packet(entry_id=pen.entry_id, lot_id=lot_of(pen, variety_id, name), **told))
         # Trays carry whether their seed is treated: it decides whether they may be cut to be eaten.
-        reckon(rows, {i for (i,) in rows_in(rows, _SOWN_FROM, [found[0][0]])} if found else set())
-    test = SeedTest(lot.tested_up or 0, lot.tested_seeds) if lot.tested_seeds else None
-    return f"{name}, {spread_words(test)}" if test else f"{name}, not tested"
+        pen.touched |= trays_sown_from(pen.rows, pen.entry_id)
+        pen.say(f"seed lot {name} of {variety_name(lot.crop, lot.variety)}: {_words(told, test)}")
+    return pen.done()
 
 
-_SOWN_FROM = "SELECT DISTINCT tray_id FROM sowing WHERE lot_id IN ({})"
+def lot_of(pen: Pen, variety_id: int, name: str) -> int:
+    """Id of a lot, put on record when new."""
+    from model.store import tables
+
+    found = pen.rows("SELECT id FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
+    return int(found[0][0]) if found else pen.add(tables.Lot(variety_id=variety_id, name=name))
+
+
+def _news(lot: SeedLot, before: LotRow | None) -> dict[str, Any]:
+    """What is told of a lot that isn't on record: 0 for a year that nobody knows, and for a test that wasn't made."""
+    told: dict[str, Any] = {}
+    if lot.packed_year != (before.packed_year if before else None):
+        told["packed_year"] = lot.packed_year or 0
+    test = (lot.tested_seeds, lot.tested_up, lot.tested_on, lot.tested_c)
+    if test != (
+        (before.tested_seeds, before.tested_up, before.tested_on, before.tested_c) if before else (None,) * 4
+    ):
+        told |= {"tested_seeds": lot.tested_seeds or 0, "tested_up": lot.tested_up or 0}
+        told |= {"tested_on": lot.tested_on, "tested_c": lot.tested_c}
+    if lot.treated is not (before.treated if before else Treated.UNKNOWN):
+        told["treated"] = lot.treated
+    return told
+
+
+def _words(told: Mapping[str, Any], test: SeedTest | None) -> str:
+    parts = [f"packed {told['packed_year'] or 'nobody knows when'}"] if "packed_year" in told else []
+    if "tested_seeds" in told:
+        parts.append(test_words(test) if test else "not tested")
+    if "treated" in told:
+        parts.append(_TREATED[told["treated"]])
+    return ", ".join(parts) or "nothing known yet"
+
+
+_TREATED = {
+    Treated.YES: "treated",
+    Treated.NO: "not treated",
+    Treated.UNKNOWN: "nobody knows whether treated",
+}
 
 
 def packed_year(year: int, today: date) -> int:
@@ -94,11 +125,11 @@ def day_of_test(day: date, today: date) -> date:
     return day
 
 
-def _possible(lot: SeedLot) -> None:
+def _test(lot: SeedLot) -> SeedTest | None:
+    """The germination test, where there was one; counts that can't be are refused."""
     seeds, up = lot.tested_seeds, lot.tested_up
     if (seeds is None) != (up is None):
         raise BadInput(
             "Half of the test is missing.", "Give how many seeds were laid out, and how many came up."
         )
-    if seeds is not None and up is not None and not 0 <= up <= seeds:
-        raise BadInput(f"{up} of {seeds} can't have come up.", "Give how many came up of how many seeds.")
+    return SeedTest(up, seeds) if seeds is not None and up is not None else None

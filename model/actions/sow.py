@@ -14,7 +14,9 @@ from model.days import say_day
 from model.errors import BadInput, NotEnough
 from model.facts import ActKind, Container, ContainerKind, LossCause, Treated
 from model.labels import label
+from model.store import reading
 from model.store.database import Store, rows_of
+from model.store.reading_packets import treated_now
 from model.text import clean
 
 if TYPE_CHECKING:
@@ -166,7 +168,8 @@ def _lot_of(pen: Pen, variety_id: int, part: SowPart, container: Container) -> i
     lot = clean(part.lot).strip()
     if not lot:
         return None
-    found = pen.rows("SELECT id, treated FROM lot WHERE variety_id = ? AND name = ?", variety_id, lot)
+    treated = treated_now(reading.dead_entries(pen.rows))
+    found = pen.rows(f"SELECT id, {treated} FROM lot WHERE variety_id = ? AND name = ?", variety_id, lot)
     if not found:
         return pen.add(tables.Lot(variety_id=variety_id, name=lot))
     refuse_treated(container, clean(part.crop).strip(), lot, Treated(found[0][1]))

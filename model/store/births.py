@@ -9,6 +9,7 @@ from model.facts import Act, Tray, Treated
 from model.store import projection, reading
 from model.store.database import Rows
 from model.store.reading import rows_in
+from model.store.reading_packets import treated_now
 from model.store.set_aside import aside
 
 
@@ -46,7 +47,7 @@ def _by_id(row: tuple[int, ...]) -> int:
 def _sowings(rows: Rows, tray_ids: Collection[int], dead: frozenset[int]) -> dict[int, list[SowingBirth]]:
     found = rows_in(
         rows,
-        "SELECT sowing.entry_id, tray_id, sowing.id, part, crop, variety.name, lot.name, treated, cells, "
+        f"SELECT sowing.entry_id, tray_id, sowing.id, part, crop, variety.name, lot.name, {treated_now(dead)}, cells, "
         "seeds_per_cell, sown_on, from_sowing_id FROM sowing JOIN variety ON variety.id = sowing.variety_id "
         "LEFT JOIN lot ON lot.id = lot_id WHERE tray_id IN ({}) ORDER BY part",
         tray_ids,

@@ -16,6 +16,7 @@ from model.store.layout import (
     FARM,
     FILES,
     LOTS,
+    PACKETS,
     PLACES,
     READINGS,
     SOWINGS,
@@ -68,7 +69,7 @@ DAYS = frozenset({"day", "sown_on"})
 
 _GONE_BY = (
     *((ACTS, "day"), (TRAYS, "made_on"), (SOWINGS, "sown_on")),
-    *((LOTS, "tested_on"), (READINGS, "day"), (STOCK, "day")),
+    *((LOTS, "tested_on"), (PACKETS, "tested_on"), (READINGS, "day"), (STOCK, "day")),
 )
 """Columns of days on which something was done."""
 
@@ -243,12 +244,16 @@ def _check_targets(sheets: Sheets, problems: Problems) -> None:
 
 
 def _check_lots(sheets: Sheets, problems: Problems) -> None:
-    for row in sheets.get(LOTS.name, ()):
-        seeds, up = row.cells.get("tested_seeds"), row.cells.get("tested_up")
-        if seeds is not None and up is not None and up > seeds:
-            problems.add(
-                LOTS, row.line, "tested_up", f"{up} of {seeds} seeds can't have come up.", "Swap the two."
-            )
+    for file in (LOTS, PACKETS):
+        for row in sheets.get(file.name, ()):
+            seeds, up = row.cells.get("tested_seeds"), row.cells.get("tested_up")
+            if seeds is not None and up is not None and up > seeds:
+                what = f"{up} of {seeds} seeds can't have come up."
+                problems.add(file, row.line, "tested_up", what, "Swap the two.")
+            elif {"tested_seeds", "tested_up"} <= row.cells.keys() and (seeds is None) != (up is None):
+                column = "tested_up" if up is None else "tested_seeds"
+                cure = "Give how many seeds were laid out, and how many came up."
+                problems.add(file, row.line, column, "half of the test is missing.", cure)
 
 
 def _check_letters(sheets: Sheets, problems: Problems) -> None:

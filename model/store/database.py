@@ -6,7 +6,7 @@ the screen sooner than that import allows. Reads are plain SQL over the driver i
 
 import sqlite3
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from functools import cached_property
 from pathlib import Path
@@ -175,6 +175,11 @@ class FileStore(Store):
             connection.exec_driver_sql("BEGIN IMMEDIATE")
 
         return engine
+
+
+def listed(ids: Collection[int]) -> str:
+    """Numbers of rows as SQL lists them; 0, which no row has, where there are none: an empty list isn't SQL."""
+    return ",".join(str(int(i)) for i in sorted(ids)) or "0"
 
 
 def rows_of(session: "Session") -> Rows:

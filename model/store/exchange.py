@@ -42,6 +42,9 @@ _OUT = {
     "LEFT JOIN lot ON lot.id = lot_id ORDER BY sowing.id",
     "acts.csv": "SELECT act.id, entry_id, day, act.kind, tray_id, sowing_id, place.name, count, score, cause, text, "
     "of_act_id, field, old, new, promise_id FROM act LEFT JOIN place ON place.id = place_id ORDER BY act.id",
+    "packets.csv": "SELECT packet.id, entry_id, crop, variety.name, lot.name, packet.packed_year, packet.tested_seeds, "
+    "packet.tested_up, packet.tested_on, packet.treated, packet.tested_c FROM packet JOIN lot ON lot.id = lot_id "
+    "JOIN variety ON variety.id = variety_id ORDER BY packet.id",
     "readings.csv": "SELECT reading.id, entry_id, day, what, place.name, reading.low_c, reading.high_c, issued_at, "
     "source FROM reading LEFT JOIN place ON place.id = place_id ORDER BY reading.id",
     "timings.csv": "SELECT crop, used, asked_on FROM timing ORDER BY crop",
@@ -219,7 +222,7 @@ TABLES = (
         "promise",
         "act",
     ),
-    *("reading", "timing", "pin", "stock", "freeze", "caution", "verdict", "clash"),
+    *("packet", "reading", "timing", "pin", "stock", "freeze", "caution", "verdict", "clash"),
 )
 """The table of each file, in the order of the files."""
 
@@ -286,6 +289,9 @@ def _record(sheets: Sheets, numbers: _Numbers) -> None:
         act.update(id=act.pop("act"), entry_id=act.pop("entry"), tray_id=act.pop("tray"))
         act.update(sowing_id=act.pop("sowing"), of_act_id=act.pop("of_act"))
         act.update(place_id=places.get((act.pop("place"),)), promise_id=act.pop("promise", None))
+    for packet in sheets["packets.csv"]:
+        lot = numbers.lots[packet.pop("crop"), packet.pop("variety"), packet.pop("lot")]
+        packet.update(id=packet.pop("packet"), entry_id=packet.pop("entry"), lot_id=lot)
     for read in sheets["readings.csv"]:
         read.update(id=read.pop("reading"), entry_id=read.pop("entry"), source=read["source"] or "")
         read["place_id"] = places.get((read.pop("place"),))

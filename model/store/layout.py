@@ -114,6 +114,20 @@ ENTRIES = File(
     (_named("who", "people.csv"), Pointer(("undoes",), "entries.csv", ("entry",), earlier=True)),
 )
 
+PACKETS = File(
+    "packets.csv",
+    (
+        *(_id("packet"), _id("entry"), *LOTS.columns[:3]),
+        Column("packed_year", whole("year, nor 0 for one that nobody knows", 0, 9999), empty=True),
+        *LOTS.columns[4:7],
+        Column("treated", word("answer", Treated), empty=True),
+        LOTS.columns[8],
+    ),
+    (("packet",),),
+    (_ENTRY, _LOT),
+    PAPER,
+)
+
 TRAYS = File(
     "trays.csv",
     (
@@ -380,6 +394,6 @@ CAUTIONS = File(
 
 FILES = (
     *(FARM, PEOPLE, PLACES, CONTAINERS, VARIETIES, LOTS, ENTRIES, TRAYS, TARGETS, SOWINGS, PROMISES, ACTS),
-    *(READINGS, TIMINGS, PINS, STOCK, FREEZES, CAUTIONS, VERDICTS, CLASHES),
+    *(PACKETS, READINGS, TIMINGS, PINS, STOCK, FREEZES, CAUTIONS, VERDICTS, CLASHES),
 )
 """In the order in which they are written and read."""

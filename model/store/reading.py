@@ -1,7 +1,7 @@
 """Plain SQL reads: from rows to facts."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -21,8 +21,9 @@ from model.facts import (
 )
 from model.labels import HIGHEST
 from model.science.quantities import SeedTest
-from model.store import projection
-from model.store.database import Rows
+from model.store import projection, reading_packets
+from model.store.database import Rows, listed
+from model.store.reading_packets import Packet
 from model.store.set_aside import aside
 
 EVER = datetime.min.replace(tzinfo=UTC)
@@ -117,12 +118,23 @@ def lots(rows: Rows) -> tuple[LotRow, ...]:
         "SELECT id, variety_id, name, packed_year, tested_seeds, tested_up, tested_on, treated, tested_c, source "
         "FROM lot ORDER BY id"
     )
-    return tuple(
+    first = [
         LotRow(
             i, variety_id, name, year, seeds, up, _maybe_day(tested_on), Treated(treated), tested_c, source
         )
         for i, variety_id, name, year, seeds, up, tested_on, treated, tested_c, source in found
-    )
+    ]
+    told, dead = reading_packets.told(rows), dead_entries(rows)
+    gone = reading_packets.lots_taken_back(rows, dead)
+    return tuple(_with(lot, told, dead) for lot in first if lot.id not in gone)
+
+
+def _with(lot: LotRow, told: Iterable[Packet], dead: Collection[int]) -> LotRow:
+    """A lot with what was told of it since and wasn't taken back."""
+    for one in told:
+        if one.lot_id == lot.id and one.entry_id not in dead:
+            lot = replace(lot, **one.says)
+    return lot
 
 
 def readings(
@@ -335,11 +347,6 @@ def last_sowings(rows: Rows) -> list[tuple[int, str, int, int, int, int]]:
         "(SELECT max(id) FROM sowing WHERE from_sowing_id IS NULL GROUP BY variety_id) ORDER BY sowing.id DESC"
     )
     return [tuple(row) for row in found]
-
-
-def listed(ids: Collection[int]) -> str:
-    """Numbers of rows as SQL lists them; 0, which no row has, where there are none: an empty list isn't SQL."""
-    return ",".join(str(int(i)) for i in sorted(ids)) or "0"
 
 
 def rows_in(rows: Rows, sql: str, values: Iterable[Any]) -> list[Any]:

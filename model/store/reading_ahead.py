@@ -14,8 +14,9 @@ from model.ahead import (
     Use,
 )
 from model.store import projection
-from model.store.database import Rows
-from model.store.reading import dead_entries, listed
+from model.store.database import Rows, listed
+from model.store.reading import dead_entries
+from model.store.reading_packets import treated_now
 
 _day = date.fromisoformat
 
@@ -153,7 +154,7 @@ def cautions(rows: Rows, season: int) -> dict[str, CautionSeen]:
 def sown_in(rows: Rows, entry_id: int) -> list[tuple[str, str, str, str]]:
     """What an entry sowed: crop, kind of container, whether its lot is treated, and what it is wanted for."""
     found = rows(
-        "SELECT variety.crop, container.kind, coalesce(treated, ''), coalesce(purpose, '') FROM sowing "
+        f"SELECT variety.crop, container.kind, coalesce({treated_now(dead_entries(rows))}, ''), coalesce(purpose, '') FROM sowing "
         "JOIN tray ON tray.id = tray_id JOIN container ON container.id = tray.container_id "
         "JOIN variety ON variety.id = sowing.variety_id LEFT JOIN lot ON lot.id = sowing.lot_id "
         "LEFT JOIN target ON target.id = sowing.target_id WHERE sowing.entry_id = ? AND from_sowing_id IS NULL",

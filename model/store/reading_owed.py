@@ -5,8 +5,8 @@ from datetime import date
 
 from model.ahead import Promise
 from model.facts import ActKind
-from model.store.database import Rows
-from model.store.reading import dead_entries, listed, trays
+from model.store.database import Rows, listed
+from model.store.reading import dead_entries, trays
 
 
 def promises(rows: Rows) -> list[Promise]:

@@ -7,8 +7,9 @@ from datetime import date
 from model.ahead import SeasonVerdict, VerdictWord
 from model.entered import STRUCK
 from model.facts import HELPING, ActKind
-from model.store.database import Rows
-from model.store.reading import acts_of_ids, dead_entries, listed
+from model.store.database import Rows, listed
+from model.store.reading import acts_of_ids, dead_entries
+from model.store.reading_packets import lots_taken_back
 
 _day = date.fromisoformat
 
@@ -91,13 +92,15 @@ def written_acts(rows: Rows, act_ids: list[int]) -> Iterator[Written]:
 
 def written_lots(rows: Rows, said: Callable[[str, str], str]) -> Iterator[Written]:
     """Every lot by its name and source: a line for each tray sown from it, one alone where none was."""
+    dead = dead_entries(rows)
     found = rows(
         "SELECT lot.name, lot.source, variety.crop, variety.name, sowing.sown_on, person.name, tray_now.tray_id, "
         "tray_now.number FROM lot JOIN variety ON variety.id = lot.variety_id "
         "LEFT JOIN sowing ON sowing.lot_id = lot.id AND sowing.from_sowing_id IS NULL "
-        f"AND sowing.entry_id NOT IN ({listed(dead_entries(rows))}) "
+        f"AND sowing.entry_id NOT IN ({listed(dead)}) "
         "LEFT JOIN entry ON entry.id = sowing.entry_id LEFT JOIN person ON person.id = entry.person_id "
-        "LEFT JOIN tray_now ON tray_now.tray_id = sowing.tray_id ORDER BY lot.id, sowing.id"
+        "LEFT JOIN tray_now ON tray_now.tray_id = sowing.tray_id "
+        f"WHERE lot.id NOT IN ({listed(lots_taken_back(rows, dead))}) ORDER BY lot.id, sowing.id"
     )
     for lot, source, crop, variety, sown_on, who, tray_id, number in found:
         text = f"{lot}, {source}" if source else lot

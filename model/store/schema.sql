@@ -154,6 +154,27 @@ CREATE TABLE reading (
     CONSTRAINT fk_reading_place_id FOREIGN KEY(place_id) REFERENCES place (id)
 );
 
+CREATE TABLE packet (
+    id INTEGER NOT NULL,
+    entry_id INTEGER NOT NULL,
+    lot_id INTEGER NOT NULL,
+    packed_year INTEGER,
+    tested_seeds INTEGER,
+    tested_up INTEGER,
+    tested_on DATE,
+    tested_c FLOAT,
+    treated VARCHAR,
+    CONSTRAINT pk_packet PRIMARY KEY (id),
+    CONSTRAINT ck_packet_treated CHECK (treated IN ('yes', 'no', 'unknown')),
+    CONSTRAINT ck_packet_test CHECK (tested_up >= 0 AND tested_up <= tested_seeds),
+    CONSTRAINT fk_packet_entry_id FOREIGN KEY(entry_id) REFERENCES entry (id),
+    CONSTRAINT fk_packet_lot_id FOREIGN KEY(lot_id) REFERENCES lot (id)
+);
+
+CREATE INDEX ix_packet_entry_id ON packet (entry_id);
+
+CREATE INDEX ix_packet_lot_id ON packet (lot_id);
+
 CREATE TABLE stock (
     id INTEGER NOT NULL,
     entry_id INTEGER NOT NULL,

@@ -118,6 +118,28 @@ class Lot(SQLModel, table=True):
     source: str = ""
 
 
+class Packet(SQLModel, table=True):
+    """What somebody told of a seed lot; what wasn't told is NULL, and the newest that was told holds.
+
+    0 is a year that nobody knows after all, and a test of 0 seeds is none.
+    """
+
+    __tablename__ = "packet"
+    __table_args__ = (
+        one_of("treated", Treated),
+        CheckConstraint("tested_up >= 0 AND tested_up <= tested_seeds", name="test"),
+    )
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(foreign_key="entry.id", index=True)
+    lot_id: int = Field(foreign_key="lot.id", index=True)
+    packed_year: int | None = None
+    tested_seeds: int | None = None
+    tested_up: int | None = None
+    tested_on: date | None = None
+    tested_c: float | None = None
+    treated: str | None = None
+
+
 class Entry(SQLModel, table=True):
     """One action by one person: a set of acts that is undone as one.
 

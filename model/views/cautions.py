@@ -6,8 +6,9 @@ from model.ahead import Purpose
 from model.crops import load_crops
 from model.crops.cautions import Caution, load_cautions
 from model.facts import ContainerKind, Treated
-from model.store import reading, reading_ahead
+from model.store import reading_ahead
 from model.store.database import Store
+from model.store.reading_packets import told_in
 
 SALAD, TREATED, CLASS, MOVE = "salad flat", "treated seed", "class", "move"
 NIGHTSHADES = "Solanaceae"
@@ -25,13 +26,14 @@ def steps_of(store: Store, entry_id: int) -> tuple[str, ...]:
     """Steps with a caution that an entry was: a flat to cut, treated seed, nightshades for a class."""
     with store.reading() as rows:
         sown, classes = reading_ahead.sown_in(rows, entry_id), reading_ahead.wanted_in(rows, entry_id)
+        told = {one.treated for one in told_in(rows, entry_id)}
     crops = load_crops()
     steps = []
     if any(
         box == ContainerKind.OPEN_FLAT and crop in crops and crops[crop].cut_again for crop, box, *_ in sown
     ):
         steps.append(SALAD)
-    if any(treated == Treated.YES for _, _, treated, _ in sown):
+    if Treated.YES in {*told, *(treated for _, _, treated, _ in sown)}:
         steps.append(TREATED)
     wanted = [*((crop, purpose) for crop, _, _, purpose in sown), *classes]
     if any(
@@ -40,9 +42,3 @@ def steps_of(store: Store, entry_id: int) -> tuple[str, ...]:
     ):
         steps.append(CLASS)
     return tuple(steps)
-
-
-def treated_lots(store: Store) -> frozenset[int]:
-    """Lots on record as treated."""
-    with store.reading() as rows:
-        return frozenset(lot.id for lot in reading.lots(rows) if lot.treated is Treated.YES)

@@ -25,7 +25,7 @@ MOST = 20
 """Findings of one kind that are told."""
 HAS_ROWS = (
     *("act", "tray", "sowing", "reading", "stock", "target", "pin", "freeze"),
-    *("promise", "verdict", "clash"),
+    *("promise", "verdict", "clash", "packet"),
 )
 """Tables of what an entry can put down."""
 CURES = {

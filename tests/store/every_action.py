@@ -15,6 +15,7 @@ from model.actions import (
     promises,
     record,
     season,
+    seed,
     shift,
     sow,
     stock,
@@ -25,7 +26,7 @@ from model.actions.desk import Receipt, Stamp
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.ahead import SeasonVerdict, VerdictWord
-from model.facts import ActKind, LossCause
+from model.facts import ActKind, LossCause, Treated
 from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day
@@ -113,6 +114,9 @@ WISHES: dict[str, Wish] = {
         SeasonVerdict(
             TODAY.year, "kale", ids["72-cell tray"], VerdictWord.CHANGE, "too early / sow in April"
         ),
+    ),
+    "tell of a seed lot": lambda store, stamp, ids: seed.keep_lot(
+        store, stamp, seed.SeedLot("kale", "Rill", "K9", 2025, 20, 17, day(-2), Treated.NO, 21.0)
     ),
     "keep in": lambda store, stamp, ids: nights.keep_in(store, stamp, [KALE, FLAT]),
     "last freezes": lambda store, stamp, ids: frost.keep_dates(

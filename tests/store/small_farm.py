@@ -48,6 +48,9 @@ SMALL_FARM = {
     "12,6,2026-04-11,round closed,,,,1,,,partial,,,,,\n"
     "13,6,2026-04-11,corrected,1,,,,,,,7,count,2,3,\n"
     "15,6,2026-04-11,corrected,2,2,,,,,,,sown_on,2026-03-01,2026-02-27,\n",
+    "packets.csv": "packet,entry,crop,variety,lot,packed_year,tested_seeds,tested_up,tested_on,treated,tested_c\n"
+    "1,3,kale,Sedge Blue,K1,2025,,,,no,\n"
+    "2,6,kale,Sedge Blue,K1,,30,21,2026-04-11,,21\n",
     "readings.csv": "reading,entry,day,what,place,low_c,high_c,issued_at,source\n"
     "1,6,2026-04-11,air,Slats,4.5,17,,\n"
     "2,6,2026-04-11,forecast,,-1,,2026-04-11T05:00:00Z,\n"

@@ -39,7 +39,7 @@ def test_the_receipt_tells_what_is_durably_on_record(
     with bench.reading() as rows:
         kept = [
             rows(f'SELECT 1 FROM "{table}" WHERE entry_id = ?', receipt.entry_id)
-            for table in ("reading", "stock", "freeze", "verdict", "promise", "target")
+            for table in ("reading", "stock", "freeze", "verdict", "promise", "target", "packet")
         ]
     assert acts or any(kept)
     assert {act.tray_id for act in acts} - {None} == set(receipt.tray_ids)

@@ -21,10 +21,11 @@ from model.actions.farm import keep_place, name_person, set_setting
 from model.actions.merge import merge
 from model.actions.opening import open_farm
 from model.actions.plan import Want, add_targets, change_target
+from model.actions.seed import SeedLot, keep_lot
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
 from model.errors import BadInput, NewerFile, NotEnough, StoreTrouble
-from model.facts import ActKind, LossCause, Mark
+from model.facts import ActKind, LossCause, Mark, Treated
 from model.labels import label
 from model.store import reading, reading_ahead
 from model.store.database import Store, open_store
@@ -441,6 +442,34 @@ def test_a_lot_known_as_treated_in_one_copy_is_treated(laptops: tuple[Laptop, La
     with wren.store.reading() as rows:
         (lot,) = reading.lots(rows)
     assert (lot.treated, lot.tested_up) == ("yes", 17)
+
+
+def test_what_both_told_of_a_lot_holds_and_treated_outdoes_untreated(
+    bench: Store, tmp_path: Path, containers: Ids
+) -> None:
+    part = SowPart("lettuce", "Marrel", 100, 1, "M9")
+    sow.sow(
+        bench, Laptop(bench, "Wren").stamp(uid="sown"), Sow(containers["open flat"], SLATS, (part,), day(-30))
+    )
+    wren, jory = two_laptops(bench, tmp_path)
+    lot = SeedLot("lettuce", "Marrel", "M9")
+    keep_lot(jory.store, jory.stamp(minute=1), replace(lot, treated=Treated.YES))
+    keep_lot(wren.store, wren.stamp(minute=2), replace(lot, treated=Treated.NO, packed_year=2025))
+    keep_lot(
+        jory.store, jory.stamp(minute=3), replace(lot, treated=Treated.YES, tested_seeds=20, tested_up=9)
+    )
+    both_ways(wren, jory, tmp_path)
+    for laptop in (wren, jory):
+        with laptop.store.reading() as rows:
+            (found,) = [one for one in reading.lots(rows) if one.name == "M9"]
+            words = [row.words for row in reading.entries(rows)][-1]
+            flats = [tray for tray in reading.standing_trays(rows) if tray.sowings[0].lot == "M9"]
+        assert (found.treated, found.tested_up, found.packed_year) == (Treated.YES, 9, 2025)
+        assert [tray.sowings[0].treated for tray in flats] == [Treated.YES]
+        assert words == (
+            "seed lot M9 is treated in one copy and not in the other: it counts as treated until G says no"
+        )
+        assert findings(laptop.store) == []
 
 
 def test_a_line_of_the_plan_changed_by_both_stands_once(

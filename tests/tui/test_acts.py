@@ -205,10 +205,10 @@ STORIES: dict[str, Story] = {
     "ways": Story(46, seen=lambda hand: isinstance(hand.app.screen, WaysScreen)),
     "lots": Story(
         46,
-        "tomato Ostrel⏎npkt 9⏎2025⏎20⏎17⏎⏎⏎y",
+        "tomato Ostrel⏎npkt 9⏎2025⏎17 of 20⏎⏎⏎y",
         seen=lambda hand: (
             hand.rows(
-                "SELECT packed_year, tested_seeds, tested_up, tested_on, treated FROM lot WHERE name = 'pkt 9'"
+                "SELECT packed_year, tested_seeds, tested_up, tested_on, treated FROM packet ORDER BY id DESC LIMIT 1"
             )
             == [(2025, 20, 17, "2026-04-14", "yes")]
         ),

@@ -3,6 +3,8 @@
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+import pytest
+
 from model.actions import growth
 from model.actions.desk import Stamp
 from model.actions.files import DEMO_MORNING
@@ -60,7 +62,9 @@ async def test_a_number_longer_than_any_tray_has_is_refused_with_its_digits(farm
 
 def lot_row(hand: Hand, name: str) -> list[tuple[object, ...]]:
     return hand.rows(
-        "SELECT packed_year, tested_seeds, tested_up, tested_on, treated FROM lot WHERE name = ?", name
+        "SELECT packet.packed_year, packet.tested_seeds, packet.tested_up, packet.tested_on, packet.treated FROM packet "
+        "JOIN lot ON lot.id = lot_id WHERE name = ? ORDER BY packet.id",
+        name,
     )
 
 
@@ -69,14 +73,50 @@ NEW_LOT = "Gtomato Ostrel⏎n"
 
 async def test_a_new_lot_under_a_name_that_is_on_record_keeps_its_test_and_mark(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type(f"{NEW_LOT}pkt 9⏎2025⏎20⏎17⏎-4⏎⏎y")
+        await hand.type(f"{NEW_LOT}pkt 9⏎2025⏎17 of 20⏎-4⏎⏎y")
         kept = [(2025, 20, 17, "2026-04-10", "yes")]
         assert lot_row(hand, "pkt 9") == kept
-        await hand.type(f"{NEW_LOT}pkt 9⏎⏎⏎⏎⏎⏎⏎")
+        await hand.type(f"{NEW_LOT}pkt 9⏎⏎⏎⏎⏎⏎")
         assert not hand.asks, hand.shown
+        assert hand.said == "pkt 9 is on record like that. Nothing needs to be done."
         assert lot_row(hand, "pkt 9") == kept
-        await hand.type("Gtomato Ostrel⏎1⏎⏎18⏎⏎⏎⏎")
-        assert lot_row(hand, "pkt 9") == [(2025, 20, 18, "2026-04-14", "yes")]
+        await hand.type("Gtomato Ostrel⏎1⏎")
+        await hand.press(*["backspace"] * 8)
+        await hand.type("18/20⏎⏎⏎⏎")
+        assert lot_row(hand, "pkt 9") == [*kept, (None, 20, 18, "2026-04-14", None)]
+
+
+async def test_a_test_stands_among_the_days_entries_and_u_takes_it_back(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type(f"n{NEW_LOT}pkt 9⏎2025⏎17 of 20⏎-4⏎25c⏎n")
+        assert hand.said.startswith(
+            "seed lot pkt 9 of tomato Ostrel: packed 2025, 17 of 20 came up: somewhere 62-97 %"
+        )
+        await hand.type("j")
+        assert "Wren                  seed lot pkt 9 of tomato Ostrel: packed 2025" in hand.shown
+        await hand.type("␛u")
+        assert hand.said.startswith("took back: seed lot pkt 9 of tomato Ostrel")
+        await hand.type("Gtomato Ostrel⏎")
+        assert "pkt 9" not in hand.shown
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("11 of 10", "11 of 10 seeds can't have come up. First how many came up"),
+        ("80 %", "'80 %' is no test. Type it like 8 of 10 or 8/10; 0 for no test."),
+        ("10", "'10' is no test."),
+        ("0/0", "0 of 0 seeds can't have come up."),
+    ],
+)
+async def test_a_test_that_can_not_be_is_refused_where_it_is_typed(
+    farm: Path, typed: str, words: str
+) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type(f"{NEW_LOT}pkt 9⏎2025⏎")
+        await hand.press(*["backspace"] * 2)
+        await hand.type(f"{typed}⏎")
+        assert hand.refused.startswith(words)
 
 
 async def test_a_year_that_can_not_be_is_refused_where_it_is_typed(farm: Path) -> None:
@@ -84,7 +124,7 @@ async def test_a_year_that_can_not_be_is_refused_where_it_is_typed(farm: Path) -
         await hand.type(f"{NEW_LOT}pkt 9⏎26⏎")
         assert hand.refused.startswith("26 is no year of a packet. Give a year from 1950 to 2027.")
         await hand.type("␛")
-        await hand.type(f"{NEW_LOT}pkt 9⏎0⏎20⏎17⏎15apr2026⏎")
+        await hand.type(f"{NEW_LOT}pkt 9⏎0⏎17 of 20⏎15apr2026⏎")
         assert hand.refused.startswith("That test is still to come.")
 
 

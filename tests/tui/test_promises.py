@@ -205,8 +205,10 @@ def test_a_lot_is_traced_to_who_has_its_plants_and_plants_back_to_their_lot(
 async def test_a_test_of_eight_in_ten_is_a_range_and_says_how_many_seeds_a_cell(farm: Path) -> None:
     async with at_the_farm(farm, size=(120, 40)) as hand:
         await hand.type("nGonion Drumlin⏎n")
-        await hand.type("ON-8⏎2025⏎10⏎8⏎⏎20c⏎⏎")
-        assert hand.said == "Kept: ON-8, 8 of 10 came up: somewhere 44-97 %."
+        await hand.type("ON-8⏎2025⏎8/10⏎⏎20c⏎⏎")
+        assert hand.said.startswith(
+            "seed lot ON-8 of onion Drumlin: packed 2025, 8 of 10 came up: somewhere 44-97 %."
+        )
         await hand.type("Bl")
         row = next(row for row in hand.shown.splitlines() if "ON-8" in row)
         assert "8/10" in row

@@ -94,8 +94,8 @@ async def test_seeds_of_a_flat_are_typed_as_one_sows_them(farm: Path) -> None:
 
 async def test_a_lot_that_is_kept_is_told_with_what_its_test_leaves_open(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("nGtomato Ostrel⏎npkt 9⏎2025⏎10⏎8⏎⏎")
+        await hand.type("nGtomato Ostrel⏎npkt 9⏎2025⏎8 10⏎⏎")
         while hand.asks:
             await hand.type("n" if "Is the seed treated?" in hand.shown else "-⏎")
         # Exact 95 % limits of 8 of 10: 44 to 97 % (statistical tables of Clopper and Pearson).
-        assert hand.said == "Kept: pkt 9, 8 of 10 came up: somewhere 44-97 %."
+        assert "8 of 10 came up: somewhere 44-97 %" in hand.said

@@ -413,14 +413,14 @@ def test_old_lots_of_planned_sowings_are_to_be_tested(farm: Path) -> None:
 async def test_a_lot_that_is_kept_as_treated_shows_its_caution_once(farm: Path) -> None:
     unseen(farm, "treated")
     async with at_the_farm(farm) as hand:
-        await hand.type("nGtomato Ostrel⏎npkt 9⏎2025⏎20⏎17⏎⏎⏎n")
+        await hand.type("nGtomato Ostrel⏎npkt 9⏎2025⏎17 of 20⏎⏎⏎n")
         assert "Enter: seen" not in hand.shown
-        await hand.type("Gtomato Ostrel⏎npkt 10⏎2025⏎20⏎17⏎⏎⏎y")
+        await hand.type("Gtomato Ostrel⏎npkt 10⏎2025⏎17 of 20⏎⏎⏎y")
         await hand.until("nothing of it eaten or fed to animals")
         assert "the tag on the seed decides" in hand.shown
         await hand.press("enter")
         assert kept_caution(hand, "treated") == [(2026, "2026-04-14", "Wren")]
-        await hand.type("Gtomato Ostrel⏎npkt 11⏎2025⏎20⏎17⏎⏎⏎y")
+        await hand.type("Gtomato Ostrel⏎npkt 11⏎2025⏎17 of 20⏎⏎⏎y")
         assert "Enter: seen" not in hand.shown
 
 

@@ -209,9 +209,11 @@ def test_beds_lots_reasons_and_to_whom_are_found(year: Store) -> None:
     assert found(year, "a2") == [("lot of tomato Ostrel", 2, "Wren")]
 
 
-def test_a_crop_of_two_words_is_named_as_it_is_said(year: Store) -> None:
-    seed.keep_lot(year, seed.SeedLot("brussels_sprouts", "Nubbin", "BS-9"), QUIET)
+def test_a_crop_of_two_words_is_named_as_it_is_said(year: Store, stamp: StampMaker) -> None:
+    seed.keep_lot(year, stamp(today=QUIET), seed.SeedLot("brussels_sprouts", "Nubbin", "BS-9"))
     assert found(year, "bs-9") == [("lot of Brussels sprouts Nubbin", None, "")]
+    record.undo(year, stamp(today=QUIET), "UTC")
+    assert found(year, "bs-9") == []
 
 
 def test_what_was_taken_back_or_struck_isnt_found(year: Store, stamp: StampMaker) -> None:

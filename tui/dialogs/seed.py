@@ -7,11 +7,12 @@ from model.actions import seed
 from model.crops import variety_name
 from model.days import parse_day, say_day
 from model.facts import Treated
+from model.rules.seeding import TEST_WITH, read_test
+from model.science.quantities import SeedTest
 from model.units import Temperature, parse_temperature, show_temperature
 from model.views.choices import Choices, LotChoice
 from tui.dialogs.ask import Choose, Flow, Option, Type
-from tui.dialogs.farming import Change
-from tui.dialogs.flows import MOST, some_text, whole_number
+from tui.dialogs.flows import Wish, some_text, whole_number
 from tui.dialogs.packets import lot_words
 from tui.dialogs.variety import read_one, varieties_like
 
@@ -19,7 +20,7 @@ NOT_KNOWN = "-"
 CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what it may be used for"
 
 
-def lot(choices: Choices, today: date) -> Flow[Change]:
+def lot(choices: Choices, today: date) -> Flow[Wish]:
     """A new seed lot, or more about one that is on record."""
     crop, variety, name, old = yield from _which(choices, today)
     year: int = yield Type(
@@ -27,9 +28,9 @@ def lot(choices: Choices, today: date) -> Flow[Change]:
         _year(today),
         str(old.packed_year if old and old.packed_year else 0 if old else today.year),
     )
-    seeds, came, tested_on = yield from _germination(old, today)
+    test, tested_on = yield from _germination(old, today)
     scale = Temperature(choices.settings.get("temperature", Temperature.CELSIUS))
-    warmth = (yield from _warmth(old, scale)) if seeds else None
+    warmth = (yield from _warmth(old, scale)) if test else None
     kinds = list(Treated)
     treated: Treated = yield Choose(
         f"Is the seed treated?   ({CAUTION})",
@@ -41,14 +42,13 @@ def lot(choices: Choices, today: date) -> Flow[Change]:
         variety,
         name,
         packed_year=year or None,
-        tested_seeds=seeds,
-        tested_up=came,
+        tested_seeds=test.tested if test else None,
+        tested_up=test.sprouted if test else None,
         tested_on=tested_on,
         treated=treated,
         tested_c=warmth,
-        source=old.source if old else "",
     )
-    return lambda store: seed.keep_lot(store, kept, today)
+    return lambda store, stamp: seed.keep_lot(store, stamp, kept)
 
 
 def _which(choices: Choices, today: date) -> Flow[tuple[str, str, str, LotChoice | None]]:
@@ -99,22 +99,21 @@ def _year(today: date) -> Callable[[str], int]:
     return parse
 
 
-def _germination(old: LotChoice | None, today: date) -> Flow[tuple[int | None, int | None, date | None]]:
-    """Seeds laid out, how many came up, and when that was counted; Nones where nobody tested."""
-    seeds: int = yield Type(
-        "Germination test: how many seeds were laid out? (0 for no test)",
-        whole_number(0, MOST),
-        str(old.tested_seeds if old and old.tested_seeds else 0),
+def _germination(old: LotChoice | None, today: date) -> Flow[tuple[SeedTest | None, date | None]]:
+    """What came up of what was laid out, and when that was counted; Nones where nobody tested."""
+    known = old.packet.test if old else None
+    test: SeedTest | None = yield Type(
+        "Germination test: how many came up of how many? (0 for no test)",
+        read_test,
+        f"{known.sprouted} of {known.tested}" if known else "0",
+        f"like 17 of 20 or 17/20; {TEST_WITH} tell something",
     )
-    if not seeds:
-        return None, None, None
-    likely = str(old.tested_up) if old and old.tested_seeds == seeds else ""
-    came: int = yield Type(f"And how many of the {seeds} came up?", whole_number(0, seeds), likely)
-    as_before = old is not None and (old.tested_seeds, old.tested_up) == (seeds, came)
-    before = old.tested_on if old and as_before else None
+    if test is None:
+        return None, None
+    before = old.tested_on if old and test == known else None
     said = say_day(before) if before else "today"
 
     def parse(text: str) -> date:
         return before if before and text == said else seed.day_of_test(parse_day(text, today), today)
 
-    return seeds, came, (yield Type("Counted on which day?", parse, said, "like -4, yesterday or 12 apr"))
+    return test, (yield Type("Counted on which day?", parse, said, "like -4, yesterday or 12 apr"))

@@ -334,6 +334,12 @@ class TrayActs(ChangesFarm, Papers):
         self.ask("New sowing", sowing.new_sowing(await self.session.choices(), self.session.today))
 
     @says_refusal
+    async def action_lots(self) -> None:
+        from tui.dialogs import seed
+
+        self.ask("Seed lots", seed.lot(await self.session.choices(), self.session.today))
+
+    @says_refusal
     async def _turn(self, name: str) -> None:
         from model.actions import record
 

@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from model.crops.cautions import Caution
 from model.text import clean
-from model.views.cautions import TREATED, steps_of, treated_lots, waiting
+from model.views.cautions import steps_of, waiting
 from tui.session import Session
 
 PROMPT = "\n\nEnter: seen, and not shown again this year"
@@ -56,9 +56,3 @@ async def show_cautions_of(screen: Screen[None], session: Session, entry_id: int
     """Show the cautions of what was just entered, while the hands are still at it."""
     for step in await session.answer(lambda store: steps_of(store, entry_id)):
         await show_cautions(screen, session, step)
-
-
-async def show_when_treated(screen: Screen[None], session: Session, before: frozenset[int]) -> None:
-    """Show the caution about treated seed where a lot is on record as treated that wasn't before."""
-    if await session.answer(treated_lots) - before:
-        await show_cautions(screen, session, TREATED)

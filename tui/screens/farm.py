@@ -1,14 +1,11 @@
 """What can be changed of the farm itself, from any screen with a tray."""
 
 from collections.abc import Callable, Collection
-from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 
 from model.errors import TrayroundError
-from model.views.cautions import treated_lots
-from tui.screens.caution import show_when_treated
 from tui.screens.finding import FindsTrays, says_refusal
 
 if TYPE_CHECKING:
@@ -22,7 +19,7 @@ class SettingsChanged(Message):
 
 
 class ChangesFarm(FindsTrays):
-    """A screen from which people, places, containers, seed lots and settings are changed."""
+    """A screen from which people, places, containers and settings are changed."""
 
     async def show_after(self, own: Collection[int] = ()) -> None:
         """Show what is new."""
@@ -36,12 +33,11 @@ class ChangesFarm(FindsTrays):
     async def _change(self, title: str, flow: "Callable[[Choices], Flow[Change]]") -> None:
         from tui.dialogs.ask import Ask
 
-        treated = await self.session.answer(treated_lots)
         ask = Ask(title, flow(await self.session.choices()))
-        self.app.push_screen(ask, partial(self._changed, treated))
+        self.app.push_screen(ask, self._changed)
 
     @says_refusal
-    async def _changed(self, treated: frozenset[int], change: "Change | TrayroundError | None") -> None:
+    async def _changed(self, change: "Change | TrayroundError | None") -> None:
         if change is None:
             return
         if isinstance(change, TrayroundError):
@@ -52,7 +48,6 @@ class ChangesFarm(FindsTrays):
         self.app.post_message(SettingsChanged())
         await self.show_after()
         self.run_worker(self.refine(()), exit_on_error=False)
-        self.run_worker(show_when_treated(self, self.session, treated))
 
     def action_timings(self) -> None:
         from tui.screens.timings import TimingsScreen
@@ -73,12 +68,6 @@ class ChangesFarm(FindsTrays):
         from tui.dialogs import farming
 
         await self._change("Containers", farming.container)
-
-    async def action_lots(self) -> None:
-        from tui.dialogs import seed
-
-        today = self.session.today
-        await self._change("Seed lots", lambda choices: seed.lot(choices, today))
 
     async def action_settings(self) -> None:
         from tui.dialogs import farming
