@@ -14,7 +14,6 @@ from model.labels import HIGHEST, label
 from model.rules.ledger import corrected
 from model.store import births, reading
 from model.store.database import Store
-from model.text import several
 
 OF_THE_PLANTS = frozenset({ActKind.SOWN, ActKind.RELABELLED, ActKind.CORRECTED})
 """Acts that belong to their tray whatever its label said."""
@@ -66,12 +65,16 @@ def swapped(
             _relabel(pen, first, second.number)
             _relabel(pen, second, first.number)
         many = sum(map(len, acts.values()))
-        kept = ", numbers too" if renumber else ""
-        pen.say(
-            f"swapped back {label(first.number)} and {label(second.number)} since {short_day(since)}: "
-            f"{several(many, 'act')}{kept}"
-        )
+        pen.say(_said_of_swap(f"{label(first.number)} and {label(second.number)}", many, since, renumber))
     return pen.done()
+
+
+def _said_of_swap(both: str, many: int, since: date, renumber: bool) -> str:
+    """What became of two labels, and of what was entered while they were wrong."""
+    entered = f"{'1 entry' if many == 1 else f'{many} entries'} since {short_day(since)}"
+    if renumber:
+        return f"{both} took each other's numbers, the labels stay; {entered} stay with their label"
+    return f"labels of {both} put back; {entered} went to the other tray"
 
 
 def _since(pen: Pen, tray: Tray, since: date) -> list[Act]:

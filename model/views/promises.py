@@ -124,7 +124,8 @@ def _answer(view: PromisesView) -> Iterator[str]:
         name = variety_name(balance.crop, balance.variety or "any")
         yield f"{name}: have {balance.have}, promised {balance.promised}, short {balance.short}."
     if not short:
-        yield "There is enough for everything promised."
+        done = not any(line.owed.left for line in view.lines)
+        yield "All that was promised is given." if done else "There is enough for everything promised."
     coming = [line.owed for line in view.lines if line.owed.left]
     if coming:
         day = coming[0].promise.due_on
@@ -156,7 +157,11 @@ def _why(line: PromiseLine, view: PromisesView) -> Iterator[str]:
     late = [batch for batch in view.batches if fits(batch, one.promise) and not batch.by(due)]
     where = f" in {line.container}" if line.container else ""
     note = f"; {one.promise.note}" if one.promise.note else ""
-    yield f"{say_day(due, view.on)}: {one.left} of {line.what}{where} still to be given{note}."
+    if not one.left:
+        yield f"{say_day(due, view.on)}: all {one.promise.plants} {line.what}{where} given{note}."
+        return
+    count = f"{one.left} of {one.promise.plants}" if one.given else f"{one.left}"
+    yield f"{say_day(due, view.on)}: {count} {line.what}{where} still to be given{note}."
     if mine:
         trays = ", ".join(f"{label(batch.number)} {batch.plants}" for batch in mine[:6])
         yield f"There is: {trays}{' and more' if len(mine) > 6 else ''}. Earlier promises take theirs first."

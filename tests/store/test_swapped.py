@@ -9,6 +9,7 @@ from model.actions import growth, labelling, record, shift, walk
 from model.actions.files import export_folder, import_folder
 from model.errors import BadInput
 from model.facts import ActKind, Mark
+from model.labels import label
 from model.rules.ledger import as_done
 from model.store import reading
 from model.store.database import Store
@@ -36,6 +37,9 @@ def test_what_was_entered_since_then_belongs_to_the_other_tray_with_its_day_and_
     lives_since(bench, stamp)
     receipt = labelling.swapped(bench, stamp(), (KALE, TOMATO), day(-6))
     assert receipt.tray_ids == tuple(sorted((KALE, TOMATO)))
+    assert receipt.words == (
+        f"labels of {label(kale.number)} and {label(tomato.number)} put back; 5 entries since 8 Apr went to the other tray"
+    )
     now, other = the_tray(bench, KALE), the_tray(bench, TOMATO)
     assert now.place_id == kale.place_id
     assert other.place_id == 5
@@ -56,7 +60,11 @@ def test_what_was_entered_since_then_belongs_to_the_other_tray_with_its_day_and_
 def test_where_the_labels_stay_the_trays_take_each_others_numbers(bench: Store, stamp: StampMaker) -> None:
     kale, tomato = the_tray(bench, KALE).number, the_tray(bench, TOMATO).number
     lives_since(bench, stamp)
-    labelling.swapped(bench, stamp(), (KALE, TOMATO), day(-6), renumber=True)
+    receipt = labelling.swapped(bench, stamp(), (KALE, TOMATO), day(-6), renumber=True)
+    assert receipt.words == (
+        f"{label(kale)} and {label(tomato)} took each other's numbers, the labels stay; "
+        "5 entries since 8 Apr stay with their label"
+    )
     assert (the_tray(bench, KALE).number, the_tray(bench, TOMATO).number) == (tomato, kale)
 
 

@@ -227,7 +227,7 @@ async def test_script_7_labels_that_were_swapped_last_week_are_swapped_back_with
         await hand.type("n44K.ns48C⏎")
         assert hand.refused.startswith("48 ends in W, not in C.")
         await hand.type("␛44K.ns48⏎-7⏎b")
-        assert hand.said.startswith("swapped back 44K and 48W since 7 Apr")
+        assert hand.said.startswith("labels of 44K and 48W put back; ")
         assert of_since(hand, 44, "2026-04-07") == acts[48]
         assert of_since(hand, 48, "2026-04-07") == acts[44]
         for number in (44, 48):

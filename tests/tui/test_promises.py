@@ -115,6 +115,28 @@ async def test_no_more_is_handed_over_than_was_promised_or_than_there_is(sale: P
     store.close()
 
 
+async def test_what_is_given_in_full_says_so_and_what_is_given_in_part_says_how_much_is_left(
+    sale: Path,
+) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n=⏎⏎⏎")
+        assert "Sat 9 May: all 8 tomato Ostrel in 10 cm pot given." in hand.shown
+        assert "There is:" not in hand.shown
+        await hand.type("⇣⏎5⏎⏎")
+        assert "Sat 9 May: 3 of 8 tomato Ostrel in 10 cm pot still to be given." in hand.shown
+
+
+async def test_the_hand_goes_to_the_promise_that_was_put_down_or_changed(sale: Path) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n=⇣⇣aplot 40⏎tomato Ostrel⏎v6⏎20 may⏎-")
+        assert not hand.asks, hand.shown
+        row = next(row for row in hand.shown.splitlines() if row.startswith("›"))
+        assert "plot 40" in row
+        await hand.type("c7⏎⏎")
+        row = next(row for row in hand.shown.splitlines() if row.startswith("›"))
+        assert row.split()[2:] == ["plot", "40", "tomato", "Ostrel", "7", "-", "-"]
+
+
 async def test_two_sowings_of_one_tray_keep_one_promise_of_any_variety(farm: Path) -> None:
     store = opened(farm)
     sown = DEMO_MORNING - timedelta(days=9)

@@ -88,19 +88,19 @@ def _free(taken: Collection[int]) -> Callable[[str], int]:
 def _swapped(line: TrayLine, lines: Sequence[TrayLine], today: date) -> Flow[Wish]:
     others = {other.number: other for other in lines if other.tray_id != line.tray_id}
     other: TrayLine = yield Type(
-        f"{line.label} and which other tray?", _standing(others), "", "its number as it is now"
+        f"With which tray's was the label of {line.label} swapped?", _standing(others), "", "the other number"
     )
     since: date = yield Type(
-        "Since which day were the labels wrong?",
+        "From which day on did the labels stand wrong?",
         lambda text: _gone_by(parse_day(text, today), today),
         "",
-        "like 7 apr, or -7 for a week ago; what was entered since then goes to the other tray",
+        "like 7 apr, or -7 for a week ago; entries from then on are moved to the tray they were about",
     )
     options = [
-        Option(f"back where they were: {line.label} is {line.crop} {line.variety}", False, "b"),
-        Option(f"where they are: {other.label} is {line.crop} {line.variety} from now on", True, "w"),
+        Option(f"put back: {line.crop} {line.variety} is {line.label} again", False, "b"),
+        Option(f"left as they are: {line.crop} {line.variety} is {other.label} from now on", True, "w"),
     ]
-    renumber: bool = yield Choose("The labels now stand:", options, -1)
+    renumber: bool = yield Choose("And the labels now?", options, -1)
     trays = (line.tray_id, other.tray_id)
     return lambda store, stamp: labelling.swapped(store, stamp, trays, since, renumber=renumber)
 

@@ -183,6 +183,12 @@ class AnswerScreen(TrayActs):
             front.say("")
             await front.show_again()
 
+    def take(self, key: int) -> None:
+        """Take the line of a thing under the hand."""
+        lines = self.answered.lines if self.answered else ()
+        self._row = next((row for row, line in enumerate(lines) if line.key == key), self._row)
+        self._draw()
+
     def go_to(self, line: TrayLine) -> None:
         """Take the line of a tray under the hand."""
         rows = (

@@ -1,5 +1,7 @@
 """Promises on the screen: have, promised, short; plants are handed over from here."""
 
+from typing import TYPE_CHECKING
+
 from model.ahead import Promise
 from model.rules.owing import Owed
 from model.views.answer import Answer
@@ -8,6 +10,10 @@ from tui.commands import PROMISES, bindings_of
 from tui.dialogs import promises as asking
 from tui.screens.answer import MOVES, AnswerScreen
 from tui.screens.finding import says_refusal
+
+if TYPE_CHECKING:
+    from model.actions.desk import Receipt
+    from tui.dialogs.flows import Wish
 
 
 class PromisesScreen(AnswerScreen):
@@ -21,6 +27,19 @@ class PromisesScreen(AnswerScreen):
         today, now, outlooks = self.session.today, self.now, self.session.outlooks
         self.view = await self.session.answer(lambda store: read(store, today, now, outlooks))
         return answer(self.view)
+
+    async def act(self, wish: "Wish") -> "Receipt | None":
+        """Carry out a wish; the hand goes to the promise that it put down."""
+        before = self._keys
+        receipt = await super().act(wish)
+        new = self._keys - before
+        if receipt is not None and new:
+            self.take(max(new))
+        return receipt
+
+    @property
+    def _keys(self) -> set[int]:
+        return {line.key for line in self.answered.lines if line.key is not None} if self.answered else set()
 
     @property
     def owed(self) -> Owed | None:
