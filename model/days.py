@@ -143,9 +143,14 @@ def parse_told(text: str, today: date, now: datetime, zone: str) -> datetime:
 
 def say_told(told: datetime, today: date, zone: str) -> str:
     """A time that was told as it is written: "7:10", with its day where that isn't the one looked at."""
-    at = told.astimezone(ZoneInfo(zone))
-    hour = f"{at.hour}:{at.minute:02d}"
-    return hour if at.date() == today else f"{say_day(at.date())} {hour}"
+    said = say_at(told, zone)
+    return said.split()[-1] if farm_day(told, zone) == today else said
+
+
+def say_at(instant: datetime, zone: str) -> str:
+    """An instant at the farm: "Tue 14 Apr 18:00"."""
+    at = instant.astimezone(ZoneInfo(zone))
+    return f"{say_day(at.date())} {at.hour}:{at.minute:02d}"
 
 
 _SHORT = re.compile(r"(\d{1,2})\s*([A-Za-z]{3,9})\.?\s*(\d{4})?|(-\d{1,3})|([A-Za-z]+)")

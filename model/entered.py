@@ -40,6 +40,9 @@ class TrayBirth:
 STRUCK = "struck"
 """Field of a correction that takes an act out of the reckoning; the act itself stays on record."""
 
+HOURS = "hours"
+"""Field of a spraying: the hours for which its label lets nobody handle the plants, in `new`."""
+
 MERGE = "the merge"
 """Who makes the entries that tell of a clash: the program, no person."""
 

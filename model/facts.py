@@ -277,6 +277,8 @@ class Withheld:
     what: str
     until: date
     """The first day on which the label allows it again."""
+    touch_from: datetime | None = None
+    """When the label lets anyone handle the plants again."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,6 +46,9 @@ HARDEN_DAYS = (3, 21)
 """Fewest and most days of hardening that a farm may set [d] (University of California, Santa Cruz, unit 1.4)."""
 RISK_PERCENT = (1, 50)
 """Least and most chance of too cold a night that a farm may take [%]. Ours; a low told at the line itself is 50."""
+LABEL_DAYS, LABEL_HOURS = (0, 120), (0, 240)
+"""Days until plants may be cut or handed over [d], and hours until anyone handles them [h], as a label can have them;
+beyond it is a slip of the finger. Ours."""
 _APART = re.compile(r"[\s/;]+")
 _UNIT_BEHIND = re.compile(r"(?<=\d)\s*°?\s*([cCfF])(?![A-Za-z])")
 _LENGTH = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mm|cm|inches|inch|in|\"|)", re.IGNORECASE)

@@ -7,7 +7,7 @@ and a black-and-white screen say the same as a good one.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from model.rules.verdict import CALL, SICK, Risk, Today
+from model.rules.verdict import CALL, HANDS_OFF, SICK, Risk, Today
 
 TODAY_WORDS: Mapping[Today, str] = {
     Today.UNSEEN: "unseen",
@@ -25,6 +25,7 @@ RISK_WORDS: Mapping[Risk, str] = {
 
 FLAG_WORDS: Mapping[str, str] = {
     CALL: "call",
+    HANDS_OFF: "hands off",
     SICK: "sick",
     "never up": "never",
     "late up": "late",

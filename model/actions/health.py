@@ -3,16 +3,16 @@
 from collections.abc import Collection
 from datetime import date
 
-from model.actions.desk import Receipt, Stamp, entry
+from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.days import say_day
+from model.entered import HOURS
 from model.errors import BadInput
-from model.facts import ActKind, Tray
+from model.facts import ActKind, PlaceKind, Tray
 from model.labels import label
+from model.store import reading
 from model.store.database import Store
-from model.text import clean
-
-LONGEST_INTERVAL = 120
-"""An interval on a label beyond this is a slip of the finger [d] (ours)."""
+from model.text import clean, several
+from model.units import LABEL_DAYS, LABEL_HOURS
 
 
 def looked_sick(store: Store, stamp: Stamp, tray_id: int, text: str = "") -> Receipt:
@@ -24,18 +24,33 @@ def looked_sick(store: Store, stamp: Stamp, tray_id: int, text: str = "") -> Rec
     return pen.done()
 
 
-def spray(store: Store, stamp: Stamp, tray_ids: Collection[int], what: str, days: int) -> Receipt:
-    """Trays were sprayed or drenched; the label forbids cutting and handing over for some days."""
+def spray(
+    store: Store, stamp: Stamp, tray_ids: Collection[int], what: str, days: int, hours: int = 0
+) -> Receipt:
+    """Trays were sprayed or drenched; the label forbids cutting and handing over for some days, handling for hours."""
     if not (what := clean(what).strip()):
         raise BadInput("It isn't said what was used.", "Type it as it stands on the label.")
-    if not 0 <= days <= LONGEST_INTERVAL:
-        raise BadInput(f"{days} is no interval.", f"Give the label's days, 0 to {LONGEST_INTERVAL}.")
+    for count, (least, most), unit in ((days, LABEL_DAYS, "days"), (hours, LABEL_HOURS, "hours")):
+        if not least <= count <= most:
+            raise BadInput(f"{count} is no interval.", f"Give the label's {unit}, {least} to {most}.")
+    touch = {"field": HOURS, "new": str(hours)} if hours else {}
     with entry(store, stamp) as pen:
         trays = pen.standing(tray_ids)
         for tray in trays:
-            pen.act(ActKind.SPRAYED, tray.id, text=what, count=days)
-        pen.say(f"sprayed with {what}, {days} days: {', '.join(label(tray.number) for tray in trays)}")
+            pen.act(ActKind.SPRAYED, tray.id, text=what, count=days, **touch)
+        until = several(days, "day") + (f", hands off for {several(hours, 'hour')}" if hours else "")
+        pen.say(f"sprayed with {what}, {until}: {', '.join(label(tray.number) for tray in trays)}")
     return pen.done()
+
+
+def refuse_quarantine(pen: Pen, tray: Tray, what: str) -> None:
+    """Refuse what nothing in quarantine is there for: it stays apart until it is moved out."""
+    place = next(place for place in reading.places(pen.rows) if place.id == tray.place_id)
+    if place.kind is PlaceKind.QUARANTINE:
+        raise BadInput(
+            f"Tray {label(tray.number)} stands in {place.name}: quarantine stock is {what}.",
+            "Move it out once it is clean.",
+        )
 
 
 def refuse_withheld(tray: Tray, day: date) -> None:

@@ -103,6 +103,9 @@ def _reattach(pen: Pen, act: Act, tray: Tray, other: Tray) -> None:
         score=act.score,
         cause=act.cause,
         text=act.text,
+        field=act.field,
+        old=act.old,
+        new=act.new,
         promise_id=act.promise_id,
         # Where it was entered first tells who did it, and when.
         of_act_id=act.of_act_id or act.id,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.growth import sowing_of
-from model.actions.health import refuse_withheld
+from model.actions.health import refuse_quarantine, refuse_withheld
 from model.actions.plan import MOST_PLANTS
 from model.actions.shift import at_least_one, container_of
 from model.actions.sow import variety_of
@@ -15,9 +15,9 @@ from model.ahead import Promise
 from model.crops import crop_name, variety_name
 from model.days import say_day
 from model.errors import BadInput, NotEnough
-from model.facts import ActKind, PlaceKind, Sowing, Tray
+from model.facts import ActKind, Sowing, Tray
 from model.labels import label
-from model.store import reading, reading_owed
+from model.store import reading_owed
 from model.store.database import Store
 from model.text import clean
 
@@ -99,7 +99,7 @@ def hand_over(
             (tray,) = pen.standing([share.tray_id])
             sowing = sowing_of(tray, share.sowing_id)
             at_least_one(share.count)
-            _refuse_quarantine(pen, tray)
+            refuse_quarantine(pen, tray, "handed to nobody")
             refuse_withheld(tray, stamp.act_day)
             if held:
                 _refuse_other(tray, sowing, held)
@@ -119,15 +119,6 @@ def hand_over(
         tail = f" to {to_whom}" if to_whom else ""
         pen.say(f"handed over {count}: {', '.join(sorted(names))}{tail}")
     return pen.done()
-
-
-def _refuse_quarantine(pen: Pen, tray: Tray) -> None:
-    place = next(place for place in reading.places(pen.rows) if place.id == tray.place_id)
-    if place.kind is PlaceKind.QUARANTINE:
-        raise BadInput(
-            f"Tray {label(tray.number)} stands in {place.name}: quarantine stock is handed to nobody.",
-            "Move it out once it is clean.",
-        )
 
 
 def _refuse_other(tray: Tray, sowing: Sowing, held: Promise) -> None:

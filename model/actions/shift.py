@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.growth import sowing_of
+from model.actions.health import refuse_quarantine
 from model.actions.numbers import free_number
 from model.crops import variety_name
 from model.errors import BadInput, FullPlace, NotEnough
@@ -84,6 +85,8 @@ def _take(
         (tray,) = pen.standing([tray_id])
         sowing = sowing_of(tray, sowing_id)
         at_least_one(count)
+        if kind is ActKind.SET_OUT:
+            refuse_quarantine(pen, tray, "not set out")
         if against:
             pen.act(ActKind.AGAINST_GATE, tray_id, sowing_id=sowing.id, text=against)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count, **values)

@@ -76,6 +76,8 @@ class Ripe:
     """Whether they stand in a hardening area now."""
     unmarked: int = 0
     """Days there that nobody marked: they don't count [d]."""
+    apart: str = ""
+    """The place of quarantine in which they stand; "" for none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +165,7 @@ def gate(ripe: Ripe, lines: CropLines, out: Outdoors, today: date) -> Gate:
     conditions = tuple(
         found
         for found in (
+            _apart(ripe) if ripe.apart else None,
             _roots(ripe),
             _hardening(ripe, today),
             _soil(lines, out, today),
@@ -179,6 +182,11 @@ def gate(ripe: Ripe, lines: CropLines, out: Outdoors, today: date) -> Gate:
         return Gate(GateWord.WAIT, conditions, soonest, mild)
     unknown = any(condition.holds is None for condition in conditions)
     return Gate(GateWord.UNKNOWN if unknown else GateWord.GO, conditions, None, mild)
+
+
+def _apart(ripe: Ripe) -> Condition:
+    words = f"kept apart in {ripe.apart}: neither set out nor handed over until it is moved out"
+    return Condition("quarantine", False, words, "ours", "in quarantine")
 
 
 def _roots(ripe: Ripe) -> Condition:

@@ -36,5 +36,7 @@ class Grounds:
     """What was read of the ground and told of the nights."""
     lines: Mapping[str, CropLines] = field(default_factory=dict)
     """Lines out of doors by crop."""
+    zone: str = "UTC"
+    """The farm's clock, for hours in words."""
     latitude: float | None = None
     """Degrees north; None while nobody has said where the farm lies."""

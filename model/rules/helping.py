@@ -3,10 +3,10 @@
 A helper looks, waters, leaves moist, notes and calls; whatever else is due waits for the grower, so no line asks for it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from model.facts import ActKind, PlaceKind
-from model.rules.verdict import Dries, Stage, Today
+from model.rules.verdict import HANDS_OFF, SICK, Dries, Stage, Today
 
 HELPS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.NOTE, ActKind.CALLED})
 """All that a helper enters, and may take back."""
@@ -23,12 +23,16 @@ AT_PLACES: Mapping[PlaceKind, str] = {
 """What a place is, to somebody who never stood there, and what is wrong there."""
 
 
-def todo(stage: Stage, seen: Today, dries: Dries) -> str:
+def todo(stage: Stage, seen: Today, dries: Dries, flags: Collection[str] = ()) -> str:
     """One plain line for a tray, at most 39 characters; what was done today stands before what is reckoned."""
+    if HANDS_OFF in flags:
+        return "don't touch: sprayed, see above"
     if seen is Today.WATERED:
         return "watered today, nothing more to do"
     if seen is Today.LEFT:
         return "was moist; feel it again this evening"
+    if SICK in flags:
+        return "looked sick: last; feel it, wash hands"
     if stage is Stage.SOWN:
         return "seed: keep moist on top; green? note it"
     if dries in {Dries.NOW, Dries.NOON}:

@@ -2,10 +2,10 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from model.days import say_day
-from model.entered import STRUCK, SowingBirth, TrayBirth
+from model.entered import HOURS, STRUCK, SowingBirth, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import (
     HELPING,
@@ -61,6 +61,10 @@ COUNTS = {
     ActKind.RETIRED: "retired",
 }
 """Acts that take plants out of a sowing, and the count they add to."""
+
+
+DAY_LASTS = 36
+"""Hours in Greenwich from the beginning of a day until it has ended everywhere on earth [h]."""
 
 
 def correctable(act: Act, together: Collection[Act]) -> frozenset[str]:
@@ -246,7 +250,8 @@ def _apply(tray: Tray, act: Act) -> Tray:
             return replace(tray, sick=(*tray.sick, act.day))
         case ActKind.SPRAYED:
             until = act.day + timedelta(days=act.count or 0)
-            return replace(tray, withheld=(*tray.withheld, Withheld(act.day, act.who, act.text or "", until)))
+            spell = Withheld(act.day, act.who, act.text or "", until, _touch_from(act))
+            return replace(tray, withheld=(*tray.withheld, spell))
         case ActKind.RELABELLED if act.new:
             return replace(tray, number=int(act.new), aliases=(*tray.aliases, tray.number))
         case ActKind.MOVED if act.place_id is not None:
@@ -259,6 +264,17 @@ def _apply(tray: Tray, act: Act) -> Tray:
         case _ if act.sowing_id is not None:
             return _apply_to_sowing(tray, act, before.day if before else None)
     return tray
+
+
+def _touch_from(act: Act) -> datetime | None:
+    """When what was sprayed may be handled again; counted from the entry, the latest it can have been sprayed.
+
+    What is entered days later was sprayed before its own day ended, wherever the farm lies.
+    """
+    if act.field != HOURS or not act.new:
+        return None
+    ended = datetime.combine(act.day, time.min, UTC) + timedelta(hours=DAY_LASTS)
+    return (act.told_at or min(act.at, ended)) + timedelta(hours=int(act.new))
 
 
 def _apply_to_sowing(tray: Tray, act: Act, seen_before: date | None) -> Tray:

@@ -8,6 +8,8 @@ from model.text import several
 
 SICK = "sick"
 """Flag of a tray that looked sick lately."""
+HANDS_OFF = "hands off"
+"""Flag of a tray that a label forbids to handle today, or in part of it."""
 CALL = "call"
 """Flag of a tray that somebody called the grower about."""
 

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import Any
 
 from model.days import check_zone, farm_day, say_day
+from model.entered import HOURS
 from model.errors import BadInput
 from model.facts import ActKind, ReadingKind
 from model.labels import letter_of
@@ -25,7 +26,7 @@ from model.store.layout import (
     TRAYS,
 )
 from model.store.set_aside import KEPT
-from model.units import BAG_L, HARDEN_DAYS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
+from model.units import BAG_L, HARDEN_DAYS, LABEL_DAYS, LABEL_HOURS, MOST_OFFSET_C, POLE_DEG, RISK_PERCENT
 
 Sheets = Mapping[str, Sequence[Row]]
 """Rows by file; a file that can't be read isn't there."""
@@ -298,11 +299,26 @@ def _check_acts(sheets: Sheets, problems: Problems) -> None:
                 problems.add(
                     ACTS, row.line, column, f'"{row.cells["kind"]}" needs one.', f"Give the {column}."
                 )
+        if row.cells.get("kind") == ActKind.SPRAYED:
+            _check_sprayed(row, problems)
         _check_same_tray(row, "sowing", tray_of, problems)
         # Any other act that points at one was entered for the wrong tray first.
         if row.cells.get("kind") == ActKind.CORRECTED:
             _check_same_tray(row, "of_act", act_tray, problems)
             _check_correction(row, problems)
+
+
+def _check_sprayed(row: Row, problems: Problems) -> None:
+    """What a label forbids, and for how long."""
+    days, hours = row.cells.get("count"), row.cells.get("new")
+    told = [("count", days, "number of days", LABEL_DAYS)] if days is not None else []
+    if row.cells.get("field") == HOURS and "new" in row.cells:
+        told.append(("new", hours or "", "number of hours", LABEL_HOURS))
+    for column, text, noun, span in told:
+        try:
+            whole(noun, *span)(str(text))
+        except Wrong as wrong:
+            problems.add(ACTS, row.line, column, wrong.what, wrong.cure)
 
 
 def _check_same_tray(row: Row, column: str, trays: Mapping[Any, Any], problems: Problems) -> None:

@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import asdict
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from model.errors import StoreTrouble
@@ -42,7 +42,8 @@ def _from_raw(raw: dict[str, Any]) -> Tray:
     raw["looks"] = tuple(Look(_day(look["day"]), look["who"], look["score"]) for look in raw["looks"])
     raw["aliases"] = tuple(raw["aliases"])
     raw["withheld"] = tuple(
-        Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"])) for w in raw["withheld"]
+        Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"]), _maybe_instant(w["touch_from"]))
+        for w in raw["withheld"]
     )
     raw["sick"] = tuple(_day(day) for day in raw["sick"])
     raw["calls"] = tuple(Call(_day(call["day"]), call["who"], call["text"]) for call in raw["calls"])
@@ -51,6 +52,10 @@ def _from_raw(raw: dict[str, Any]) -> Tray:
 
 def _maybe_day(text: str | None) -> date | None:
     return _day(text) if text else None
+
+
+def _maybe_instant(text: str | None) -> datetime | None:
+    return datetime.fromisoformat(text) if text else None
 
 
 def _mark(raw: dict[str, str] | None) -> Mark | None:

@@ -10,6 +10,7 @@ from model.days import short_day
 from model.facts import Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.absence import A_DAY, Evening, Fits, check_days, enough_c, evening, fits, must_move
+from model.rules.careful import careful
 from model.rules.cold import CORN, CORN_DAYS
 from model.rules.grounds import Grounds
 from model.rules.mat import told_names
@@ -104,6 +105,8 @@ class CoverSheet:
     """Where trays stand, in walking order."""
     usual: Mapping[str, float]
     """Usual night of each place indoors that isn't a mat [°C]."""
+    careful: tuple[str, ...]
+    """What hands have to know of trays before they touch them."""
     before: tuple[BeforeLeaving, ...]
     sowings: tuple[SowingToMove, ...]
     coming_up: Mapping[str, tuple[str, ...]]
@@ -148,12 +151,10 @@ def read(
     found, waiting = hardening_held(openings(standing, on, first, last, today), on, away)
     works = {day: tuple(_night(outside, walk, told.get(day), today, helps)) for day in days[:-1]}
     return CoverSheet(
-        on=today,
-        first=first,
-        last=last,
-        for_whom=for_whom,
+        *(today, first, last, for_whom),
         places=tuple(place.name for place in walk if any(tray.place_id == place.id for tray in standing)),
         usual={place.name: place.low_c for place in walk if _watched(place, standing)},
+        careful=tuple(_careful(standing, on, today)),
         before=tuple(_before(standing, found, on, first, last)),
         sowings=tuple(_to_move(sowings, first, last, today)),
         coming_up=due_up(found, walk),
@@ -225,6 +226,12 @@ def _before(
             why = tuple(dict.fromkeys(why for _, _, why in reasons))
             lines.append(_line(tray, on, by, words, why))
     yield from sorted(lines, key=lambda line: (line.by, line.number))
+
+
+def _careful(standing: Iterable[Tray], on: Grounds, today: date) -> Iterator[str]:
+    for tray in sorted(standing, key=lambda tray: tray.number):
+        for words in careful(tray, today, on.zone):
+            yield f"{label(tray.number)}, {on.places[tray.place_id].name}: {words}"
 
 
 def _ends_away(due: Due, first: date, last: date) -> bool:

@@ -57,6 +57,7 @@ def cover_answer(sheet: CoverSheet) -> Answer:
         lines=(
             *(line for words in call_if(sheet.usual, sheet.scale) for line in _rows(words, "  - ")),
             AnswerLine(""),
+            *_careful(sheet),
             *_before(sheet),
             *(line for day in sheet.days for line in _day(day, sheet)),
         ),
@@ -104,6 +105,14 @@ def _rows(words: str, lead: str, why: tuple[str, ...] = (), tone: str = "") -> I
     kept = wrap(words.replace(" °", "\N{NO-BREAK SPACE}°"), ROW_WIDTH - len(lead))
     for number, row in enumerate(row.replace("\N{NO-BREAK SPACE}", " ") for row in kept):
         yield AnswerLine(" " * len(lead) + row, tone=tone) if number else AnswerLine(lead + row, why, tone)
+
+
+def _careful(sheet: CoverSheet) -> Iterator[AnswerLine]:
+    if sheet.careful:
+        yield AnswerLine("MIND")
+        for words in sheet.careful:
+            yield from _rows(words, "  ! ", tone="crowding")
+        yield AnswerLine("")
 
 
 def _before(sheet: CoverSheet) -> Iterator[AnswerLine]:

@@ -10,8 +10,10 @@ from model.crops.lines import lines_of
 from model.days import say_day, short_day
 from model.facts import Place
 from model.labels import label
+from model.rules.careful import careful
 from model.rules.due import Case
 from model.rules.gate import Gate, GateWord, Outdoors, gate, why_lines
+from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.readiness import case
 from model.store import reading
@@ -62,6 +64,8 @@ class CropAtGate:
     variety: str
     gate: Gate
     trays: tuple[TrayAtGate, ...]
+    careful: tuple[str, ...] = ()
+    """What hands have to know of them: that they looked sick, or what a label forbids."""
 
     @property
     def name(self) -> str:
@@ -99,7 +103,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         cover = cover_of(reading.settings(rows), BED_COVER)
     return GateView(
         on=today,
-        crops=tuple(sorted(_crops(found, out, on.places, today), key=lambda c: (ORDER[c.gate.word], c.name))),
+        crops=tuple(sorted(_crops(found, out, on, today), key=lambda c: (ORDER[c.gate.word], c.name))),
         forecast_h=max((night.age_h for night in out.nights), default=None),
         soil_on=out.soil[-1][0] if out.soil else None,
         cover=cover.value,
@@ -132,18 +136,17 @@ def said_against(found: Gate) -> str:
     return "" if found.word is GateWord.GO else f"{found.word}: {'; '.join(found.lacks)}"
 
 
-def _crops(
-    found: Iterable[Leaving], out: Outdoors, places: Mapping[int, Place], today: date
-) -> Iterable[CropAtGate]:
+def _crops(found: Iterable[Leaving], out: Outdoors, on: Grounds, today: date) -> Iterable[CropAtGate]:
     """Trays of one variety for which the gate says the same word for the same reasons share a line."""
-    alike: dict[tuple[str, str, GateWord, tuple[str, ...]], list[tuple[Leaving, Gate]]] = {}
+    alike: dict[tuple[str, str, GateWord, tuple[str, ...], tuple[str, ...]], list[tuple[Leaving, Gate]]] = {}
     for leaf in found:
         said = _gate_of(leaf.case, out, today)
-        key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks)
+        mind = careful(leaf.tray, today, on.zone)
+        key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks, mind)
         alike.setdefault(key, []).append((leaf, said))
-    for (crop, variety, _word, _lacks), group in alike.items():
-        trays = tuple(_tray(leaf, places) for leaf, _ in group)
-        yield CropAtGate(crop, variety, group[0][1], trays)
+    for (crop, variety, _word, _lacks, mind), group in alike.items():
+        trays = tuple(_tray(leaf, on.places) for leaf, _ in group)
+        yield CropAtGate(crop, variety, group[0][1], trays, mind)
 
 
 def _tray(found: Leaving, places: Mapping[int, Place]) -> TrayAtGate:
@@ -166,7 +169,7 @@ def _answer(view: GateView) -> tuple[str, ...]:
     if not view.crops:
         return ("Nothing stands ready to set out.", "A tray comes here once its plug holds together.")
     going = [crop for crop in view.crops if crop.gate.word is GateWord.GO]
-    names = ", ".join(f"{crop.name} ({crop.plants}{_if(crop.gate)})" for crop in going)
+    names = ", ".join(f"{crop.name} ({crop.plants}{_if(crop.gate)}{_mind(crop)})" for crop in going)
     first = f"GO today: {names}." if going else f"Nothing is GO today{_soonest(view)}."
     unknown = any(crop.gate.word is GateWord.UNKNOWN for crop in view.crops)
     second = "UNKNOWN until somebody reads: N takes the soil (s) and the nights ahead (f)." if unknown else ""
@@ -176,6 +179,11 @@ def _answer(view: GateView) -> tuple[str, ...]:
 def _if(found: Gate) -> str:
     """What has to be done for GO to hold."""
     return f", {found.given}" if found.given else ""
+
+
+def _mind(crop: CropAtGate) -> str:
+    """What hands have to know, in brackets behind what may go."""
+    return "".join(f", {words}" for words in crop.careful)
 
 
 def _cover(view: GateView) -> str:
@@ -209,9 +217,10 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     head = f"{crop.gate.word:<8}{tray:<6}{name:<{MOST_NAME + 1}}{crop.plants:>4}  {soonest:<8}"
     labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
+    missing = lacks or f"nothing{_if(crop.gate)}"
     return AnswerLine(
-        text=f"{head}{lacks or f'nothing{_if(crop.gate)}'}",
-        why=_why(crop.gate, f"{labels}{more}"),
+        text=head + "; ".join([*(words.split(":")[0] for words in crop.careful), missing]),
+        why=_why(crop.gate, "; ".join([f"{labels}{more}", *crop.careful])),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,
         number=crop.trays[0].number,

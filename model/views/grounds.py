@@ -42,6 +42,7 @@ def grounds(rows: Rows, trays: Iterable[Tray], outlooks: Outlooks | None = None)
         **_exposed(rows, dead, places, trays),
         open_air=open_air([*soil, *air], places.values(), settings),
         lines={key: lines_of(key) for key in keys},
+        zone=settings.get("zone", "UTC"),
         latitude=float(settings["latitude"]) if settings.get("latitude") else None,
     )
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.crops import variety_name
-from model.days import say_day, short_day
-from model.facts import Place, PlaceKind, Tray
+from model.days import farm_day, say_at, say_day, short_day
+from model.facts import Place, PlaceKind, Tray, Withheld
 from model.labels import label
 from model.rules.outlook import Outlooks
 from model.rules.readiness import SICK_DAYS, sick_lately
@@ -45,6 +45,8 @@ class Held:
     what: str
     sprayed: str
     until: date
+    touch: str
+    """Until when nobody may handle it, in words; "" where nothing forbids it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +67,11 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     with store.reading() as rows:
         places = {place.id: place for place in reading.places(rows)}
         trays = reading.every_tray(rows)
-    return view_of(trays, places.values(), today)
+        zone = reading.settings(rows).get("zone", "UTC")
+    return view_of(trays, places.values(), today, zone)
 
 
-def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date) -> HealthView:
+def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date, zone: str) -> HealthView:
     """The same from facts."""
     by_id = {place.id: place for place in places}
     apart = {place.id for place in by_id.values() if place.kind is PlaceKind.QUARANTINE}
@@ -81,14 +84,19 @@ def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date) -> Heal
             for tray in sorted(sick, key=lambda tray: (tray.place_id in apart, -tray.sick[-1].toordinal()))
         ),
         held=tuple(
-            Held(tray.id, tray.number, _what(tray), spell.what, spell.until)
+            Held(tray.id, tray.number, _what(tray), spell.what, spell.until, _touch(spell, today, zone))
             for tray in standing
             for spell in tray.withheld
-            if spell.day <= today < spell.until
+            if spell.day <= today < spell.until or (spell.day <= today and _touch(spell, today, zone))
         ),
         apart=tuple(label(tray.number) for tray in standing if tray.place_id in apart),
         quarantine=next((place.name for place in by_id.values() if place.id in apart), ""),
     )
+
+
+def _touch(spell: Withheld, today: date, zone: str) -> str:
+    at = spell.touch_from
+    return say_at(at, zone) if at is not None and farm_day(at, zone) >= today else ""
 
 
 def _sick(tray: Tray, trays: Sequence[Tray], places: dict[int, Place], apart: set[int]) -> Sick:
@@ -156,7 +164,8 @@ def _why(sick: Sick) -> Iterator[str]:
 
 def _held_line(held: Held) -> AnswerLine:
     text = f"{label(held.number):<7}{fit(held.what, 27)} {'sprayed':<10}{'':<14}until {short_day(held.until)}"
-    why = (
-        f"{held.sprayed}: by the label as it was typed neither cut nor handed over before {say_day(held.until)}.",
-    )
-    return AnswerLine(text, why, "crowding", held.tray_id, held.number)
+    why = [
+        f"{held.sprayed}: by the label as it was typed neither cut nor handed over before {say_day(held.until)}."
+    ]
+    why += [f"Don't touch it until {held.touch}, by the label."] if held.touch else []
+    return AnswerLine(text, tuple(why), "crowding", held.tray_id, held.number)

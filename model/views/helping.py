@@ -1,6 +1,6 @@
 """A place for somebody who doesn't know the plants: its trays in the order of feet, one plain line each."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from model.facts import PlaceKind
@@ -66,12 +66,18 @@ def page_of(view: RoundView, place_id: int | None, usual: Usual, settings: Mappi
     return HelperPage(
         place_id=here.place_id,
         name=here.name,
-        words=AT_PLACES[here.kind],
+        words=" ".join([AT_PLACES[here.kind], *_careful(lines)]),
         lines=tuple(_line(line) for line in sorted(lines, key=lambda line: line.bench_order)),
         unseen=view.unseen,
         phone=number_of(settings),
         call_if=tuple(call_if(night, scale)),
     )
+
+
+def _careful(lines: Iterable[TrayLine]) -> Iterator[str]:
+    """What hands have to know of trays there."""
+    for line in sorted(lines, key=lambda line: line.bench_order):
+        yield from (f"{line.label} {words}." for words in line.careful)
 
 
 def _line(line: TrayLine) -> HelperLine:
@@ -80,7 +86,7 @@ def _line(line: TrayLine) -> HelperLine:
         tray_id=line.tray_id,
         label=line.label,
         what=f"{line.crop} {line.variety}",
-        todo=todo(line.stage, line.seen, dries),
+        todo=todo(line.stage, line.seen, dries, line.flags),
         seen=line.seen,
         called=line.called,
     )

@@ -55,6 +55,8 @@ class TrayLine:
     """How much a look at its roots today lowers the chance of acting wrongly [-]."""
     least_night_c: float | None = None
     """Night below which plants that are up suffer, where they are tender [°C]."""
+    careful: tuple[str, ...] = ()
+    """What hands have to know before they touch it: what a label forbids, that it looked sick."""
     aliases: tuple[int, ...] = ()
     """Numbers that its label carried before."""
     thirst: Thirst | None = None

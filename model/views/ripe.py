@@ -6,7 +6,7 @@ from datetime import date
 
 from model.asof import standing_on
 from model.days import say_day
-from model.facts import Sowing, Tray
+from model.facts import PlaceKind, Sowing, Tray
 from model.rules.due import Case
 from model.rules.filling import HOLDS
 from model.rules.gate import Ripe
@@ -57,6 +57,7 @@ def ripe_of(at: Case) -> Ripe:
         harden_days=at.crop.harden_days,
         outside=at.hardened is not None,
         unmarked=at.hardened.unmarked if at.hardened else 0,
+        apart=at.place.name if at.place.kind is PlaceKind.QUARANTINE else "",
     )
 
 

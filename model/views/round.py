@@ -9,11 +9,12 @@ from model.asof import standing_on
 from model.days import ago, say_day, say_window, short_day
 from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
+from model.rules.careful import careful, hands_off
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.readiness import judge
-from model.rules.verdict import Due, Stage, Task, Thirst, Today, Verdict
+from model.rules.verdict import HANDS_OFF, Due, Stage, Task, Thirst, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
 from model.store.set_aside import aside
@@ -178,11 +179,12 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         water=verdict.water,
         water_words=_water_words(verdict, today),
         seen=verdict.water.today,
-        flags=verdict.flags,
+        flags=(*((HANDS_OFF,) if hands_off(tray, today, on.zone) else ()), *verdict.flags),
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, living, tray),
+        why=_why(verdict, living, tray, careful(tray, today, on.zone)),
+        careful=careful(tray, today, on.zone),
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
         aliases=tray.aliases,
@@ -239,9 +241,11 @@ def _water_words(verdict: Verdict, today: date) -> str:
     return ago(note.last_on, today) if note.last_on else "never"
 
 
-def _why(verdict: Verdict, living: Sequence[Sowing], tray: Tray) -> tuple[str, ...]:
-    """At most four lines: an open call, the facts that decide, the water. In a shared tray they say of which sowing."""
+def _why(verdict: Verdict, living: Sequence[Sowing], tray: Tray, mind: Sequence[str]) -> tuple[str, ...]:
+    """At most four lines: an open call, what hands have to know, the facts that decide, the water. In a shared tray
+    they say of which sowing."""
     calls = [f'{call.who} called {say_day(call.day)}: "{call.text}"' for call in tray.calls[-1:]]
+    calls += ["; ".join(mind)] if mind else []
     reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1 - len(calls)]]
     if len(living) > 1:
         leading = next(sowing for sowing in living if sowing.id == verdict.leading.sowing_id)

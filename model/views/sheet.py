@@ -11,7 +11,7 @@ from model.days import say_day
 from model.facts import PlaceKind, Tray, Treated
 from model.labels import label
 from model.rules.outlook import Outlooks
-from model.rules.verdict import Today
+from model.rules.verdict import HANDS_OFF, SICK, Today
 from model.store import reading
 from model.store.database import Store
 from model.text import clean, fit, several
@@ -29,7 +29,8 @@ BOXES = len(MARKS) * len("[ ]")
 WHAT, DUE = 24, 18
 """Columns for crop and variety, and for what is due."""
 HEADING = f"{' w  d  l':<{BOXES}} {'no.':<5} {'crop, variety':<{WHAT}} {'due':<{DUE}} note"
-NOTE = "_" * (COLUMNS - BOXES - 5 - WHAT - DUE - 4)
+NOTE = COLUMNS - BOXES - 5 - WHAT - DUE - 4
+"""Columns left for a note by hand."""
 ELECTRIC = frozenset({PlaceKind.HEAT_MAT, PlaceKind.LIT_SHELF})
 """Places with current near water."""
 KEY = (
@@ -53,6 +54,8 @@ class SheetLine:
     seen: Today
     """What was said of it before the sheet was printed."""
     why: tuple[str, ...] = ()
+    mark: str = ""
+    """What hands have to know before they touch it, in few words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +141,7 @@ def _line(line: TrayLine) -> SheetLine:
         due=line.due_words if line.due_now else "",
         seen=line.seen,
         why=line.why,
+        mark=", ".join(flag for flag in (HANDS_OFF, SICK) if flag in line.flags),
     )
 
 
@@ -146,6 +150,8 @@ def _cautions(view: RoundView, standing: Sequence[Tray], classes: Collection[int
     if any(place.kind in ELECTRIC and place.trays for place in view.places):
         caution = next(found for found in load_cautions() if found.key == "electricity")
         yield f"{caution.words} {caution.defers_to[0].upper()}{caution.defers_to[1:]}."
+    for line in sorted(view.lines, key=lambda line: line.number):
+        yield from (f"{line.label} {words}." for words in line.careful)
     treated = [t for t in standing if any(s.treated is Treated.YES and s.have for s in t.sowings)]
     if treated:
         yield f"Treated seed, nothing of it is eaten: {_labels(treated)}."
@@ -207,7 +213,9 @@ def _place_rows(place: SheetPlace) -> list[Row]:
 
 
 def _tray_row(line: SheetLine) -> Row:
-    text = f"{line.label:<5} {fit(clean(line.what), WHAT)} {fit(line.due, DUE)} {NOTE}"
+    mark = f"{line.mark} " if line.mark else ""
+    note = mark + "_" * (NOTE - len(mark))
+    text = f"{line.label:<5} {fit(clean(line.what), WHAT)} {fit(line.due, DUE)} {note}"
     return Row(text, tuple(line.seen is mark for mark in MARKS))
 
 
@@ -229,9 +237,7 @@ def answer(sheet: Sheet) -> Answer:
     for place in sheet.places:
         lines.append(AnswerLine(f"{clean(place.name)}   {len(place.lines)}", tone="quiet"))
         lines += [
-            AnswerLine(
-                _tray_row(line).plain[: COLUMNS - len(NOTE) - 1], line.why, "", line.tray_id, line.number
-            )
+            AnswerLine(_tray_row(line).plain.rstrip("_ "), line.why, "", line.tray_id, line.number)
             for line in place.lines
         ]
     unseen = sum(line.seen is Today.UNSEEN for place in sheet.places for line in place.lines)

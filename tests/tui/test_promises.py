@@ -178,8 +178,8 @@ async def test_a_loss_makes_the_list_short_at_once(sale: Path) -> None:
 
 async def test_a_label_interval_stops_cutting_and_handing_over_with_one_clear_line(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("n27.p1soap⏎5⏎")
-        assert hand.said.startswith("sprayed with soap, 5 days: 27")
+        await hand.type("n27.p1soap⏎5⏎12⏎")
+        assert hand.said.startswith("sprayed with soap, 5 days, hands off for 12 hours: 27")
         await hand.type("c2")
         assert "was sprayed with soap on Tue 14 Apr" in hand.said
         assert "not before Sun 19 Apr" in hand.said

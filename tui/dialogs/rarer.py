@@ -5,6 +5,7 @@ from datetime import date
 
 from model.actions import health, labelling, nights
 from model.facts import ActKind
+from model.units import LABEL_DAYS, LABEL_HOURS
 from model.views.choices import Choices
 from model.views.lines import RoundView
 from model.views.promises import PromisesView
@@ -82,11 +83,17 @@ def _sprayed(page: TrayPage, round_: RoundView) -> Flow[Wish]:
     what: str = yield Type("With what?", some_text, "", "as it stands on the label")
     days: int = yield Type(
         "Days the label forbids cutting and handing over?",
-        whole_number(0, health.LONGEST_INTERVAL),
+        whole_number(*LABEL_DAYS),
         "",
         "as it stands on the label; 0 only where it says so",
     )
-    return lambda store, stamp: health.spray(store, stamp, trays, what, days)
+    hours: int = yield Type(
+        "From the label: hours before anyone handles them?",
+        whole_number(*LABEL_HOURS),
+        "",
+        "re-entry, as it stands on the label; 0 only where it says so",
+    )
+    return lambda store, stamp: health.spray(store, stamp, trays, what, days, hours)
 
 
 def _doubt(page: TrayPage) -> Flow[Wish]:

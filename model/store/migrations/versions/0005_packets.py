@@ -28,6 +28,8 @@ CREATE TABLE packet (
 CREATE INDEX ix_packet_entry_id ON packet (entry_id);
 
 CREATE INDEX ix_packet_lot_id ON packet (lot_id);
+
+DELETE FROM tray_now;
 """
 
 
