@@ -26,7 +26,7 @@ TEST_WITH = "20 to 50 seeds"
 """What a test that tells something takes: 8 of 10 leaves 44 to 97 % open, 40 of 50 leaves 66 to 90 %
 (exact limits, Clopper and Pearson 1934)."""
 _NO_TEST = frozenset({"0", "-", "none", "no"})
-_TEST = re.compile(r"(\d{1,4})(?:\s*/\s*|\s+of\s+|\s+)(\d{1,4})")
+_TEST = re.compile(r"([0-9]{1,4})(?:\s*/\s*|\s+of\s+|\s+)([0-9]{1,4})")
 MAY_BE_TREATED = "nobody has said whether the seed is treated; the tag tells"
 
 
@@ -48,7 +48,7 @@ def spread_words(test: SeedTest) -> str:
     return f"{test.sprouted} of {test.tested} came up: somewhere {range_words(test)}"
 
 
-def test_words(test: SeedTest) -> str:
+def tested_words(test: SeedTest) -> str:
     """The same of a test that is on record, and that a small one tells little."""
     return f"{spread_words(test)}{f', too few to tell: test {TEST_WITH}' if test.tested < FEW_SEEDS else ''}"
 

@@ -219,7 +219,8 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
     missing = lacks or f"nothing{_if(crop.gate)}"
     return AnswerLine(
-        text=head + "; ".join([*(words.split(":")[0] for words in crop.careful), missing]),
+        # Two words of each, "looked sick": the whole stands among the reasons.
+        text=head + "; ".join([*(" ".join(words.split()[:2]) for words in crop.careful), missing]),
         why=_why(crop.gate, "; ".join([f"{labels}{more}", *crop.careful])),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,

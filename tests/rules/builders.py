@@ -39,12 +39,13 @@ CELLAR = place(11, "Cellar", PlaceKind.CORNER, 8)
 PORCH = place(12, "Porch", PlaceKind.LIT_SHELF, 12)
 HOT_MAT = place(13, "Hot mat", PlaceKind.HEAT_MAT, 25)
 ROOM = place(14, "Room", PlaceKind.LIT_SHELF, 20)
+APART = place(15, "Apart", PlaceKind.QUARANTINE, 12, 18)
 
 PLACES = {
     spot.id: spot
     for spot in (
         *(MAT, SHELF, SLATS, FRAME, YARD, CORNER, COOL_MAT, PATCH),
-        *(STILL, STILL_YARD, CELLAR, PORCH, HOT_MAT, ROOM),
+        *(STILL, STILL_YARD, CELLAR, PORCH, HOT_MAT, ROOM, APART),
     )
 }
 CONTAINERS = {container.id: container for container in load_containers()}

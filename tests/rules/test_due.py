@@ -10,6 +10,7 @@ from model.rules.due import due_in
 from model.rules.verdict import Task
 from tests.builders import TODAY, day
 from tests.rules.builders import (
+    APART,
     CELLAR,
     CELLS_72,
     COOL_MAT,
@@ -202,6 +203,12 @@ def test_the_tomato_family_goes_into_pots_and_the_rest_out_to_harden(
 ):
     this = tray(up(key, 40), into=into, looks=((0, 2),))
     assert [due.task for due in judged(this).due] == wanted
+
+
+@pytest.mark.parametrize(("key", "into"), [("tomato", CELLS_72), ("kale", CELLS_72), ("tomato", POT_10)])
+def test_what_stands_in_quarantine_is_potted_hardened_and_set_out_by_nobody(key: str, into: Container):
+    this = tray(up(key, 40), into=into, at=APART, looks=((0, 2),))
+    assert not {due.task for due in judged(this).due} & {Task.POT_UP, Task.HARDEN, Task.SET_OUT}
 
 
 def test_potting_up_is_due_from_the_day_the_plug_holds_until_it_is_full():

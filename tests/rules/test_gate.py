@@ -65,6 +65,7 @@ CASES = [
         WAIT,
         ("soil never read", "low of 3 °C 14 Apr, line 7 °C"),
     ),
+    ("in quarantine it waits, whatever else holds", said(ripe=replace(RIPE, apart="Apart")), WAIT, ("in quarantine",)),
     ("a look of yesterday outranks what was reckoned since", said(ripe=replace(RIPE, holds=None)), UNKNOWN, ("roots: look again",)),
     ("a close night is GO, and wants a cover", said(ahead=nights(8, 12, 12, 12, 13)), GO, ()),
     ("chard without a soil line has no such condition", said("swiss_chard", ground=()), GO, ()),

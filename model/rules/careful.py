@@ -1,0 +1,31 @@
+"""What hands have to know of a tray before they touch it: that it looked sick, and what a label forbids for some hours."""
+
+from datetime import date, datetime
+
+from model.days import farm_day, say_at, say_day
+from model.facts import Tray
+from model.rules.readiness import sick_lately
+
+LAST = "last, wash hands"
+"""When and how a sick tray is done: what one carries on goes no further. Common practice, no source."""
+
+
+def sick_words(tray: Tray, today: date) -> str:
+    """That a tray looked sick lately, and what to do about it; "" where it didn't."""
+    return f"looked sick {say_day(tray.sick[-1])}: {LAST}" if sick_lately(tray, today) else ""
+
+
+def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
+    """Until when a label forbids to handle the tray; None where the day has none of it.
+
+    The day on which it ends still counts: the hour is told, and whoever reads it has a clock.
+    """
+    until = [spell.touch_from for spell in tray.withheld if spell.touch_from and spell.day <= today]
+    return max((at for at in until if farm_day(at, zone) >= today), default=None)
+
+
+def careful(tray: Tray, today: date, zone: str) -> tuple[str, ...]:
+    """All of it in words, what forbids first."""
+    until = hands_off(tray, today, zone)
+    touch = f"don't touch until {say_at(until, zone)}, label" if until else ""
+    return tuple(words for words in (touch, sick_words(tray, today)) if words)
