@@ -10,7 +10,7 @@ from model.actions.sow import variety_of
 from model.crops import variety_name
 from model.errors import BadInput
 from model.facts import Treated
-from model.rules.seeding import tested_words
+from model.rules.seeding import words_of_test
 from model.science.quantities import SeedTest
 from model.store import reading
 from model.store.database import Store
@@ -96,7 +96,7 @@ def _news(lot: SeedLot, before: LotRow | None) -> dict[str, Any]:
 def _words(told: Mapping[str, Any], test: SeedTest | None) -> str:
     parts = [f"packed {told['packed_year'] or 'nobody knows when'}"] if "packed_year" in told else []
     if "tested_seeds" in told:
-        parts.append(tested_words(test) if test else "not tested")
+        parts.append(words_of_test(test) if test else "not tested")
     if "treated" in told:
         parts.append(_TREATED[told["treated"]])
     return ", ".join(parts) or "nothing known yet"

@@ -48,7 +48,7 @@ def spread_words(test: SeedTest) -> str:
     return f"{test.sprouted} of {test.tested} came up: somewhere {range_words(test)}"
 
 
-def tested_words(test: SeedTest) -> str:
+def words_of_test(test: SeedTest) -> str:
     """The same of a test that is on record, and that a small one tells little."""
     return f"{spread_words(test)}{f', too few to tell: test {TEST_WITH}' if test.tested < FEW_SEEDS else ''}"
 

@@ -3,7 +3,7 @@
 import pytest
 
 from model.errors import BadInput
-from model.rules.seeding import read_test, tested_words
+from model.rules.seeding import read_test, words_of_test
 from model.science.quantities import SeedTest
 
 
@@ -36,7 +36,7 @@ def test_more_cannot_have_come_up_than_were_laid_out(typed: str) -> None:
 def test_fewer_than_ten_seeds_are_said_to_tell_little() -> None:
     # Exact 95 % limits (Clopper and Pearson 1934): 9 of 9 66-100 %, 8 of 10 44-97 %.
     assert (
-        tested_words(SeedTest(9, 9))
+        words_of_test(SeedTest(9, 9))
         == "9 of 9 came up: somewhere 66-100 %, too few to tell: test 20 to 50 seeds"
     )
-    assert tested_words(SeedTest(8, 10)) == "8 of 10 came up: somewhere 44-97 %"
+    assert words_of_test(SeedTest(8, 10)) == "8 of 10 came up: somewhere 44-97 %"
