@@ -25,7 +25,7 @@ RISK_WORDS: Mapping[Risk, str] = {
 
 FLAG_WORDS: Mapping[str, str] = {
     CALL: "call",
-    HANDS_OFF: "hands off",
+    HANDS_OFF: "spray",
     SICK: "sick",
     "never up": "never",
     "late up": "late",

@@ -1,5 +1,6 @@
 """What hands have to know of a tray before they touch it: that it looked sick, and what a label forbids for some hours."""
 
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 
 from model.days import farm_day, say_at, say_day
@@ -29,3 +30,17 @@ def careful(tray: Tray, today: date, zone: str) -> tuple[str, ...]:
     until = hands_off(tray, today, zone)
     touch = f"don't touch until {say_at(until, zone)}, label" if until else ""
     return tuple(words for words in (touch, sick_words(tray, today)) if words)
+
+
+def together(told: Iterable[tuple[str, Iterable[str]]], most: int | None = None) -> Iterator[str]:
+    """What is told of several trays, the same words once: "25W, 28M: don't touch until Tue 14 Apr 18:00, label".
+
+    Where more than `most` trays share words the others are counted.
+    """
+    labels: dict[str, list[str]] = {}
+    for label, words in told:
+        for one in words:
+            labels.setdefault(one, []).append(label)
+    for words, named in labels.items():
+        more = f" and {len(named) - most} more" if most and len(named) > most else ""
+        yield f"{', '.join(named[:most])}{more}: {words}"

@@ -10,7 +10,7 @@ from model.days import short_day
 from model.facts import Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.absence import A_DAY, Evening, Fits, check_days, enough_c, evening, fits, must_move
-from model.rules.careful import careful
+from model.rules.careful import careful, together
 from model.rules.cold import CORN, CORN_DAYS
 from model.rules.grounds import Grounds
 from model.rules.mat import told_names
@@ -228,10 +228,11 @@ def _before(
     yield from sorted(lines, key=lambda line: (line.by, line.number))
 
 
-def _careful(standing: Iterable[Tray], on: Grounds, today: date) -> Iterator[str]:
-    for tray in sorted(standing, key=lambda tray: tray.number):
-        for words in careful(tray, today, on.zone):
-            yield f"{label(tray.number)}, {on.places[tray.place_id].name}: {words}"
+def _careful(standing: Sequence[Tray], on: Grounds, today: date) -> Iterator[str]:
+    for place in on.places.values():
+        here = sorted((tray for tray in standing if _at(tray, place)), key=lambda tray: tray.number)
+        told = ((label(tray.number), careful(tray, today, on.zone)) for tray in here)
+        yield from (f"{place.name}, {words}" for words in together(told))
 
 
 def _ends_away(due: Due, first: date, last: date) -> bool:

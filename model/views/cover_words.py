@@ -109,7 +109,7 @@ def _rows(words: str, lead: str, why: tuple[str, ...] = (), tone: str = "") -> I
 
 def _careful(sheet: CoverSheet) -> Iterator[AnswerLine]:
     if sheet.careful:
-        yield AnswerLine("MIND")
+        yield AnswerLine("TAKE CARE")
         for words in sheet.careful:
             yield from _rows(words, "  ! ", tone="crowding")
         yield AnswerLine("")

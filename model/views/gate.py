@@ -1,6 +1,6 @@
 """The gate of a day: one line for each ready crop, GO, WAIT or UNKNOWN, and what is missing."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import ceil
@@ -221,21 +221,22 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     return AnswerLine(
         # Two words of each, "looked sick": the whole stands among the reasons.
         text=head + "; ".join([*(" ".join(words.split()[:2]) for words in crop.careful), missing]),
-        why=_why(crop.gate, "; ".join([f"{labels}{more}", *crop.careful])),
+        why=_why(crop.gate, [f"{labels}{more}", *crop.careful]),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,
         number=crop.trays[0].number,
     )
 
 
-def _why(found: Gate, trays: str) -> tuple[str, ...]:
-    """Which trays, then condition after condition, those that don't hold first; none goes over the end of a row."""
+def _why(found: Gate, trays: Sequence[str]) -> tuple[str, ...]:
+    """Which trays and what hands have to know of them, then condition after condition, those that don't hold first;
+    none goes over the end of a row."""
     whys = list(why_lines(found))
     short = sum(condition.holds is not True for condition in found.conditions)
     maybe = [f"{short_day(found.soonest)} is provisional"] if found.soonest and found.unknown else []
     held = [f"holds: {why}" for why in whys[short : short + 1]] + whys[short + 1 :]
     rows: list[str] = []
-    for words in [trays, *whys[:short], *maybe, *held]:
+    for words in [*trays, *whys[:short], *maybe, *held]:
         full = sum(ceil(len(row) / WHY_WIDTH) for row in [*rows, words]) > MOST_WHY
         if rows and (full or len(rows[-1]) + len("; ") + len(words) <= WHY_WIDTH):
             rows[-1] += f"; {words}"

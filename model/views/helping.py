@@ -1,9 +1,10 @@
 """A place for somebody who doesn't know the plants: its trays in the order of feet, one plain line each."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from model.facts import PlaceKind
+from model.rules.careful import together
 from model.rules.helping import AT_PLACES, todo
 from model.rules.verdict import Dries, Today
 from model.store import reading
@@ -14,6 +15,9 @@ from model.views.lines import RoundView, TrayLine
 
 INDOORS = frozenset({PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH, PlaceKind.CORNER})
 """Places whose thermometer tells of trouble by night."""
+
+MOST_NAMED = 6
+"""Trays that are named above the rows; each row says it too."""
 
 Usual = Mapping[int, float]
 """Usual night of places indoors [°C], by place."""
@@ -60,24 +64,21 @@ def page_of(view: RoundView, place_id: int | None, usual: Usual, settings: Mappi
         here = next((place for place in view.places if place.place_id == view.resume_place_id), None)
     if here is None:
         return HelperPage(None, "", "", (), 0, number_of(settings), ())
-    lines = [line for line in view.lines if line.place_id == here.place_id]
+    lines = sorted(
+        (line for line in view.lines if line.place_id == here.place_id), key=lambda line: line.bench_order
+    )
+    mind = together(((line.label, line.careful) for line in lines), MOST_NAMED)
     scale = Temperature(settings.get("temperature", Temperature.CELSIUS))
     night = {here.name: usual[here.place_id]} if here.place_id in usual else {}
     return HelperPage(
         place_id=here.place_id,
         name=here.name,
-        words=" ".join([AT_PLACES[here.kind], *_careful(lines)]),
-        lines=tuple(_line(line) for line in sorted(lines, key=lambda line: line.bench_order)),
+        words=" ".join([AT_PLACES[here.kind], *(f"{words}." for words in mind)]),
+        lines=tuple(_line(line) for line in lines),
         unseen=view.unseen,
         phone=number_of(settings),
         call_if=tuple(call_if(night, scale)),
     )
-
-
-def _careful(lines: Iterable[TrayLine]) -> Iterator[str]:
-    """What hands have to know of trays there."""
-    for line in sorted(lines, key=lambda line: line.bench_order):
-        yield from (f"{line.label} {words}." for words in line.careful)
 
 
 def _line(line: TrayLine) -> HelperLine:

@@ -245,10 +245,10 @@ def _why(verdict: Verdict, living: Sequence[Sowing], tray: Tray, mind: Sequence[
     """At most four lines: an open call, what hands have to know, the facts that decide, the water. In a shared tray
     they say of which sowing."""
     calls = [f'{call.who} called {say_day(call.day)}: "{call.text}"' for call in tray.calls[-1:]]
-    calls += ["; ".join(mind)] if mind else []
-    reasons = [reason.text for reason in verdict.leading.reasons[: WHY_LINES - 1 - len(calls)]]
+    first = [*calls, *mind]
+    reasons = [reason.text for reason in verdict.leading.reasons[: max(1, WHY_LINES - 1 - len(first))]]
     if len(living) > 1:
         leading = next(sowing for sowing in living if sowing.id == verdict.leading.sowing_id)
         alone = [sowing.variety for sowing in living].count(leading.variety) == 1
         reasons[0] = f"{leading.variety if alone else 'sown ' + short_day(leading.sown_on)}: {reasons[0]}"
-    return (*calls, *reasons, verdict.water.text)
+    return (*first, *reasons, verdict.water.text)[:WHY_LINES]

@@ -10,6 +10,7 @@ from model.crops.cautions import load_cautions
 from model.days import say_day
 from model.facts import PlaceKind, Tray, Treated
 from model.labels import label
+from model.rules.careful import together
 from model.rules.outlook import Outlooks
 from model.rules.verdict import HANDS_OFF, SICK, Today
 from model.store import reading
@@ -150,8 +151,8 @@ def _cautions(view: RoundView, standing: Sequence[Tray], classes: Collection[int
     if any(place.kind in ELECTRIC and place.trays for place in view.places):
         caution = next(found for found in load_cautions() if found.key == "electricity")
         yield f"{caution.words} {caution.defers_to[0].upper()}{caution.defers_to[1:]}."
-    for line in sorted(view.lines, key=lambda line: line.number):
-        yield from (f"{line.label} {words}." for words in line.careful)
+    by_number = sorted(view.lines, key=lambda line: line.number)
+    yield from (f"{words}." for words in together((line.label, line.careful) for line in by_number))
     treated = [t for t in standing if any(s.treated is Treated.YES and s.have for s in t.sowings)]
     if treated:
         yield f"Treated seed, nothing of it is eaten: {_labels(treated)}."

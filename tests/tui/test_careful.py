@@ -105,13 +105,13 @@ async def test_a_sick_tray_is_marked_on_the_round_and_on_the_sheet(
     row = next(row for row in printed.splitlines() if " 25" in row and "pak choi" in row)
     assert row.endswith(" sick _______________")
     assert len(row) <= 80
-    assert f"25W {SICK}." in printed.replace("\n", " ")
+    assert f"25W: {SICK}." in printed.replace("\n", " ")
 
 
 async def test_whoever_stands_in_reads_it_at_the_place_and_in_the_line(sick: Path) -> None:
     async with at_the_farm(sick, helper="Pip") as hand:
         await hand.type("25")
-        assert f"25W {SICK}." in flat(hand)
+        assert f"25W: {SICK}." in flat(hand)
         assert "looked sick: last; feel it, wash hands" in hand.shown
 
 
@@ -120,7 +120,7 @@ def test_the_sheet_for_an_absence_says_it_before_all_else(
 ) -> None:
     printed = away(sick, capsys, monkeypatch)
     (row,) = [row for row in printed.splitlines() if "looked sick" in row]
-    assert row.strip().startswith("! 25W, ")
+    assert row.strip().startswith("! Hardening, 25W: ")
     assert row.endswith(SICK)
     assert printed.index("looked sick") < printed.index("BEFORE YOU LEAVE")
 
@@ -128,7 +128,7 @@ def test_the_sheet_for_an_absence_says_it_before_all_else(
 def test_a_farm_without_a_sick_tray_says_nothing_of_it(
     farm: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert "MIND" not in away(farm, capsys, monkeypatch)
+    assert "TAKE CARE" not in away(farm, capsys, monkeypatch)
 
 
 # Quarantine.
@@ -182,7 +182,7 @@ async def test_the_label_is_asked_for_its_hours_and_the_round_says_until_when(fa
 async def test_whoever_stands_in_is_told_not_to_touch_it(sprayed: Path) -> None:
     async with at_the_farm(sprayed, helper="Pip") as hand:
         await hand.type("25")
-        assert f"25W {TOUCH}." in flat(hand)
+        assert f"25W: {TOUCH}." in flat(hand)
         assert "don't touch: sprayed, see above" in hand.shown
 
 

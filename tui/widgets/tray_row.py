@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from model.rules.verdict import Risk, Today
+from model.rules.verdict import CALL, HANDS_OFF, Risk, Today
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.text import fit, fit_right
@@ -92,8 +92,9 @@ def columns(width: int, show_place: bool) -> Columns:
 
 
 def flag_word(line: TrayLine) -> str:
-    """The one word at the end of a row: act before any flag that has a short word, watch after them."""
-    if line.risk is Risk.ACT and not line.called:
+    """The one word at the end of a row: act before nearly any flag that has a short word, watch after them."""
+    # A call is for the grower, and what a label forbids comes before whatever is due.
+    if line.risk is Risk.ACT and not {CALL, HANDS_OFF} & set(line.flags):
         return RISK_WORDS[Risk.ACT]
     for begins, word in FLAG_WORDS.items():
         if any(flag.startswith(begins) for flag in line.flags):
