@@ -8,7 +8,7 @@ from model.ahead import Stocked, StockKind, Target
 from model.asof import standing_on
 from model.crops import crop_name
 from model.crops.lines import lines_of
-from model.facts import Container, Sowing, Tray
+from model.facts import Container, PlaceKind, Sowing, Tray
 from model.rules.cold import (
     DAYS_A_WEEK,
     Cost,
@@ -123,6 +123,9 @@ def _emptied(lines: Sequence[ColdLine], standing: Sequence[Tray]) -> set[int]:
 def _line(sowing: Sowing, tray: Tray, farm: _Farm) -> tuple[Held, ColdLine] | None:
     """One sowing, where its plug holds together and it is grown to be set out."""
     at = case(sowing, tray, farm.on, farm.today)
+    # What is kept apart is rescued nowhere: no place and no pot is free of it afterwards.
+    if at.place.kind is PlaceKind.QUARANTINE:
+        return None
     if sowing.have <= 0 or at.for_cutting or at.stand.emerged is None or not _is_ready(at):
         return None
     ripe, lines = ripe_of(at), lines_of(at.crop.key)

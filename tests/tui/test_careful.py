@@ -157,6 +157,16 @@ async def test_what_stands_in_quarantine_is_not_set_out_by_any_key(apart: Path) 
         assert hand.acts(since) == []
 
 
+async def test_what_stands_in_quarantine_is_named_for_no_rescue(apart: Path) -> None:
+    async with at_the_farm(apart) as hand:
+        await hand.type("nZ")
+        assert "pak choi" not in hand.shown
+        await hand.type("␛25Wm4")
+        assert hand.line(PAK_CHOI).place == "Frame"
+        await hand.type("Z")
+        assert "pak choi" in hand.shown
+
+
 # Sprayed.
 
 
