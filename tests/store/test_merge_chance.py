@@ -7,8 +7,9 @@ from random import Random
 import pytest
 
 from model.actions import record
-from model.actions.clashes import Choice, decide
+from model.actions.clashes import decide
 from model.errors import BadInput, FullPlace, NotEnough, UndoRefused
+from model.rules.clash_words import Choice
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, open_clashes
 from tests.builders import day

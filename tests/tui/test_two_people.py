@@ -151,7 +151,14 @@ async def test_a_clash_is_shown_in_words_and_decided_with_one_key(
         await hand.type("f")
         assert hand.line(31).place == "Shelf"
         assert "Nothing is to be decided" in hand.shown
+        assert "decided: it stands at the first place" in hand.shown
         assert hand.said.startswith("decided, it stands at the first place: moved twice: 31P")
+        assert hand.said.endswith("u takes it back")
+        await hand.type("l")
+        assert hand.said.startswith(
+            "That is decided already, by Wren: it stands at the first place. Wren takes it back with u"
+        )
+        assert hand.line(31).place == "Shelf"
         await hand.type("u")
         assert hand.line(31).place == "Slats"
         assert "1 thing to decide" in hand.shown
