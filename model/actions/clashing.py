@@ -11,7 +11,7 @@ from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
 from model.labels import HIGHEST, label
-from model.rules.clash_words import decided
+from model.rules.clash_words import TWO_WAYS, both_decided
 from model.rules.ledger import corrected, fold
 from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
 from model.store import births, exchange, reading, reading_owed
@@ -196,35 +196,27 @@ class Clashing:
 
     def _decided_twice(self, settled_twice: Iterable[tuple[int, int]]) -> None:
         """Both decided one clash: the later decision holds, and where they decided differently that is said."""
-        known = self.known
         for out, stays in settled_twice:
-            lost, holds = (self._words(entry_id) for entry_id in (out, stays))
-            back = known.back_in_theirs if out in known.sides.theirs else known.back_in_ours
-            if out not in back and decided(lost[2]) != decided(holds[2]):
-                what = holds[2].partition(": ")[2]
-                self.notes.append(
-                    f"Both decided of {what}. The later decision holds, {holds[1]}'s: {decided(holds[2])}; "
-                    f"{lost[1]}'s was: {decided(lost[2])}."
-                )
-            if out not in reading.dead_entries(self.rows):
-                self._take_back(out, self._uid("decided twice", [lost[0], holds[0]]), lost[2], holds[2])
+            (gone, *lost), (kept, *holds) = self._told(out), self._told(stays)
+            words = both_decided((lost[0], lost[1]), (holds[0], holds[1]))
+            entry_id = self._entry(self._uid("decided twice", [gone, kept]), words)
+            if entry_id is None:
+                continue
+            if words.startswith(TWO_WAYS):
+                self.notes.append(f"{words}.")
+            # It may have been taken back and brought back before.
+            tip = out
+            while later := self.rows("SELECT id FROM entry WHERE undoes = ?", tip):
+                tip = later[0][0]
+            self.rows("UPDATE entry SET undoes = ? WHERE id = ?", tip, entry_id)
 
-    def _words(self, entry_id: int) -> tuple[str, str, str]:
+    def _told(self, entry_id: int) -> tuple[str, str, str]:
         """The uid of an entry, who made it, and its words."""
         ((uid, who, words),) = self.rows(
             "SELECT uid, name, words FROM entry JOIN person ON person.id = person_id WHERE entry.id = ?",
             entry_id,
         )
         return uid, who, words
-
-    def _take_back(self, out: int, uid: str, lost: str, holds: str) -> None:
-        entry_id = self._entry(uid, f"decided twice, the later holds: {holds}; took back: {lost}")
-        if entry_id is not None:
-            # It may have been taken back and brought back before.
-            tip = out
-            while later := self.rows("SELECT id FROM entry WHERE undoes = ?", tip):
-                tip = later[0][0]
-            self.rows("UPDATE entry SET undoes = ? WHERE id = ?", tip, entry_id)
 
     def _keep(self, clash: Clash, number: int) -> bool:
         """Put a clash on record; whether it wasn't there yet."""

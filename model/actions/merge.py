@@ -14,6 +14,7 @@ from model.actions.clashing import Clashing, Known
 from model.actions.desk import Stamp
 from model.entered import MERGE
 from model.errors import BadInput, StoreTrouble
+from model.rules.clash_words import TWO_WAYS
 from model.rules.merging import Sides, agreed_order
 from model.store import backup, merging, reading
 from model.store.address import Where
@@ -150,11 +151,10 @@ def _joined(session: "Session", stamp: Stamp, theirs: Rows) -> Merged:
         clashing.run(settled)
         notes = clashing.notes + notes
     new = set(turns.new.values())
-    who = Counter(
-        name
-        for i, name in ours("SELECT entry.id, name FROM entry JOIN person ON person.id = person_id")
-        if i in new and name != MERGE
-    )
+    came = [entry for entry in reading.entries(ours) if entry.id in new]
+    who = Counter(entry.who for entry in came if entry.who != MERGE)
+    # What the other copy had found out already.
+    notes += [f"{entry.words}." for entry in came if entry.who == MERGE and entry.words.startswith(TWO_WAYS)]
     trays = ours("SELECT entry_id FROM tray JOIN tray_now ON tray_id = tray.id WHERE standing")
     return Merged(tuple(who.most_common()), sum(entry_id in new for (entry_id,) in trays), None, tuple(notes))
 

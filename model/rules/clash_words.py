@@ -16,6 +16,9 @@ SAID_OF = 30
 DECIDED = "decided, "
 """How the words of a decision begin."""
 
+TWO_WAYS = "decided in two ways"
+"""How the words begin of two decisions that contradict each other."""
+
 
 class Choice(StrEnum):
     """Which of two acts counts, by its key."""
@@ -67,6 +70,15 @@ def decision(end: str, told: str) -> str:
 def decided(words: str) -> str:
     """What a decision came to, by its words."""
     return words.removeprefix(DECIDED).partition(":")[0]
+
+
+def both_decided(lost: tuple[str, str], holds: tuple[str, str]) -> str:
+    """What is said of two decisions of one clash, each by whom and in which words."""
+    (other, before), (who, words) = lost, holds
+    end, _, told = words.removeprefix(DECIDED).partition(": ")
+    if decided(before) == end:
+        return f"decided by both, {end}: {told}"
+    return f"{TWO_WAYS}: {told}; {who}'s, the later, holds: {end}; {other}'s was: {decided(before)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -306,10 +306,7 @@ def _target(column: Any) -> str | None:
 
 
 def settled_there(join: Join, dead: Collection[int]) -> list[tuple[int, int]]:
-    """Take over what was settled in the other copy; pairs of decisions where both settled one clash: out, stays.
-
-    `dead` are the entries that are taken back by now.
-    """
+    """Take over what was settled in the other copy; pairs of decisions where both settled one clash: out, stays."""
     twice = []
     here = dict(join.ours("SELECT id, settled_in FROM clash"))
     for i, settled in join.theirs("SELECT id, settled_in FROM clash WHERE settled_in IS NOT NULL"):
@@ -317,6 +314,6 @@ def settled_there(join: Join, dead: Collection[int]) -> list[tuple[int, int]]:
         decisions = {theirs, here[clash]} - {None}
         standing = decisions - {*dead}
         holds = max(standing or decisions)
-        twice += [(out, holds) for out in decisions - {holds} if standing]
+        twice += [(out, holds) for out in standing - {holds}]
         join.ours("UPDATE clash SET settled_in = ? WHERE id = ?", holds, clash)
     return twice

@@ -76,8 +76,16 @@ def _read(rows: Rows, found: Iterable[ClashRow]) -> list[OpenClash]:
     if not known:
         return []
     acts = acts_by_id(rows, (i for row in known for i in (row.first_id, row.later_id) if i))
-    numbers = dict(_numbers(rows))
+    dead, numbers = reading.dead_entries(rows), dict(_numbers(rows))
+    for of_act, entry, count in reading.rows_in(rows, _COUNTS_PUT_RIGHT, acts):
+        if entry not in dead:
+            acts[of_act] = replace(acts[of_act], count=int(count))
     return [_clash(row, acts, numbers[row.tray_id or 0]) for row in known]
+
+
+_COUNTS_PUT_RIGHT = (
+    "SELECT of_act_id, entry_id, new FROM act WHERE field = 'count' AND of_act_id IN ({}) ORDER BY id"
+)
 
 
 def _clash(row: ClashRow, acts: dict[int, Act], now: int) -> OpenClash:
