@@ -4,9 +4,9 @@ from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.entered import STRUCK, ClashKind
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind
-from model.rules.clash_words import ENDS, Choice, asks, decided, decision
+from model.rules.clash_words import ENDS, Choice, Teller, asks, decided, decision
 from model.store.database import Store
-from model.store.reading_clashes import OpenClash, open_clashes, settled_clashes, teller
+from model.store.reading_clashes import OpenClash, names, open_clashes, settled_clashes
 from model.store.set_aside import KEPT, settle, trays_at_odds
 
 
@@ -23,7 +23,7 @@ def decide(store: Store, stamp: Stamp, clash_id: int, choice: Choice) -> Receipt
             pen.touched |= {clash.tray_id, *trays_at_odds(pen.rows, pen.entry_id)}
             for act, field in _taken_out(clash, choice):
                 pen.act(ActKind.CORRECTED, act.tray_id, of_act_id=act.id, field=field, day=stamp.today)
-            pen.say(decision(end, teller(pen.rows).said(clash.what, clash.number, clash.acts)))
+            pen.say(decision(end, Teller(*names(pen.rows)).said(clash.what, clash.number, clash.acts)))
     except NotEnough as error:
         raise NotEnough(
             error.what_happened, "Enter opens the tray: C corrects a count, k counts it. Then decide."

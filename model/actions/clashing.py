@@ -11,12 +11,12 @@ from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
 from model.labels import HIGHEST, label
-from model.rules.clash_words import TWO_WAYS, both_decided
+from model.rules.clash_words import TWO_WAYS, Teller, both_decided
 from model.rules.ledger import corrected, fold
 from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
 from model.store import births, exchange, reading, reading_owed
 from model.store.database import Rows, rows_of
-from model.store.reading_clashes import acts_by_id, teller
+from model.store.reading_clashes import acts_by_id, names
 from model.text import clean
 
 if TYPE_CHECKING:
@@ -147,9 +147,7 @@ class Clashing:
             raise BadInput("Every tray number is in use.", "Retire trays that are gone, in either copy.")
         made = self.rows("SELECT min(id) FROM act WHERE tray_id = ?", tray.id)[0][0]
         first = acts_by_id(self.rows, [made])[made]
-        words = (
-            f"{ClashKind.NUMBER}: two trays {label(tray.number)}, {teller(self.rows).newcomer(first, new)}"
-        )
+        words = f"{ClashKind.NUMBER}: two trays {label(tray.number)}, {Teller(*names(self.rows)).newcomer(first, new)}"
         from model.store import tables
 
         uid = self._uid(ClashKind.NUMBER, [self._name(made), str(new)])
@@ -224,7 +222,7 @@ class Clashing:
         uid = self._uid(clash.what, [self._name(act.id) for act in acts])
         told = acts_by_id(self.rows, [act.id for act in acts])
         first, later = (told[act.id] if act else None for act in (clash.first, clash.later))
-        entry_id = self._entry(uid, teller(self.rows).said(clash.what, number, (first, later)))
+        entry_id = self._entry(uid, Teller(*names(self.rows)).said(clash.what, number, (first, later)))
         if entry_id is None:
             return False
         self._row(entry_id, clash, number)

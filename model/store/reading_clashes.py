@@ -6,7 +6,6 @@ from datetime import datetime
 
 from model.entered import ClashKind
 from model.facts import Act, ActKind
-from model.rules.clash_words import Acts, Teller
 from model.store import reading
 from model.store.database import Rows
 from model.store.reading import EntryRow
@@ -28,7 +27,7 @@ class OpenClash:
     later: Act | None
 
     @property
-    def acts(self) -> Acts:
+    def acts(self) -> tuple[Act | None, Act | None]:
         return self.first, self.later
 
 
@@ -55,9 +54,9 @@ def settled_clashes(rows: Rows, since: datetime | None = None) -> list[SettledCl
     ]
 
 
-def teller(rows: Rows) -> Teller:
-    """Whoever tells the clashes of this record."""
-    return Teller(
+def names(rows: Rows) -> tuple[dict[int, str], dict[int, int], str]:
+    """What clashes are told with: names of places and numbers of trays by their ids, and the farm's zone."""
+    return (
         {place.id: place.name for place in reading.places(rows)},
         dict(_numbers(rows)),
         reading.settings(rows).get("zone", "UTC"),

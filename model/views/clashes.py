@@ -12,7 +12,7 @@ from model.rules.ledger import COUNTS, corrected
 from model.store import births, reading, reading_owed
 from model.store.database import Rows, Store
 from model.store.reading import EntryRow
-from model.store.reading_clashes import OpenClash, open_clashes, settled_clashes, teller
+from model.store.reading_clashes import OpenClash, names, open_clashes, settled_clashes
 from model.text import several
 from model.views.answer import Answer, AnswerLine
 
@@ -53,7 +53,7 @@ class ClashPage:
 def read(store: Store, _today: date, now: datetime) -> ClashPage:
     """The clashes that are open or were decided today, in the order in which they were found."""
     with store.reading() as rows:
-        tells = teller(rows)
+        tells = Teller(*names(rows))
         lines = [_line(rows, clash, tells) for clash in open_clashes(rows)]
         for settled in settled_clashes(rows, now - timedelta(days=2)):
             if farm_day(settled.entry.at, tells.zone) == farm_day(now, tells.zone):
