@@ -138,5 +138,5 @@ def answer(page: ClashPage) -> Answer:
 
 def _why(line: ClashLine) -> tuple[str, ...]:
     if line.decided:
-        return (line.decided, "u takes it back; later x does, among the day's entries (j)")
+        return (f"{line.decided}, who takes it back with u, later with x among the day's entries (j)",)
     return (line.figures, line.asks) if line.figures else (line.asks,)
