@@ -160,12 +160,15 @@ class Chance:
             case 5:
                 wish = promises.Given("plot 4", sowing.crop, "", self.die.randint(1, 30), day(20))
                 return promises.promise(self.store, stamp, wish)
+        return self.hand_over(stamp)
+
+    def hand_over(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
         with self.store.reading() as rows:
-            held = [found.id for found in reading_owed.promises(rows) if found.crop == sowing.crop]
-        share = promises.Share(tray.id, sowing.id, self.die.randint(1, 30))
-        return promises.hand_over(
-            self.store, stamp, [share], "plot 4", self.die.choice(held) if held else None
-        )
+            held = [found for found in reading_owed.promises(rows) if found.crop == sowing.crop]
+        one = self.die.choice(held) if held else None
+        share = promises.Share(tray.id, sowing.id, one.plants if one else self.die.randint(1, 30))
+        return promises.hand_over(self.store, stamp, [share], "plot 4", one.id if one else None)
 
     def plan(self, stamp: Stamp) -> Receipt:
         if self.die.random() < 0.3:
