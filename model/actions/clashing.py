@@ -140,6 +140,7 @@ class Clashing:
         return max([*given, int(made_in)])
 
     def _renumber(self, tray: Tray) -> None:
+        whose = "the other copy" if self._numbered_in(tray) in self.known.sides.theirs else "this copy"
         taken = {other.number for other in reading.standing_trays(self.rows)}
         following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
         new = next((number for number in following if number not in taken), None)
@@ -170,7 +171,6 @@ class Clashing:
             tray.number,
         )
         reckon(self.rows, {tray.id})
-        whose = "the other copy" if first.entry_id in self.known.sides.theirs else "this copy"
         self.notes.append(
             f"{label(tray.number)} of {whose} is {label(new)} here now and needs a new label "
             f"({first.kind} by {first.who})."

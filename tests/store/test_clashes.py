@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from model.actions import growth, nights, promises, record, shift, sow, walk
+from model.actions import growth, labelling, nights, promises, record, shift, sow, walk
 from model.actions.clashes import decide
 from model.actions.merge import Merged, merge
 from model.actions.promises import Given, Share
@@ -424,6 +424,20 @@ def test_a_merge_tells_how_much_came_and_whose_tray_has_another_number(
     assert (found.entries, found.trays) == (((other.who, count),), 1)
     assert found.notes == (
         f"{label(4)} of {whose} is {label(5)} here now and needs a new label (sown by Jory).",
+    )
+
+
+def test_a_tray_that_was_relabelled_in_the_other_copy_gets_another_number(
+    laptops: Pair, containers: Ids
+) -> None:
+    wren, jory = laptops
+    part = SowPart("tomato", "Orlen", 72)
+    sow.sow(wren.store, wren.stamp(minute=1), Sow(containers["72-cell tray"], MAT, (part,), TODAY))
+    labelling.relabel(jory.store, jory.stamp(minute=2), {KALE: 4})
+    found = wren.merge(jory)
+    assert (found.entries, found.trays) == ((("Jory", 1),), 0)
+    assert found.notes == (
+        f"{label(4)} of the other copy is {label(5)} here now and needs a new label (sown by Wren).",
     )
 
 
