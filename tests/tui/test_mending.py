@@ -81,7 +81,6 @@ async def test_a_new_lot_under_a_name_that_is_on_record_keeps_its_test_and_mark(
         assert hand.said == "pkt 9 is on record like that. Nothing needs to be done."
         assert lot_row(hand, "pkt 9") == kept
         await hand.type("Gtomato Ostrel⏎1⏎")
-        await hand.press(*["backspace"] * 8)
         await hand.type("18/20⏎⏎⏎⏎")
         assert lot_row(hand, "pkt 9") == [*kept, (None, 20, 18, "2026-04-14", None)]
 
@@ -114,7 +113,6 @@ async def test_a_test_that_can_not_be_is_refused_where_it_is_typed(
 ) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type(f"{NEW_LOT}pkt 9⏎2025⏎")
-        await hand.press(*["backspace"] * 2)
         await hand.type(f"{typed}⏎")
         assert hand.refused.startswith(words)
 

@@ -33,7 +33,7 @@ class ChangesFarm(FindsTrays):
     async def _change(self, title: str, flow: "Callable[[Choices], Flow[Change]]") -> None:
         from tui.dialogs.ask import Ask
 
-        ask = Ask(title, flow(await self.session.choices()))
+        ask = Ask(title, flow, await self.session.choices())
         self.app.push_screen(ask, self._changed)
 
     @says_refusal
