@@ -324,6 +324,14 @@ class Sowing:
 
 
 @dataclass(frozen=True, slots=True)
+class Alias:
+    """A number that a tray's label carried before it got another."""
+
+    number: int
+    until: date
+
+
+@dataclass(frozen=True, slots=True)
 class Tray:
     """One tray as the acts have left it."""
 
@@ -345,8 +353,8 @@ class Tray:
     """The last act by which somebody stood at this tray."""
     note: str = ""
     ended_on: date | None = None
-    aliases: tuple[int, ...] = ()
-    """Numbers that its label carried before."""
+    aliases: tuple[Alias, ...] = ()
+    """Numbers that its label carried before, in the order in which it lost them."""
     withheld: tuple[Withheld, ...] = ()
     sick: tuple[date, ...] = ()
     """Days on which somebody saw that it looked sick."""

@@ -11,6 +11,7 @@ from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
 from model.labels import HIGHEST, label
+from model.numbering import about
 from model.rules.clash_words import said
 from model.rules.ledger import fold
 from model.rules.merging import Clash, Sides, at_odds, in_doubt, rival
@@ -122,11 +123,13 @@ class Clashing:
     def _numbers(self) -> None:
         """Two living trays with one number: the newcomer gets the next free one."""
         everything = births.all_tray_ids(self.rows)
+        # Not today: both laptops choose the same number, whenever each merges.
+        labels = about(self.rows, reading.last_day(self.rows))
         for number in sorted(births.numbers_shared(self.rows, everything)):
             standing = [tray for tray in reading.trays_numbered(self.rows, number) if tray.standing]
             sharing = [tray for tray in standing if tray.number == number]
             for tray in sorted(sharing, key=self._numbered_in)[1:]:
-                self._renumber(tray)
+                self._renumber(tray, labels)
 
     def _numbered_in(self, tray: Tray) -> int:
         """The entry by which a tray has its number."""
@@ -136,8 +139,8 @@ class Clashing:
         ((made_in,),) = self.rows("SELECT entry_id FROM tray WHERE id = ?", tray.id)
         return max([*given, int(made_in)])
 
-    def _renumber(self, tray: Tray) -> None:
-        taken = {other.number for other in reading.standing_trays(self.rows)}
+    def _renumber(self, tray: Tray, labels: Collection[int]) -> None:
+        taken = {*labels, *(other.number for other in reading.standing_trays(self.rows))}
         following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
         new = next((number for number in following if number not in taken), None)
         if new is None:

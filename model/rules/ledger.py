@@ -11,6 +11,7 @@ from model.facts import (
     HELPING,
     Act,
     ActKind,
+    Alias,
     Call,
     Finger,
     Look,
@@ -248,7 +249,7 @@ def _apply(tray: Tray, act: Act) -> Tray:
             until = act.day + timedelta(days=act.count or 0)
             return replace(tray, withheld=(*tray.withheld, Withheld(act.day, act.who, act.text or "", until)))
         case ActKind.RELABELLED if act.new:
-            return replace(tray, number=int(act.new), aliases=(*tray.aliases, tray.number))
+            return replace(tray, number=int(act.new), aliases=(*tray.aliases, Alias(tray.number, act.day)))
         case ActKind.MOVED if act.place_id is not None:
             return replace(tray, stays=(*tray.stays, Stay(act.place_id, act.day)))
         case ActKind.FINGER if act.score is not None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from model.facts import PlaceKind
+from model.facts import Alias, PlaceKind
 from model.rules.verdict import CALL, Due, Fill, Risk, Stage, Thirst, Today, WaterNote
 
 
@@ -55,7 +55,7 @@ class TrayLine:
     """How much a look at its roots today lowers the chance of acting wrongly [-]."""
     least_night_c: float | None = None
     """Night below which plants that are up suffer, where they are tender [°C]."""
-    aliases: tuple[int, ...] = ()
+    aliases: tuple[Alias, ...] = ()
     """Numbers that its label carried before."""
     thirst: Thirst | None = None
     """What is reckoned of its water, where that was asked for."""

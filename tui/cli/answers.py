@@ -71,8 +71,8 @@ def _trace(asked: argparse.Namespace) -> int:
     from model.views import trace
     from model.views.answer import as_json, as_text
 
-    store, _today = opened(asked)
-    found = trace.read_trace(store, clean(asked.what))
+    store, today = opened(asked)
+    found = trace.read_trace(store, clean(asked.what), today)
     print(as_json(found) if asked.json else as_text(trace.answer(found), ascii_only=asked.ascii))
     return FINE
 

@@ -297,7 +297,7 @@ def feed_place(place_id: int, place: str) -> Flow[Wish]:
 
 def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLine]) -> Flow[Wish]:
     """A whole place in one stroke, with exceptions by number."""
-    by_number = {number: line.tray_id for line in lines for number in line.aliases}
+    by_number = {alias.number: line.tray_id for line in lines for alias in line.aliases}
     by_number |= {line.number: line.tray_id for line in lines}
 
     def parse(text: str) -> tuple[int, ...]:
