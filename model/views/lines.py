@@ -1,5 +1,6 @@
 """The frozen answers that the screens draw."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -104,3 +105,11 @@ class RoundView:
     @property
     def unseen(self) -> int:
         return sum(line.seen is Today.UNSEEN for line in self.lines)
+
+
+def as_on_paper(lines: Iterable[TrayLine]) -> tuple[TrayLine, ...]:
+    """The trays of a place as the sheet lists them, and the round while it is entered from the sheet: by number.
+
+    A number is on the label and is found at once; in which order trays stand nobody has told the program.
+    """
+    return tuple(sorted(lines, key=lambda line: line.number))
