@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 
+from model.labels import Alias
+
 
 class PlaceKind(StrEnum):
     """What a place is; the rules ask about heat and hardening."""
@@ -321,14 +323,6 @@ class Sowing:
     def have(self) -> int:
         """Cells with a plant still standing (as far as anyone has counted)."""
         return self.cells - self.empty - self.lost - self.potted - self.out - self.handed - self.retired
-
-
-@dataclass(frozen=True, slots=True)
-class Alias:
-    """A number that a tray's label carried before it got another."""
-
-    number: int
-    until: date
 
 
 @dataclass(frozen=True, slots=True)

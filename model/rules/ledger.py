@@ -11,7 +11,6 @@ from model.facts import (
     HELPING,
     Act,
     ActKind,
-    Alias,
     Call,
     Finger,
     Look,
@@ -23,7 +22,7 @@ from model.facts import (
     Vessel,
     Withheld,
 )
-from model.labels import label
+from model.labels import Alias, label
 
 SOWS = frozenset({ActKind.SOWN, ActKind.RESOWN})
 """Acts whose day is the day of their sowing, whatever that is corrected to."""

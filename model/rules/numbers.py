@@ -5,8 +5,8 @@ from datetime import date, timedelta
 from typing import Protocol, TypeVar
 
 from model.days import say_day
-from model.facts import Alias, Tray
-from model.labels import label
+from model.facts import Tray
+from model.labels import Alias, label
 
 ABOUT_DAYS = 60
 """Days for which the label of a tray that is gone may still stand in a pot or lie on a bench [d].

@@ -6,7 +6,8 @@ from datetime import date
 from typing import Any
 
 from model.errors import StoreTrouble
-from model.facts import Alias, Call, Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
+from model.facts import Call, Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
+from model.labels import Alias
 
 _day = date.fromisoformat
 

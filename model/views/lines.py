@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from model.facts import Alias, PlaceKind
+from model.facts import PlaceKind
+from model.labels import Alias
 from model.rules.verdict import CALL, Due, Fill, Risk, Stage, Thirst, Today, WaterNote
 
 

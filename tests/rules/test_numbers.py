@@ -2,8 +2,8 @@
 
 from datetime import date, timedelta
 
-from model.facts import Alias, Tray
-from model.labels import label
+from model.facts import Tray
+from model.labels import Alias, label
 from model.rules.numbers import ABOUT_DAYS, carried_too, labels_about, leads_to, number_words
 from tests.builders import TODAY, a_tray, day
 

@@ -4,7 +4,8 @@ import pytest
 
 from model.actions import growth, health, labelling, promises, record, shift, walk
 from model.errors import BadInput, NotEnough
-from model.facts import ActKind, Alias
+from model.facts import ActKind
+from model.labels import Alias
 from model.store import reading
 from model.store.database import Store
 from tests.builders import TODAY, day

@@ -43,7 +43,7 @@ class RoundScreen(Bench):
         # A number that was begun on the screen before goes on here.
         self._digits, self._from = digits, came_from
         self._order = self._setting = session.settings.get("order", WORST_FIRST)
-        self._shown_order = self.order
+        self._shown_order = order_in(self.session, self._order)
 
     @property
     def view(self) -> RoundView:
@@ -61,11 +61,6 @@ class RoundScreen(Bench):
     def place_here(self) -> int | None:
         """The place where the round stands."""
         return self._place_id
-
-    @property
-    def order(self) -> str:
-        """How the trays of a place are listed; what comes from paper is entered in the order of the sheet."""
-        return self._order if self.session.told_at is None else AS_ON_PAPER
 
     async def on_mount(self) -> None:
         await super().on_mount()
@@ -88,10 +83,10 @@ class RoundScreen(Bench):
         """Walk to a place; the cursor goes to a tray that is named, or to the first unseen one."""
         self._place_id = place_id
         lines = self.lines_here()
-        self._shown_order = self.order
-        if self.order == AS_ON_PAPER:
+        self._shown_order = order_in(self.session, self._order)
+        if self._shown_order == AS_ON_PAPER:
             lines = as_on_paper(lines)
-        elif self.order == BENCH_ORDER:
+        elif self._shown_order == BENCH_ORDER:
             lines = tuple(sorted(lines, key=lambda line: line.bench_order))
         self.trays.show(lines)
         first = next((line.tray_id for line in lines if line.seen is Today.UNSEEN), None)
@@ -119,7 +114,7 @@ class RoundScreen(Bench):
         setting = self.session.settings.get("order", WORST_FIRST)
         if setting != self._setting:
             self._order = self._setting = setting
-        if self.order != self._shown_order:
+        if order_in(self.session, self._order) != self._shown_order:
             self.show_place(self._place_id, self.line.tray_id if self.line else None)
         self._show_around()
 
@@ -147,7 +142,7 @@ class RoundScreen(Bench):
 
     def action_order(self) -> None:
         """The other order of trays within a place, for now; the setting keeps it for good."""
-        if self.order == AS_ON_PAPER:
+        if self._shown_order == AS_ON_PAPER:
             self.say("What comes from paper is entered in the order of the sheet, by number.", bad=True)
             return
         self._order = WORST_FIRST if self._order == BENCH_ORDER else BENCH_ORDER
@@ -230,6 +225,11 @@ class RoundScreen(Bench):
             and self._place_id is not None
         ):
             await self.show_again()
+
+
+def order_in(session: Session, chosen: str) -> str:
+    """How the trays of a place are listed; what comes from paper is entered in the order of the sheet."""
+    return chosen if session.told_at is None else AS_ON_PAPER
 
 
 def reminder_at(place: PlaceLine | None, session: Session) -> str:
