@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.__main__ import FINE, run
 
@@ -100,3 +101,16 @@ async def test_on_the_command_line_an_old_number_leads_to_the_same_tray_and_that
     assert capsys.readouterr().out.startswith("80B\nparsley Brook\n")
     assert run(["trace", "43C", *where]) == FINE
     assert capsys.readouterr().out.startswith("43C is 80B now.\nOf tray 43C: parsley Brook")
+
+
+async def test_what_is_left_dry_by_an_old_number_is_the_tray_that_the_number_leads_to(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        # 43 stands on the shelf, 46 and 58 on the mat.
+        await hand.type("n43C.nn80⏎58.nn43⏎y43")
+        assert hand.said.startswith("43C  tomato Ostrel, Mat.   43C was also parsley 80B's until")
+        await hand.type("C80BW43⏎")
+        assert hand.refused.startswith(
+            "Tray 43C doesn't stand at Shelf. The tray here that was 43C is 80B; 43C stands at Mat now."
+        ), hand.refused
+        await hand.type("␛43CW58⏎")
+        assert hand.line(43).seen is Today.LEFT

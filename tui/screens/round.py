@@ -158,7 +158,7 @@ class RoundScreen(Bench):
         if place is None or not place.trays:
             self.say("No tray stands here.", bad=True)
         else:
-            self.ask(title, flows.mark_place, kind, place.place_id, place.name, self.lines_here())
+            self.ask(title, flows.mark_place, kind, place.place_id, place.name, self.view.lines)
 
     def action_water_place(self) -> None:
         self._whole_place("Water the whole place", ActKind.WATERED)
