@@ -6,7 +6,7 @@ from datetime import date
 
 from model.crops import crop_names, emergence_row, load_crops, normal_seedlings, variety_name
 from model.days import say_day
-from model.facts import Container, Place, Treated
+from model.facts import Container, Place, Tray, Treated
 from model.labels import label
 from model.numbering import about, next_number
 from model.rules.mixed import speeds_apart
@@ -14,7 +14,7 @@ from model.rules.seeding import Packet
 from model.rules.sprouting import heat_words
 from model.science.quantities import SeedTest
 from model.store import reading
-from model.store.database import Rows, Store
+from model.store.database import Store
 from model.store.reading_lots import failed_lots
 
 
@@ -118,9 +118,9 @@ def mixed_warning(crop_keys: Iterable[str], place: Place) -> str:
     return speeds_apart([known[key] for key in dict.fromkeys(crop_keys) if key in known], place)
 
 
-def _labels_about(rows: Rows, today: date) -> dict[int, LabelAbout]:
+def _labels_about(labels: Mapping[int, tuple[Tray, date]]) -> dict[int, LabelAbout]:
     found = {}
-    for number, (tray, until) in about(rows, today).items():
+    for number, (tray, until) in labels.items():
         what = " + ".join(variety_name(sowing.crop, sowing.variety) for sowing in tray.sowings)
         now = f"that is {label(tray.number)} now" if tray.standing else "that is gone"
         found[number] = LabelAbout(tray.id, f"{label(number)} was {what} until {say_day(until)}; {now}")
@@ -131,6 +131,7 @@ def read_choices(store: Store, today: date) -> Choices:
     """What the questions can offer now."""
     with store.reading() as rows:
         standing = reading.standing_trays(rows)
+        labels = about(rows, today, standing)
         varieties = {row.id: row for row in reading.varieties(rows)}
         lots = reading.lots(rows)
         failed = failed_lots(rows)
@@ -142,7 +143,7 @@ def read_choices(store: Store, today: date) -> Choices:
             containers=reading.containers(rows),
             crops=tuple((key, name) for name, key in crop_names().items()),
             taken=frozenset(tray.number for tray in standing),
-            about=_labels_about(rows, today),
+            about=_labels_about(labels),
             varieties=tuple((row.crop, row.name) for row in varieties.values()),
             lots=tuple(
                 LotChoice(
@@ -164,7 +165,7 @@ def read_choices(store: Store, today: date) -> Choices:
                 Sown(varieties[variety].crop, varieties[variety].name, lot, container, place, cells, seeds)
                 for variety, lot, container, place, cells, seeds in reading.last_sowings(rows)
             ),
-            next_number=next_number(rows, today),
+            next_number=next_number(rows, labels),
             people=reading.people(rows),
             settings=reading.settings(rows),
         )

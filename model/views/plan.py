@@ -9,7 +9,7 @@ from model.ahead import Target
 from model.crops import emergence_row, load_crops, unknown_crop
 from model.crops.direct import direct_words
 from model.facts import Container, ContainerKind, Crop, Place, PlaceKind
-from model.numbering import next_numbers
+from model.numbering import about, next_numbers
 from model.rules.grounds import Grounds
 from model.rules.mat import comes_up_on
 from model.rules.outlook import Outlooks
@@ -176,7 +176,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         ones = planned(rows, today)
         targets = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
         seeds = _germinations(rows)
-        numbers = next_numbers(rows, today, sum(one.left for one in ones))
+        numbers = next_numbers(rows, about(rows, today), sum(one.left for one in ones))
         measure = Measure(reading.settings(rows).get("measure", Measure.METRIC))
     counted = {one.target.id for one in ones}
     stands = [*_standing(lines, today), *planned_stands(ones, on.places, today)]

@@ -6,7 +6,7 @@ from model.actions import labelling, record, shift, sow
 from model.actions.sow import Sow, SowPart
 from model.errors import BadInput
 from model.labels import label
-from model.numbering import next_numbers
+from model.numbering import about, next_numbers
 from model.rules.numbers import ABOUT_DAYS
 from model.store.database import Store
 from model.views.choices import read_choices
@@ -68,15 +68,15 @@ def test_where_every_number_was_used_lately_one_that_no_tray_carries_is_given(
     labelling.relabel(bench, stamp(), {KALE: 4})
     labelling.relabel(bench, stamp(), {KALE: 5})
     with bench.reading() as rows:
-        assert next_numbers(rows, TODAY, 9) == (4, 3)
+        assert next_numbers(rows, about(rows, TODAY), 9) == (4, 3)
 
 
 def test_what_is_known_of_a_number_whose_label_may_be_about_is_told(bench: Store, stamp: StampMaker) -> None:
     labelling.relabel(bench, stamp(), {KALE: 51})
     shift.retire(bench, stamp(), TOMATO, None, the_tray(bench, TOMATO).have)
-    about = read_choices(bench, TODAY).about
-    assert about[3].words == f"{label(3)} was kale Sedge Blue until Tue 14 Apr; that is {label(51)} now"
-    assert about[1].words == f"{label(1)} was tomato Ostrel until Tue 14 Apr; that is gone"
+    found = read_choices(bench, TODAY).about
+    assert found[3].words == f"{label(3)} was kale Sedge Blue until Tue 14 Apr; that is {label(51)} now"
+    assert found[1].words == f"{label(1)} was tomato Ostrel until Tue 14 Apr; that is gone"
 
 
 def test_a_new_label_that_was_taken_back_leads_nowhere(bench: Store, stamp: StampMaker) -> None:
