@@ -101,7 +101,10 @@ async def test_another_persons_entry_is_seen_and_left_to_them(farm: Path) -> Non
         assert "2 entries by Jory, Wren." in hand.shown
         since = hand.last_act
         await hand.type("⇣x")
-        assert hand.said.startswith("That is no entry that Wren made today. Whoever made it takes it back")
+        assert hand.said == (
+            "Jory made that entry, not Wren. C at tray 46T corrects the record, or Jory takes it back "
+            "(y says who is on)."
+        )
         assert hand.acts(since) == []
 
 
