@@ -136,7 +136,6 @@ async def test_two_sowings_of_one_tray_keep_one_promise_of_any_variety(farm: Pat
         assert dict(given) == {mixed: 50, alone: 10}
         await hand.type("u⏎")
         await hand.type("45⏎")
-        await hand.press(*["backspace"] * 20)
         await hand.type("71 30, 71 30⏎")
         assert "from 1 to 20" in hand.refused
 
