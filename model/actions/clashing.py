@@ -11,6 +11,7 @@ from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray, Treated
 from model.labels import HIGHEST, label
+from model.numbering import about
 from model.rules.clash_words import TWO_WAYS, Teller, both_decided
 from model.rules.ledger import corrected, fold
 from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
@@ -128,11 +129,13 @@ class Clashing:
     def _numbers(self) -> None:
         """Two living trays with one number: the newcomer gets the next free one."""
         everything = births.all_tray_ids(self.rows)
+        # Not today: both laptops choose the same number, whenever each merges.
+        labels = about(self.rows, reading.last_day(self.rows))
         for number in sorted(births.numbers_shared(self.rows, everything)):
             standing = [tray for tray in reading.trays_numbered(self.rows, number) if tray.standing]
             sharing = [tray for tray in standing if tray.number == number]
             for tray in sorted(sharing, key=self._numbered_in)[1:]:
-                self._renumber(tray)
+                self._renumber(tray, labels)
 
     def _treated(self) -> None:
         """A lot that one copy knows as treated is treated, whatever the other said of it: it may be eaten else."""
@@ -166,9 +169,9 @@ class Clashing:
         ((made_in,),) = self.rows("SELECT entry_id FROM tray WHERE id = ?", tray.id)
         return max([*given, int(made_in)])
 
-    def _renumber(self, tray: Tray) -> None:
+    def _renumber(self, tray: Tray, labels: Collection[int]) -> None:
         whose = "the other copy" if self._numbered_in(tray) in self.known.sides.theirs else "this copy"
-        taken = {other.number for other in reading.standing_trays(self.rows)}
+        taken = {*labels, *(other.number for other in reading.standing_trays(self.rows))}
         following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
         new = next((number for number in following if number not in taken), None)
         if new is None:
