@@ -3,14 +3,14 @@
 from collections.abc import Collection
 from datetime import date
 
-from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.actions.desk import Receipt, Stamp, entry
 from model.days import say_day
 from model.entered import HOURS
 from model.errors import BadInput
 from model.facts import ActKind, PlaceKind, Tray
 from model.labels import label
 from model.store import reading
-from model.store.database import Store
+from model.store.database import Rows, Store
 from model.text import clean, several
 from model.units import LABEL_DAYS, LABEL_HOURS
 
@@ -43,9 +43,16 @@ def spray(
     return pen.done()
 
 
-def refuse_quarantine(pen: Pen, tray: Tray, what: str) -> None:
+def refuse_apart(store: Store, tray_id: int, what: str) -> None:
+    """Refuse before anything is asked what an entry would refuse."""
+    with store.reading() as rows:
+        for tray in reading.trays(rows, [tray_id]).values():
+            refuse_quarantine(rows, tray, what)
+
+
+def refuse_quarantine(rows: Rows, tray: Tray, what: str) -> None:
     """Refuse what nothing in quarantine is there for: it stays apart until it is moved out."""
-    place = next(place for place in reading.places(pen.rows) if place.id == tray.place_id)
+    place = next(place for place in reading.places(rows) if place.id == tray.place_id)
     if place.kind is PlaceKind.QUARANTINE:
         raise BadInput(
             f"Tray {label(tray.number)} stands in {place.name}: quarantine stock is {what}.",

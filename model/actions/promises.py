@@ -99,7 +99,7 @@ def hand_over(
             (tray,) = pen.standing([share.tray_id])
             sowing = sowing_of(tray, share.sowing_id)
             at_least_one(share.count)
-            refuse_quarantine(pen, tray, "handed to nobody")
+            refuse_quarantine(pen.rows, tray, "handed to nobody")
             refuse_withheld(tray, stamp.act_day)
             if held:
                 _refuse_other(tray, sowing, held)

@@ -86,7 +86,7 @@ def _take(
         sowing = sowing_of(tray, sowing_id)
         at_least_one(count)
         if kind is ActKind.SET_OUT:
-            refuse_quarantine(pen, tray, "not set out")
+            refuse_quarantine(pen.rows, tray, "not set out")
         if against:
             pen.act(ActKind.AGAINST_GATE, tray_id, sowing_id=sowing.id, text=against)
         pen.act(kind, tray_id, sowing_id=sowing.id, count=count, **values)

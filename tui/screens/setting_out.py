@@ -12,10 +12,12 @@ if TYPE_CHECKING:
 @says_refusal
 async def ask_set_out(screen: "TrayActs", tray_id: int, sowing_id: int | None = None) -> None:
     """Ask how many of a tray, or of one of its sowings, went where; and why, against the gate."""
+    from model.actions.health import refuse_apart
     from model.views.gate import against
     from tui.dialogs import flows
 
     session = screen.session
+    await session.answer(lambda store: refuse_apart(store, tray_id, "not set out"))
     page = await session.page(tray_id)
     if sowing_id is not None:
         page = replace(page, sowings=tuple(s for s in page.sowings if s.sowing_id == sowing_id))
