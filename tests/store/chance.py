@@ -11,6 +11,7 @@ from model.actions import (
     nights,
     promises,
     record,
+    seed,
     shift,
     sow,
     stock,
@@ -21,7 +22,7 @@ from model.actions.desk import Receipt, Stamp
 from model.actions.growth import SCORES
 from model.actions.shift import PotUp
 from model.actions.sow import Sow, SowPart
-from model.facts import ActKind, LossCause, Sowing, Tray
+from model.facts import ActKind, LossCause, Sowing, Tray, Treated
 from model.rules import ledger
 from model.rules.reasons import FINGER_WORDS
 from model.rules.tonight import ANSWER
@@ -154,7 +155,9 @@ class Chance:
             case 2:
                 return health.looked_sick(self.store, stamp, tray.id, "spots")
             case 3:
-                return health.spray(self.store, stamp, [tray.id], "soap", self.die.randint(0, 3))
+                return health.spray(
+                    self.store, stamp, [tray.id], "soap", self.die.randint(0, 3), self.die.choice((0, 12))
+                )
             case 4:
                 return growth.call(self.store, stamp, tray.id, "wilting")
             case 5:
@@ -176,8 +179,23 @@ class Chance:
         if self.die.random() < 0.3:
             dates = {0.0: (day(10), day(10 + self.die.randint(1, 30)))}
             return frost.keep_dates(self.store, stamp, "Low Weir", dates)
+        if self.die.random() < 0.3:
+            return self.lot(stamp)
         lows = [float(self.die.randint(-4, 12)) for _ in range(self.die.randint(1, 6))]
         return weather.keep_forecast(self.store, stamp, lows)
+
+    def lot(self, stamp: Stamp) -> Receipt:
+        _, sowing = self._sowing()
+        seeds = self.die.choice((None, 20))
+        return seed.keep_lot(
+            self.store,
+            stamp,
+            seed.SeedLot(
+                *(sowing.crop, sowing.variety, sowing.lot or "N1", self.die.choice((None, 2025))),
+                *(seeds, self.die.randint(0, 20) if seeds else None, day(-3) if seeds else None),
+                treated=self.die.choice(list(Treated)),
+            ),
+        )
 
     def note(self, stamp: Stamp) -> Receipt:
         return growth.note(self.store, stamp, self._tray().id, f"note {self.die.randint(1, 9)}")

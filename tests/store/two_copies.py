@@ -109,8 +109,16 @@ def told(store: Store) -> dict[str, Any]:
             "SELECT what, day, place.name, reading.low_c, issued_at FROM reading LEFT JOIN place ON place.id = place_id "
             "ORDER BY reading.id"
         )
+        kinds = {row.id: (row.crop, row.name) for row in reading.varieties(rows)}
+        lots = {
+            (*kinds[lot.variety_id], lot.name): (
+                *(lot.packed_year, lot.tested_seeds, lot.tested_up, lot.tested_on, lot.treated),
+            )
+            for lot in reading.lots(rows)
+        }
     return {
         "trays": trays,
+        "lots": lots,
         "entries": entries,
         "acts": acts,
         "clashes": clashes,
