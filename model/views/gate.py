@@ -78,8 +78,6 @@ class GateView:
 
     on: date
     crops: tuple[CropAtGate, ...]
-    forecast_h: float | None
-    """Age of the forecast [h]; None without one."""
     soil_on: date | None
     cover: str
     """What will lie over what is set out."""
@@ -100,7 +98,6 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     return GateView(
         on=today,
         crops=tuple(sorted(_crops(found, out, on.places, today), key=lambda c: (ORDER[c.gate.word], c.name))),
-        forecast_h=max((night.age_h for night in out.nights), default=None),
         soil_on=out.soil[-1][0] if out.soil else None,
         cover=cover.value,
         cover_c=out.cover_c,

@@ -64,8 +64,7 @@ class MatSowing:
     days_saved: int | None
     """By heat, on its mat or else on the fastest right one; None where a side isn't tested [d]."""
     days_there: int | None
-    """Days to come up where it goes, and at home without heat [d]."""
-    days_home: int | None
+    """Days to come up where it goes [d]."""
     home: str
     too_hot: bool
     """Its seed doesn't bear any of the mats."""
@@ -239,8 +238,8 @@ def _sowing(ask: MatAsk, one: Asked, placed: Placement) -> MatSowing:
     mat = by_name.get(placed.mat or "") or fastest_mat(one.crop, one.row, ask.places)
     day = None if placed.day is None else ask.on + timedelta(days=placed.day)
     stay = placed.stay
-    home = stay_at(one.crop, one.home) if one.home else None
-    there = stay or (home if placed.where is Where.WITHOUT else None)
+    home = stay_at(one.crop, one.home) if one.home and placed.where is Where.WITHOUT else None
+    there = stay or home
     pin = ask.pins.get(one.target_id)
     return MatSowing(
         one.target_id,
@@ -255,7 +254,6 @@ def _sowing(ask: MatAsk, one: Asked, placed: Placement) -> MatSowing:
         day + timedelta(days=stay.days) if day and stay else None,
         days_saved(one.crop, mat, one.home) if mat else None,
         there.days if there else None,
-        home.days if home else None,
         one.home.name if one.home else "",
         not bears,
         placed.pinned,

@@ -36,7 +36,7 @@ from tui.screens.tray import TrayScreen
 from tui.session import Session
 from tui.words import UNICODE, Signs
 
-NAMED = {"⏎": "enter", "␛": "escape", "⇢": "right", "⇠": "left", "⇡": "up", "⇣": "down"}
+NAMED = {"⏎": "enter", "␛": "escape", "⇢": "right", "⇠": "left", "⇡": "up", "⇣": "down", "⌫": "backspace"}
 """Keys by the sign that stands for them in a typed text; any other sign is its own key."""
 CHARACTERS = {"enter": "\r", "escape": "\x1b", "space": " ", "question_mark": "?", "colon": ":"}
 """What keys with a name of their own type."""

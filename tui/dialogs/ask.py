@@ -1,12 +1,15 @@
 """Small questions, one after the other, in one window.
 
 A flow is a generator: it yields questions and is sent the answers, and returns what it made of them. The
-window shows one question at a time; Esc leaves without having done anything.
+window shows one question at a time; Esc leaves without having done anything, Backspace with nothing typed goes back
+to the question before. A generator can't be wound back, so the flow is begun anew and sent the answers that stand: a
+flow may ask and reckon, and do nothing else.
 """
 
 from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Generic, TypeVar
+from functools import partial
+from typing import Any, Generic, ParamSpec, TypeVar
 
 from rich.cells import cell_len
 from rich.text import Text
@@ -22,6 +25,7 @@ from model.text import clean
 from tui.text import fit
 
 T = TypeVar("T")
+P = ParamSpec("P")
 LETTERS = "123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 SUGGESTIONS = 5
 ROWS = 10
@@ -29,6 +33,8 @@ ROWS = 10
 GAP = 2
 """Blanks after an option."""
 MOST_WIDTH = 100
+BEGIN = None
+"""What a flow is sent to ask its first question."""
 OTHER_ROWS = 4
 """Rows of the rule, the title, the prompt and a refusal."""
 
@@ -69,6 +75,15 @@ class Type:
     suggest: Callable[[str], Sequence[str]] = field(default=lambda _text: ())
 
 
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An answer that stands: what was typed for it, what it means, and how it is told above the next question."""
+
+    typed: str
+    value: Any
+    said: str
+
+
 Question = Choose | Type
 Flow = Generator[Question, Any, T]
 
@@ -94,6 +109,13 @@ class Field(Input):
         """Put text in where the cursor stands."""
         super().insert_text_at_cursor(clean(text))
 
+    def action_delete_left(self) -> None:
+        """Delete a letter; with nothing typed, go back to the question before."""
+        if self.value or not isinstance(self.screen, Ask):
+            super().action_delete_left()
+        else:
+            self.screen.go_back()
+
     def replace(self, text: str, start: int, end: int) -> None:
         """Put text in the place of other text."""
         super().replace(clean(text), start, end)
@@ -111,7 +133,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
         width: 100%; max-width: 100; height: auto; max-height: 100%; background: $raised; color: $ink;
         border-top: heavy $quiet; padding: 0 1;
     }
-    Ask .ask--title { text-style: bold; height: 1; }
+    Ask .ask--title { height: 1; }
     Ask .ask--said { color: $quiet; height: auto; }
     Ask .ask--prompt { height: auto; }
     Ask .ask--options { height: auto; }
@@ -120,16 +142,17 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
     Ask Input:focus { border: none; }
     """
 
-    def __init__(self, title: str, flow: Flow[T]) -> None:
+    def __init__(self, title: str, flow: Callable[P, Flow[T]], *args: P.args, **kwargs: P.kwargs) -> None:
         super().__init__()
         self._title = title
-        self._flow = flow
+        self._begin = partial(flow, *args, **kwargs)
+        self._flow = self._begin()
         self._question: Question | None = None
-        self._said: list[str] = []
+        self._given: list[Given] = []
 
     def compose(self) -> ComposeResult:
         with Vertical():
-            yield Static(Text(clean(self._title)), classes="ask--title")
+            yield Static("", classes="ask--title", markup=False)
             yield Static("", classes="ask--said", markup=False)
             yield Static("", classes="ask--prompt", markup=False)
             yield Field(id="typed")
@@ -137,36 +160,50 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             yield Static("", classes="ask--error", markup=False)
 
     def on_mount(self) -> None:
-        self._put(None, first=True)
+        self._ask(BEGIN)
 
-    def _put(self, answer: Any, *, first: bool = False) -> None:
-        """Hand the answer to the flow and show its next question, or end with what it returns."""
+    def _ask(self, *answers: Any, typed: str = "") -> None:
+        """Send the answers to the flow and show its next question, or end with what it returns."""
         try:
-            self._question = next(self._flow) if first else self._flow.send(answer)
+            for answer in answers:
+                self._question = self._flow.send(answer)
         except StopIteration as end:
             self.dismiss(end.value)
         except TrayroundError as error:
             self.dismiss(error)
         else:
-            self._show(self._question)
+            self._show(typed)
 
-    def _show(self, question: Question) -> None:
-        said, prompt, options, error = (
-            self.query_one(f".ask--{name}", Static) for name in ("said", "prompt", "options", "error")
+    def _answer(self, value: Any, said: str, typed: str = "") -> None:
+        """Take an answer."""
+        prompt = clean(self._question.prompt) if self._question is not None else ""
+        self._given.append(Given(typed, value, f"{prompt}  {said}"))
+        self._ask(value)
+
+    def _show(self, typed: str) -> None:
+        """Show the question, with what was typed for it when it was asked before."""
+        question = self._question
+        assert question is not None
+        title, said, prompt, options, error = (
+            self.query_one(f".ask--{name}", Static)
+            for name in ("title", "said", "prompt", "options", "error")
         )
-        said.update(Text("\n".join(self._said), no_wrap=True, overflow="ellipsis"))
-        said.display = bool(self._said)
+        back = "Backspace goes one back, " if self._given else ""
+        title.update(Text.assemble((clean(self._title), "bold"), f"   {back}Esc leaves"))
+        said.update(Text("\n".join(given.said for given in self._given), no_wrap=True, overflow="ellipsis"))
+        said.display = bool(self._given)
         prompt.update(Text(clean(question.prompt)))
         error.update("")
         error.display = False
-        typed = self.query_one("#typed", Input)
-        typed.display = isinstance(question, Type)
+        line = self.query_one("#typed", Input)
+        line.display = isinstance(question, Type)
         if isinstance(question, Type):
-            typed.value = ""
-            typed.placeholder = clean(question.likely)
-            typed.cursor_blink = False
-            typed.focus()
-            self._suggest("")
+            line.value = typed
+            line.placeholder = clean(question.likely)
+            line.cursor_blink = False
+            line.focus()
+            line.select_all()
+            self._suggest(typed)
         else:
             self.set_focus(None)
             self._show_options(question)
@@ -179,7 +216,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             for position, (key, option) in enumerate(question.keyed())
         ]
         width = min(self.size.width, MOST_WIDTH) - 2
-        rows = self.size.height - OTHER_ROWS - len(self._said) - cell_len(clean(question.prompt)) // width
+        rows = self.size.height - OTHER_ROWS - len(self._given) - cell_len(clean(question.prompt)) // width
         lines = laid_out(labels, width, rows)
         self.query_one(".ask--options", Static).update(Text("\n".join(lines), no_wrap=True))
 
@@ -212,17 +249,12 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
         except TrayroundError as error:
             self._refuse(str(error))
         else:
-            self._say(text)
-            self._put(answer)
+            self._answer(answer, text, typed=value)
 
     def _refuse(self, words: str) -> None:
         error = self.query_one(".ask--error", Static)
         error.update(Text(words))
         error.display = True
-
-    def _say(self, words: str) -> None:
-        if self._question is not None:
-            self._said.append(f"{clean(self._question.prompt)}  {words}")
 
     def on_key(self, event: events.Key) -> None:
         """A key answers a choice. A key that came before the field had the focus is typed into it."""
@@ -231,7 +263,10 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             self.action_leave()
         elif isinstance(self._question, Choose):
             event.stop()
-            self._choose(event)
+            if event.key == "backspace":
+                self.go_back()
+            else:
+                self._choose(event)
         elif isinstance(self._question, Type) and self.focused is None:
             event.stop()
             typed = self.query_one("#typed", Input)
@@ -251,10 +286,15 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             if event.is_printable or event.key == "enter":
                 self._refuse(f"Press one of the keys at the left{', Enter' if likely else ''}, or Esc.")
             return
-        self._say(chosen.label)
-        self._put(chosen.value)
+        self._answer(chosen.value, chosen.label)
+
+    def go_back(self) -> None:
+        """Ask the question before this one again, where there was one."""
+        if self._given:
+            last = self._given.pop()
+            self._flow = self._begin()
+            self._ask(BEGIN, *(given.value for given in self._given), typed=last.typed)
 
     def action_leave(self) -> None:
         """Leave without having done anything."""
-        self._flow.close()
         self.dismiss(None)

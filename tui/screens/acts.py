@@ -23,9 +23,11 @@ from tui.screens.papers import Papers
 from tui.screens.setting_out import ask_set_out
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from model.actions.desk import Receipt
     from model.views.tray import TrayPage
-    from tui.dialogs.ask import Flow
+    from tui.dialogs.ask import Flow, P
     from tui.dialogs.flows import Wish
 
 
@@ -117,11 +119,11 @@ class TrayActs(ChangesFarm, Papers):
             if self.is_attached:
                 await self.show_again()
 
-    def ask(self, title: str, flow: "Flow[Wish]") -> None:
+    def ask(self, title: str, flow: "Callable[P, Flow[Wish]]", *args: "P.args", **kwargs: "P.kwargs") -> None:
         """Ask the questions of a flow, then carry out what comes of the answers."""
         from tui.dialogs.ask import Ask
 
-        self.app.push_screen(Ask(title, flow), self._asked)
+        self.app.push_screen(Ask(title, flow, *args, **kwargs), self._asked)
 
     async def _asked(self, wish: "Wish | TrayroundError | None") -> None:
         if isinstance(wish, TrayroundError):
@@ -200,7 +202,7 @@ class TrayActs(ChangesFarm, Papers):
 
         choices = await self.session.choices()
         likely = next((r.place.id for r in choices.places if r.place.kind in kinds and not r.full), None)
-        self.ask("Move", flows.move(line, choices, likely))
+        self.ask("Move", flows.move, line, choices, likely)
         self.run_worker(show_cautions(self, self.session, MOVE))
 
     async def action_move(self) -> None:
@@ -211,20 +213,20 @@ class TrayActs(ChangesFarm, Papers):
         from tui.dialogs import flows
 
         if (line := self.line) is not None:
-            self.ask("Roots", flows.root_look(line))
+            self.ask("Roots", flows.root_look, line)
 
     async def action_finger(self) -> None:
         from tui.dialogs import readings
 
         if (line := self.line) is not None:
-            self.ask("Finger test", readings.finger(line))
+            self.ask("Finger test", readings.finger, line)
 
     @says_refusal
     async def action_read(self) -> None:
         from tui.dialogs import readings
 
         choices, session = await self.session.choices(), self.session
-        self.ask("Readings", readings.read(choices, self.place_here, session.clock.now(), session.today))
+        self.ask("Readings", readings.read, choices, self.place_here, session.clock.now(), session.today)
 
     def action_readings(self) -> None:
         """A week of readings, and the light of the day."""
@@ -236,7 +238,7 @@ class TrayActs(ChangesFarm, Papers):
         from tui.dialogs import flows
 
         if (line := self.line) is not None:
-            self.ask("Note", flows.note(line))
+            self.ask("Note", flows.note, line)
 
     @says_refusal
     async def _ask_page(self, title: str, name: str, sowing_id: int | None = None) -> None:
@@ -244,7 +246,7 @@ class TrayActs(ChangesFarm, Papers):
         from tui.dialogs import flows
 
         if (line := self.line) is not None:
-            self.ask(title, getattr(flows, name)(await self._page(line, sowing_id)))
+            self.ask(title, getattr(flows, name), await self._page(line, sowing_id))
 
     async def _page(self, line: TrayLine, sowing_id: int | None) -> "TrayPage":
         page = await self.session.page(line.tray_id)
@@ -258,7 +260,7 @@ class TrayActs(ChangesFarm, Papers):
 
         if (line := self.line) is not None:
             page = await self._page(line, sowing_id)
-            self.ask("Up", flows.up(page, self.session.today))
+            self.ask("Up", flows.up, page, self.session.today)
 
     async def action_up(self) -> None:
         await self._up()
@@ -283,7 +285,7 @@ class TrayActs(ChangesFarm, Papers):
 
         if (line := self.line) is not None:
             page = await self.session.page(line.tray_id)
-            self.ask(title, flows.simple(page, getattr(growth, name)))
+            self.ask(title, flows.simple, page, getattr(growth, name))
 
     async def action_thin(self) -> None:
         await self._ask_simple("Thinned", "thin")
@@ -297,7 +299,7 @@ class TrayActs(ChangesFarm, Papers):
 
         if (line := self.line) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
-            self.ask("Pot up", flows.pot_up(page, choices))
+            self.ask("Pot up", flows.pot_up, page, choices)
 
     @says_refusal
     async def action_more(self) -> None:
@@ -309,7 +311,7 @@ class TrayActs(ChangesFarm, Papers):
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
             today, now, outlooks = self.session.today, self.now, self.session.outlooks
             owed = await self.session.answer(lambda store: promises.read(store, today, now, outlooks))
-            self.ask("More", rarer.more(page, choices, owed, view))
+            self.ask("More", rarer.more, page, choices, owed, view)
 
     @says_refusal
     async def action_resow(self) -> None:
@@ -317,7 +319,7 @@ class TrayActs(ChangesFarm, Papers):
 
         if (line := self.line) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
-            self.ask("Resow", sowing.resow(page, choices, self.session.today))
+            self.ask("Resow", sowing.resow, page, choices, self.session.today)
 
     @says_refusal
     async def action_correct(self) -> None:
@@ -325,13 +327,13 @@ class TrayActs(ChangesFarm, Papers):
 
         if (line := self.line) is not None:
             page, choices = await self.session.page(line.tray_id), await self.session.choices()
-            self.ask("Correct the record", correcting.correct(page, choices, self.session.today))
+            self.ask("Correct the record", correcting.correct, page, choices, self.session.today)
 
     @says_refusal
     async def action_sow(self) -> None:
         from tui.dialogs import sowing
 
-        self.ask("New sowing", sowing.new_sowing(await self.session.choices(), self.session.today))
+        self.ask("New sowing", sowing.new_sowing, await self.session.choices(), self.session.today)
 
     @says_refusal
     async def _turn(self, name: str) -> None:

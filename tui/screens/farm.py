@@ -37,7 +37,7 @@ class ChangesFarm(FindsTrays):
         from tui.dialogs.ask import Ask
 
         treated = await self.session.answer(treated_lots)
-        ask = Ask(title, flow(await self.session.choices()))
+        ask = Ask(title, flow, await self.session.choices())
         self.app.push_screen(ask, partial(self._changed, treated))
 
     @says_refusal

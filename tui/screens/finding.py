@@ -181,7 +181,7 @@ class FindsTrays(Screen[None]):
         if meant:
             found = [lines[number], *meant] if number in lines else meant
             self.app.push_screen(
-                Ask(words, which_label(f"{number}{letter}", found, (*lines.values(),))), self._which
+                Ask(words, which_label, f"{number}{letter}", found, (*lines.values(),)), self._which
             )
 
     def _which(self, line: TrayLine | TrayroundError | None) -> None:

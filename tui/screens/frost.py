@@ -19,4 +19,4 @@ class FrostScreen(AnswerScreen):
 
     def action_dates(self) -> None:
         """Type the published dates of a station."""
-        self.ask("Last freezes", dates(self.session.today, self.session.settings))
+        self.ask("Last freezes", dates, self.session.today, self.session.settings)

@@ -39,7 +39,7 @@ class GateScreen(AnswerScreen):
             if tray is not None:
                 await ask_set_out(self, tray.tray_id)
 
-        self.app.push_screen(Ask("Set out", which_tray(crop)), chosen)  # type: ignore[arg-type]
+        self.app.push_screen(Ask("Set out", which_tray, crop), chosen)  # type: ignore[arg-type]
 
 
 def which_tray(crop: CropAtGate) -> Flow[TrayAtGate]:

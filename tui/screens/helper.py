@@ -11,7 +11,9 @@ from tui.screens.finding import says_refusal
 from tui.screens.helper_place import HelperPlace
 
 if TYPE_CHECKING:
-    from tui.dialogs.ask import Flow
+    from collections.abc import Callable
+
+    from tui.dialogs.ask import Flow, P
     from tui.dialogs.flows import Wish
 
 END = "Tell somebody that you have ended."
@@ -47,10 +49,12 @@ class HelperScreen(HelperPlace):
     async def action_look(self) -> None:
         await self._mark(ActKind.LOOKED)
 
-    def _ask(self, title: str, flow: "Flow[Wish]") -> None:
+    def _ask(
+        self, title: str, flow: "Callable[P, Flow[Wish]]", *args: "P.args", **kwargs: "P.kwargs"
+    ) -> None:
         from tui.dialogs.ask import Ask
 
-        self.app.push_screen(Ask(title, flow), self._asked)
+        self.app.push_screen(Ask(title, flow, *args, **kwargs), self._asked)
 
     async def _asked(self, wish: "Wish | TrayroundError | None") -> None:
         if wish is not None and not isinstance(wish, TrayroundError):
@@ -60,13 +64,13 @@ class HelperScreen(HelperPlace):
         from tui.dialogs import helping
 
         if (line := self.line) is not None:
-            self._ask("Note", helping.note(line))
+            self._ask("Note", helping.note, line)
 
     def action_call(self) -> None:
         from tui.dialogs import helping
 
         if (line := self.line) is not None and self.page is not None:
-            self._ask("Call", helping.call(line, self.page.phone))
+            self._ask("Call", helping.call, line, self.page.phone)
 
     async def action_undo(self) -> None:
         from model.actions import helping

@@ -57,7 +57,7 @@ class MatScreen(AnswerScreen):
         if sowing is None or found is None:
             self.say("Only a sowing to come can be pinned: take one of their lines.", bad=True)
             return
-        self.ask(f"Pin {sowing.name}", dialogs.pin(sowing, found))
+        self.ask(f"Pin {sowing.name}", dialogs.pin, sowing, found)
 
     async def action_release(self) -> None:
         """Give the sowing under the hand back to the rota."""

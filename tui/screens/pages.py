@@ -96,7 +96,7 @@ class OpensPages(Screen[None]):
         from tui.dialogs.ask import Ask
         from tui.dialogs.season import word
 
-        self.app.push_screen(Ask("Find", word()), self._found)
+        self.app.push_screen(Ask("Find", word), self._found)
 
     def _found(self, asked: "str | TrayroundError | None") -> None:
         from tui.screens.found import FoundScreen

@@ -43,7 +43,7 @@ class PaperScreen(AnswerScreen):
         from tui.dialogs.ask import Ask
         from tui.dialogs.written import write_to
 
-        self.app.push_screen(Ask("On paper", write_to(what, f"~/{name}-{self.session.today}{PDF}")), then)
+        self.app.push_screen(Ask("On paper", write_to, what, f"~/{name}-{self.session.today}{PDF}"), then)
 
     def action_write_sheet(self) -> None:
         """The sheet as a file: a PDF, or plain text by its name."""
@@ -83,7 +83,7 @@ class PaperScreen(AnswerScreen):
         lines = view.lines if view else ()
         made = [line.number for line in lines if line.here_days == 0]
         standing = {line.number for line in lines}
-        self.app.push_screen(Ask("Labels", which_labels(sorted(made), standing)), self._which_labels)
+        self.app.push_screen(Ask("Labels", which_labels, sorted(made), standing), self._which_labels)
 
     @says_refusal
     async def _which_labels(self, chosen: "tuple[tuple[int, ...], bool] | TrayroundError | None") -> None:

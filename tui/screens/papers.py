@@ -13,8 +13,10 @@ from tui.screens.finding import FindsTrays, says_refusal
 from tui.screens.pages import OpensPages
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from model.views.lines import TrayLine
-    from tui.dialogs.ask import Flow
+    from tui.dialogs.ask import Flow, P
     from tui.dialogs.flows import Wish
     from tui.session import Session
 
@@ -34,7 +36,7 @@ class Papers(FindsTrays, OpensPages):
         """The tray under the hand."""
         raise NotImplementedError
 
-    def ask(self, title: str, flow: "Flow[Wish]") -> None:
+    def ask(self, title: str, flow: "Callable[P, Flow[Wish]]", *args: "P.args", **kwargs: "P.kwargs") -> None:
         """Ask the questions of a flow, then carry out what comes of the answers."""
         raise NotImplementedError
 
@@ -54,8 +56,8 @@ class Papers(FindsTrays, OpensPages):
         from tui.dialogs.paper import when
 
         session, zone = self.session, self.session.settings.get("zone", "UTC")
-        flow = when(session.today, session.clock.now(), zone, session.told_at)
-        self.app.push_screen(Ask("From paper", flow), self._from_paper)
+        ask = Ask("From paper", when, session.today, session.clock.now(), zone, session.told_at)
+        self.app.push_screen(ask, self._from_paper)
 
     @says_refusal
     async def _from_paper(self, told: "tuple[datetime | None] | TrayroundError | None") -> None:

@@ -77,14 +77,14 @@ class PlanScreen(AnswerScreen):
             return
         today, target = self.session.today, one.target.id
         mat = await self.session.answer(lambda store: mat_for(store, target, today))
-        self.ask("Sow as planned", sow_planned(one, await self.session.choices(), today, mat))
+        self.ask("Sow as planned", sow_planned, one, await self.session.choices(), today, mat)
 
     @says_refusal
     async def action_add_target(self) -> None:
         """Add what is wanted."""
         from tui.dialogs.plan import add_target
 
-        self.ask("Plan", add_target(await self.session.choices(), self.session.today))
+        self.ask("Plan", add_target, await self.session.choices(), self.session.today)
 
     @says_refusal
     async def action_change_target(self) -> None:
@@ -95,7 +95,7 @@ class PlanScreen(AnswerScreen):
         if target is None:
             self.say("No line is under the hand.", bad=True)
             return
-        self.ask("Change the plan", change_target(target, await self.session.choices(), self.session.today))
+        self.ask("Change the plan", change_target, target, await self.session.choices(), self.session.today)
 
     @says_refusal
     async def action_drop_target(self) -> None:
@@ -106,7 +106,7 @@ class PlanScreen(AnswerScreen):
         if target is None:
             self.say("No line is under the hand.", bad=True)
             return
-        self.ask("Drop from the plan", drop_target(target))
+        self.ask("Drop from the plan", drop_target, target)
 
     async def action_back(self) -> None:
         """From the sowing session back to the plan; from the plan back to where it was opened."""
@@ -126,8 +126,8 @@ class PlanScreen(AnswerScreen):
         from tui.dialogs.ask import Ask
         from tui.dialogs.written import write_to
 
-        flow = write_to("what is to come", "~/trayround.ics")
-        self.app.push_screen(Ask("Calendar", flow), self._write_calendar)
+        ask = Ask("Calendar", write_to, "what is to come", "~/trayround.ics")
+        self.app.push_screen(ask, self._write_calendar)
 
     @says_refusal
     async def _write_calendar(self, chosen: "tuple[Path, bool] | TrayroundError | None") -> None:

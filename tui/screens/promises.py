@@ -40,19 +40,19 @@ class PromisesScreen(AnswerScreen):
     async def action_fulfil(self) -> None:
         """Hand over what was promised."""
         if self.promise is not None and self.owed is not None and self.view is not None:
-            self.ask("Hand over", asking.fulfil(self.owed, self.view.batches, self.session.today))
+            self.ask("Hand over", asking.fulfil, self.owed, self.view.batches, self.session.today)
 
     @says_refusal
     async def action_add_promise(self) -> None:
         """Promise plants."""
-        self.ask("Promise", asking.promise(await self.session.choices(), self.session.today))
+        self.ask("Promise", asking.promise, await self.session.choices(), self.session.today)
 
     async def action_change_promise(self) -> None:
         """Change the promise under the hand."""
         if (held := self.promise) is not None:
-            self.ask("Change the promise", asking.change(held, self.session.today))
+            self.ask("Change the promise", asking.change, held, self.session.today)
 
     async def action_drop_promise(self) -> None:
         """Drop the promise under the hand."""
         if (held := self.promise) is not None:
-            self.ask("Drop the promise", asking.drop(held))
+            self.ask("Drop the promise", asking.drop, held)

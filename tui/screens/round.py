@@ -150,7 +150,7 @@ class RoundScreen(Bench):
         if place is None or not place.trays:
             self.say("No tray stands here.", bad=True)
         else:
-            self.ask(title, flows.mark_place(kind, place.place_id, place.name, self.lines_here()))
+            self.ask(title, flows.mark_place, kind, place.place_id, place.name, self.lines_here())
 
     def action_water_place(self) -> None:
         self._whole_place("Water the whole place", ActKind.WATERED)
@@ -165,7 +165,7 @@ class RoundScreen(Bench):
         from tui.dialogs import flows
 
         if (place := self.place) is not None and place.trays:
-            self.ask("Feed the whole place", flows.feed_place(place.place_id, place.name))
+            self.ask("Feed the whole place", flows.feed_place, place.place_id, place.name)
 
     @says_refusal
     async def action_second_pass(self) -> None:
@@ -177,7 +177,7 @@ class RoundScreen(Bench):
         today = self.session.today
         passes, remark = await self.session.answer(lambda store: read_second_pass(store, today))
         if passes:
-            self.app.push_screen(Ask("Second pass", passing.go_to(passes, remark)), self._pass)
+            self.app.push_screen(Ask("Second pass", passing.go_to, passes, remark), self._pass)
         else:
             self.say(remark)
 

@@ -43,7 +43,7 @@ class LooksBack(AnswerScreen):
         if self.crop is None or self.view is None:
             self.say("No crop is under the hand.", bad=True)
         else:
-            self.ask(f"Season {self.view.season}", verdict(self.view.season, self.crop, word))
+            self.ask(f"Season {self.view.season}", verdict, self.view.season, self.crop, word)
 
     def action_keep_crop(self) -> None:
         """Keep it as it is."""
@@ -63,8 +63,8 @@ class LooksBack(AnswerScreen):
         from tui.dialogs.written import write_to
 
         if self.view is not None:
-            flow = write_to("the season", f"~/season-{self.view.season}.txt")
-            self.app.push_screen(Ask("Season", flow), self._write)
+            ask = Ask("Season", write_to, "the season", f"~/season-{self.view.season}.txt")
+            self.app.push_screen(ask, self._write)
 
     @says_refusal
     async def _write(self, chosen: "tuple[Path, bool] | TrayroundError | None") -> None:

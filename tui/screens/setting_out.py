@@ -21,4 +21,4 @@ async def ask_set_out(screen: "TrayActs", tray_id: int, sowing_id: int | None = 
         page = replace(page, sowings=tuple(s for s in page.sowings if s.sowing_id == sowing_id))
     today, now, outlooks = session.today, screen.now, session.outlooks
     said = await session.answer(lambda store: against(store, tray_id, today, now, outlooks))
-    screen.ask("Set out", flows.set_out(page, said))
+    screen.ask("Set out", flows.set_out, page, said)

@@ -31,13 +31,13 @@ class StockScreen(AnswerScreen):
         """Count something."""
         choices = await self.session.choices()
         lots = await self.session.answer(read_lots)
-        self.ask("Counted", asking.count(choices, lots))
+        self.ask("Counted", asking.count, choices, lots)
 
     @says_refusal
     async def action_washed(self) -> None:
         """Say what was washed."""
         choices = await self.session.choices()
-        self.ask("Washed", asking.washed(choices, self.view.lines if self.view else ()))
+        self.ask("Washed", asking.washed, choices, self.view.lines if self.view else ())
 
     def action_read_lots(self) -> None:
         """Every seed lot."""
@@ -45,7 +45,7 @@ class StockScreen(AnswerScreen):
 
     def action_bleach(self) -> None:
         """Work out a bleach bath."""
-        self.app.push_screen(Ask("Bleach bath", asking.bleach()), self._bath)
+        self.app.push_screen(Ask("Bleach bath", asking.bleach), self._bath)
 
     def _bath(self, found: "tuple[float, float, float] | TrayroundError | None") -> None:
         if isinstance(found, tuple):

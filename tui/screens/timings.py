@@ -79,7 +79,7 @@ class TimingsScreen(ModalScreen[None]):
     def action_agree(self) -> None:
         """Ask for one crop whether its own growth shall hold."""
         if self._page is not None:
-            self.app.push_screen(Ask("Own timings", agree(self._page)), self._agreed)
+            self.app.push_screen(Ask("Own timings", agree, self._page), self._agreed)
 
     async def _agreed(self, answer: object) -> None:
         if isinstance(answer, tuple):

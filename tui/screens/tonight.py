@@ -52,7 +52,7 @@ class TonightScreen(AnswerScreen):
         from tui.dialogs.ask import Ask
         from tui.dialogs.away import days_away
 
-        self.app.push_screen(Ask("Away", days_away(self.session.today)), self._away)
+        self.app.push_screen(Ask("Away", days_away, self.session.today), self._away)
 
     def _away(self, days: tuple[date, date] | TrayroundError | None) -> None:
         from tui.screens.cover import CoverScreen

@@ -175,7 +175,7 @@ class TrayScreen(TrayActs):
 
         if self.page is not None:
             choices = await self.session.choices()
-            self.app.push_screen(Ask("What if", whatif.what_if(self.page, choices)), self._thought)
+            self.app.push_screen(Ask("What if", whatif.what_if, self.page, choices), self._thought)
 
     @says_refusal
     async def _thought(self, change: "Change | TrayroundError | None") -> None:

@@ -1,0 +1,48 @@
+"""Backspace with nothing typed goes one question back, and what was answered before stays."""
+
+from pathlib import Path
+
+from tests.tui.hand import at_the_farm
+from tui.commands import ROUND
+
+
+async def test_a_slip_early_in_a_long_question_is_mended_without_typing_the_rest_again(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("PnHoop⏎4")
+        assert "Hoop" in hand.shown
+        assert "Backspace goes one back" in hand.shown
+        await hand.type("⌫")
+        await hand.type("⌫")
+        assert hand.typed == "Hoop"
+        await hand.type("Tunnel⏎430⏎15⏎25⏎⏎")
+        assert hand.rows("SELECT name, kind, low_c, high_c FROM place WHERE name IN ('Hoop', 'Tunnel')") == [
+            ("Tunnel", "cold frame", 15.0, 25.0)
+        ]
+
+
+async def test_a_choice_that_was_wrong_is_chosen_again_and_only_the_last_answer_is_kept(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        since = hand.last_act
+        await hand.type("n43x1⏎")
+        first = hand.shown
+        await hand.type("⌫")
+        assert hand.shown != first
+        await hand.type("2⏎3")
+        assert [(kind, count) for kind, _, count in hand.acts(since)] == [("lost", 2)]
+
+
+async def test_letters_are_deleted_before_a_question_is_left(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("PnHo⌫⌫")
+        assert hand.asks
+        assert hand.typed == ""
+        await hand.type("⌫⌫")
+        assert hand.asks
+        await hand.type("␛")
+        assert not hand.asks
+
+
+async def test_escape_still_leaves_at_once(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n43x2⏎␛")
+        assert hand.where == ROUND
