@@ -109,6 +109,7 @@ async def test_a_repeat_sowing_takes_twenty_five_keys_at_most_and_the_next_tray_
 async def test_the_program_opens_on_what_needs_me_first(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         assert isinstance(hand.app.screen, FirstScreen)
+        await hand.type("i")
         shown = hand.app.screen.trays.lines
         assert 7 <= len(shown) <= 12
         assert [line.rank for line in shown] == sorted(line.rank for line in shown)
