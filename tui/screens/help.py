@@ -18,7 +18,7 @@ LEGEND = f"""\
 {DIGITS}; after W, L or D they name exceptions
   :        a list of all this by its words, also Ctrl+P
 """
-WIDTH, HANGING = 75, 11
+WIDTH, HANGING = 74, 11
 """Columns of the text, and where words go on in the next row: under those of the first."""
 BAR = "the bar is solid as far as is sure, and light as far as may be; ! no water since yesterday or longer"
 
