@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.faults.damage import meet
-from tests.faults.fingers import KEYS, Typed, type_all
+from tests.faults.fingers import SEQUENCES, Typed, type_all
 from tests.faults.kills import SCENARIOS, assert_kept, end_at_moments, write_together
 from tests.faults.rows import MANGLES, Change, take_in
 
@@ -62,10 +62,11 @@ def keys(folder: Path, sequences: int) -> None:
     typed = Typed()
 
     @settings(calm, max_examples=sequences)
-    @given(keys=KEYS)
-    def press(keys: list[str]) -> None:
-        with TemporaryDirectory(dir=folder) as here:
-            type_all(Path(here) / "farm.db", keys, typed)
+    @given(typing=SEQUENCES)
+    def press(typing: list[list[str]]) -> None:
+        if typed.sequences < sequences:
+            with TemporaryDirectory(dir=folder) as here:
+                type_all(Path(here) / "farm.db", typing, typed)
 
     press()
     print(
@@ -90,10 +91,10 @@ PARTS = {
     "kills": (kills, 200),
     "damage": (damage, 1000),
     "rows": (rows, 10_000),
-    "keys": (keys, 400),
+    "keys": (keys, 10_000),
     "writers": (writers, 60),
 }
-"""Each part with its full count: moments of each scenario, files, rows, sequences of about 25 keys, seconds."""
+"""Each part with its full count: moments of each scenario, files, rows, sequences of keys, seconds."""
 
 
 def main(asked: list[str]) -> None:

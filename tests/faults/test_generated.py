@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
-from tests.faults.fingers import KEYS, Typed, type_all
+from tests.faults.fingers import SEQUENCES, Typed, type_all
 from tests.faults.rows import MANGLES, Change, st, take_in
 
 
@@ -19,9 +19,9 @@ def test_mangled_files_are_taken_whole_or_refused_never_half(
 
 @pytest.mark.long
 @settings(max_examples=5, deadline=None, derandomize=True)
-@given(keys=KEYS)
+@given(typing=SEQUENCES)
 def test_whatever_is_typed_the_program_goes_on_and_loses_nothing(
-    tmp_path_factory: pytest.TempPathFactory, keys: list[str]
+    tmp_path_factory: pytest.TempPathFactory, typing: list[list[str]]
 ) -> None:
     path: Path = tmp_path_factory.mktemp("typed") / "farm.db"
-    type_all(path, keys, Typed())
+    type_all(path, typing, Typed())
