@@ -6,6 +6,7 @@ the edges and is imported only there, since the round must be on the screen befo
 
 import re
 from calendar import monthrange
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Protocol
 from zoneinfo import ZoneInfo
@@ -179,6 +180,43 @@ def parse_day(text: str, today: date) -> date:
         raise BadInput(
             f"{typed!r} is no day.", "Type it like 2026-04-14, 14 apr, yesterday, or -3 for three days ago."
         ) from error
+
+
+_NAMED = re.compile(
+    r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\s+)?(?:(?P<day>\d{1,2})\s+)?(?P<month>[a-z]{3,9})\.?(?:\s+(?P<year>\d{4}))?"
+    r"|(?P<iso_year>\d{4})-(?P<iso_month>\d{1,2})(?:-(?P<iso_day>\d{1,2}))?"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A day or a month as people name it: of a year, or of every year."""
+
+    year: int | None
+    month: int
+    day: int | None
+
+    def holds(self, day: date) -> bool:
+        """Whether a day is the one that is meant, or lies in the month."""
+        return self.year in (None, day.year) and self.month == day.month and self.day in (None, day.day)
+
+
+def named(text: str) -> Named | None:
+    """The day or month that a text names: 14 Apr, Tue 14 Apr 2026, Apr 2026, 2026-04-14, 2026-04; None for others.
+
+    A month alone is none: may is also a word.
+    """
+    match = _NAMED.fullmatch(" ".join(text.split()).lower())
+    if match is None:
+        return None
+    year, day = match["year"] or match["iso_year"], match["day"] or match["iso_day"]
+    word = match["month"]
+    if word is not None and (
+        (day is None and year is None) or not any(m.startswith(word) for m in LONG_MONTHS)
+    ):
+        return None
+    month = _month(word) if word is not None else int(match["iso_month"])
+    return Named(int(year) if year else None, month, int(day) if day else None)
 
 
 def _month(typed: str) -> int:

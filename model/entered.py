@@ -53,6 +53,8 @@ class ClashKind(StrEnum):
     GONE = "gone, and gone on with"
     BACK = "taken back, and gone on with"
     NUMBER = "same number"
+    GIVEN = "handed over twice"
+    NIGHT = "two answers for a night"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 
+from model.labels import Alias
+
 
 class PlaceKind(StrEnum):
     """What a place is; the rules ask about heat and hardening."""
@@ -345,8 +347,8 @@ class Tray:
     """The last act by which somebody stood at this tray."""
     note: str = ""
     ended_on: date | None = None
-    aliases: tuple[int, ...] = ()
-    """Numbers that its label carried before."""
+    aliases: tuple[Alias, ...] = ()
+    """Numbers that its label carried before, in the order in which it lost them."""
     withheld: tuple[Withheld, ...] = ()
     sick: tuple[date, ...] = ()
     """Days on which somebody saw that it looked sick."""

@@ -7,6 +7,8 @@ swap of two neighbouring digits changes the letter.
 
 import re
 from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from datetime import date
 
 from model.errors import BadInput
 
@@ -14,6 +16,14 @@ LETTERS = "TRWAGMYFPDXBNJZSQVHLCKE"
 HIGHEST = 9999
 
 _LABEL = re.compile(r"(\d{1,4})\s*([A-Za-z]?)$")
+
+
+@dataclass(frozen=True, slots=True)
+class Alias:
+    """A number that a tray's label carried before it got another."""
+
+    number: int
+    until: date
 
 
 def letter_of(number: int) -> str:

@@ -39,6 +39,7 @@ PLACES = (
 
 ONE_KIND = {
     "test_backup",
+    "test_clashes",
     "test_database",
     "test_first_release",
     "test_kill",

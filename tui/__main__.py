@@ -93,7 +93,7 @@ def _version() -> str:
 
 
 def _app(asked: argparse.Namespace) -> int:
-    return _show(asked, path_of(asked), make=True) if _has_terminal() else MISUSED
+    return _show(asked, path_of(asked), make=asked.helper is None) if _has_terminal() else MISUSED
 
 
 def _has_terminal() -> bool:

@@ -195,6 +195,7 @@ COMMANDS: tuple[Command, ...] = (
     _of_clashes("first_counts", "f", "first", "Of two acts at odds the one named first counts."),
     _of_clashes("later_counts", "l", "later", "Of two acts at odds the one named second counts."),
     _of_clashes("both_count", "b", "both", "Both acts count, where there are enough plants."),
+    _of_clashes("open_clash", "enter", "open", "Everything about the tray of this line."),
     _any("entries", "j", "entries", "Who entered what today; one of your own can be taken back singly."),
     Command(
         *("take_back", "x", "take back", "Take back this entry, where no later one stands on it."),

@@ -79,7 +79,10 @@ def listed(path: Path) -> list[str]:
     """The backups of a record, the newest first: number, moment, what it lacks of the record, the name."""
     found = backup.backups(path)
     if not found:
-        return [f"There is no backup in {folder_of(path)}."]
+        return [
+            f"There is no backup in {folder_of(path)}.",
+            "A copy from elsewhere takes the place of the record by its file: trayround restore COPY.",
+        ]
     rows = [f"Backups of {path}, the newest first:"]
     for copy in found:
         zone = zone_of(copy.path)

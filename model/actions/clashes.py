@@ -1,60 +1,62 @@
 """Deciding between two acts that two copies of the record hold; a decision is an entry and can be taken back."""
 
-from enum import StrEnum
-
-from model.actions.desk import Receipt, Stamp, entry
+from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.entered import STRUCK, ClashKind
-from model.errors import BadInput
+from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind
-from model.rules.clash_words import ENDS, said
-from model.store import reading
+from model.rules.clash_words import ENDS, Choice, Teller, asks, decided, decision
 from model.store.database import Store
-from model.store.reading_clashes import OpenClash, open_clashes
+from model.store.reading_clashes import OpenClash, names, open_clashes, settled_clashes
 from model.store.set_aside import KEPT, settle, trays_at_odds
-
-
-class Choice(StrEnum):
-    """Which of two acts counts."""
-
-    FIRST = "the first"
-    LATER = "the later"
-    BOTH = "both"
-
-
-MEANWHILE = dict.fromkeys((ClashKind.MOVED, ClashKind.CORRECTED, ClashKind.BACK), Choice.LATER)
-"""What holds while a clash is open, where it isn't the first."""
 
 
 def decide(store: Store, stamp: Stamp, clash_id: int, choice: Choice) -> Receipt:
     """Settle one clash. Where both are to count there must be enough; the fold refuses what there isn't."""
-    with entry(store, stamp) as pen:
-        clash = next((found for found in open_clashes(pen.rows) if found.id == clash_id), None)
-        if clash is None:
-            raise BadInput("That is decided already.", "Look at the list again.")
-        # What decides nothing of its own decides what holds meanwhile.
-        if not ENDS[clash.what][list(Choice).index(choice)]:
-            choice = MEANWHILE.get(clash.what, Choice.FIRST)
-        settle(pen.rows, clash_id, pen.entry_id)
-        # With an act that makes trays its whole entry is in or out.
-        pen.touched |= {clash.tray_id, *trays_at_odds(pen.rows, pen.entry_id)}
-        for act, field in _taken_out(clash, choice):
-            pen.act(ActKind.CORRECTED, act.tray_id, of_act_id=act.id, field=field, day=stamp.today)
-        names = {place.id: place.name for place in reading.places(pen.rows)}
-        zone = reading.settings(pen.rows).get("zone", "UTC")
-        told = said(clash.what, clash.number, clash.acts, names, zone).partition(";")[0]
-        end = ENDS[clash.what][list(Choice).index(choice)]
-        pen.say(f"decided, {end}: {told}")
+    try:
+        with entry(store, stamp) as pen:
+            clash = _to_decide(pen, clash_id)
+            end = ENDS[clash.what].get(choice)
+            if end is None:
+                raise BadInput(f"{choice} decides nothing here.", f"Press {asks(clash.what)}.")
+            settle(pen.rows, clash_id, pen.entry_id)
+            # With an act that makes trays its whole entry is in or out.
+            pen.touched |= {clash.tray_id, *trays_at_odds(pen.rows, pen.entry_id)}
+            for act, field in _taken_out(clash, choice):
+                pen.act(ActKind.CORRECTED, act.tray_id, of_act_id=act.id, field=field, day=stamp.today)
+            pen.say(decision(end, Teller(*names(pen.rows)).said(clash.what, clash.number, clash.acts)))
+    except NotEnough as error:
+        raise NotEnough(
+            error.what_happened, "Enter opens the tray: C corrects a count, k counts it. Then decide."
+        ) from error
     return pen.done()
+
+
+def _to_decide(pen: Pen, clash_id: int) -> OpenClash:
+    for clash in open_clashes(pen.rows):
+        if clash.id == clash_id:
+            return clash
+    for settled in settled_clashes(pen.rows):
+        if settled.clash.id == clash_id:
+            raise BadInput(
+                f"That is decided already, by {settled.entry.who}: {decided(settled.entry.words)}.",
+                f"{settled.entry.who} takes it back with u, or later among the day's entries (j).",
+            )
+    raise BadInput(
+        "There is nothing left to decide there: one of the two was taken back.", "Look at the list again."
+    )
+
+
+STRUCK_OF_TWO = frozenset({ClashKind.MORE, ClashKind.CORRECTED, ClashKind.GIVEN, ClashKind.NIGHT})
+"""Clashes of which whichever act doesn't count is struck."""
 
 
 def _taken_out(clash: OpenClash, choice: Choice) -> list[tuple[Act, str]]:
     """Acts that a choice takes out of the reckoning, or keeps in it though they were taken back."""
-    first, later = clash.first, clash.later
-    match clash.what, choice:
-        case ((ClashKind.MOVED | ClashKind.MORE | ClashKind.CORRECTED), Choice.FIRST) if later:
-            return [(later, STRUCK)]
-        case ((ClashKind.MORE | ClashKind.CORRECTED | ClashKind.GONE), Choice.LATER) if first:
-            return [(first, STRUCK)]
-        case (ClashKind.BACK, Choice.LATER) if first:
-            return [(first, KEPT)]
+    first, later, what = clash.first, clash.later, clash.what
+    if choice is Choice.FIRST and later and what in {*STRUCK_OF_TWO, ClashKind.MOVED}:
+        return [(later, STRUCK)]
+    if choice is Choice.LATER and first and what in {*STRUCK_OF_TWO, ClashKind.GONE}:
+        return [(first, STRUCK)]
+    if choice is Choice.LATER and first and what is ClashKind.BACK:
+        return [(first, KEPT)]
     return []

@@ -6,17 +6,18 @@ from datetime import UTC
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from model.actions.desk import Stamp, add_row
+from model.actions.desk import Stamp, add_row, reckon
 from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
 from model.labels import HIGHEST, label
-from model.rules.clash_words import said
-from model.rules.ledger import fold
-from model.rules.merging import Clash, Sides, at_odds, in_doubt, rival
-from model.store import births, exchange, reading
+from model.numbering import about
+from model.rules.clash_words import TWO_WAYS, Teller, both_decided
+from model.rules.ledger import corrected, fold
+from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
+from model.store import births, exchange, reading, reading_owed
 from model.store.database import Rows, rows_of
-from model.store.reading_clashes import acts_by_id
+from model.store.reading_clashes import acts_by_id, names
 from model.text import clean
 
 if TYPE_CHECKING:
@@ -43,21 +44,24 @@ class Clashing:
         self.stamp = stamp
         self.known = known
         self.rows: Rows = rows_of(session)
-        self.zone = reading.settings(self.rows).get("zone", "UTC")
-        self.places = {place.id: place.name for place in reading.places(self.rows)}
+        self.notes: list[str] = []
+        """What was decided on the way, in words."""
 
     def run(self, settled_twice: Iterable[tuple[int, int]]) -> None:
         """All of it; every tray is reckoned anew on the way."""
-        for out, stays in settled_twice:
-            self._take_back(out, stays)
+        self._decided_twice(settled_twice)
         self._taken_back()
         trays = self._counts()
         dead = reading.dead_entries(self.rows)
         acts = births.live_acts(self.rows, list(trays), dead)
+        aside = set()
         for tray in trays.values():
             for clash in at_odds(tray, acts.get(tray.id, ()), self.known.sides):
-                self._keep(clash, tray.number)
+                if self._keep(clash, tray.number) and clash.what is ClashKind.NIGHT:
+                    aside.add(tray.id)
+        reckon(self.rows, aside)
         self._numbers()
+        self._given()
 
     def _counts(self) -> dict[int, Tray]:
         """Reckon every tray; what can't be counted beside the rest is set aside."""
@@ -122,11 +126,13 @@ class Clashing:
     def _numbers(self) -> None:
         """Two living trays with one number: the newcomer gets the next free one."""
         everything = births.all_tray_ids(self.rows)
+        # Not today: both laptops choose the same number, whenever each merges.
+        labels = about(self.rows, reading.last_day(self.rows))
         for number in sorted(births.numbers_shared(self.rows, everything)):
             standing = [tray for tray in reading.trays_numbered(self.rows, number) if tray.standing]
             sharing = [tray for tray in standing if tray.number == number]
             for tray in sorted(sharing, key=self._numbered_in)[1:]:
-                self._renumber(tray)
+                self._renumber(tray, labels)
 
     def _numbered_in(self, tray: Tray) -> int:
         """The entry by which a tray has its number."""
@@ -136,15 +142,16 @@ class Clashing:
         ((made_in,),) = self.rows("SELECT entry_id FROM tray WHERE id = ?", tray.id)
         return max([*given, int(made_in)])
 
-    def _renumber(self, tray: Tray) -> None:
-        taken = {other.number for other in reading.standing_trays(self.rows)}
+    def _renumber(self, tray: Tray, labels: Collection[int]) -> None:
+        whose = "the other copy" if self._numbered_in(tray) in self.known.sides.theirs else "this copy"
+        taken = {*labels, *(other.number for other in reading.standing_trays(self.rows))}
         following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
         new = next((number for number in following if number not in taken), None)
         if new is None:
             raise BadInput("Every tray number is in use.", "Retire trays that are gone, in either copy.")
         made = self.rows("SELECT min(id) FROM act WHERE tray_id = ?", tray.id)[0][0]
         first = acts_by_id(self.rows, [made])[made]
-        words = said(ClashKind.NUMBER, tray.number, (first, None), self.places, self.zone)
+        words = f"{ClashKind.NUMBER}: two trays {label(tray.number)}, {Teller(*names(self.rows)).newcomer(first, new)}"
         from model.store import tables
 
         uid = self._uid(ClashKind.NUMBER, [self._name(made), str(new)])
@@ -166,25 +173,51 @@ class Clashing:
             Clash(ClashKind.NUMBER, tray.id, first, acts_by_id(self.rows, [act_id])[act_id]),
             tray.number,
         )
-        acts = births.live_acts(self.rows, [tray.id], reading.dead_entries(self.rows))
-        (birth,) = births.births(self.rows, [tray.id], reading.dead_entries(self.rows))
-        parent = reading.trays(self.rows, [birth.parent_id or 0]).get(birth.parent_id or 0)
-        births.keep(self.rows, fold(birth, acts[tray.id], parent))
-
-    def _take_back(self, out: int, stays: int) -> None:
-        """Both decided one clash: the later decision holds."""
-        uids = dict(self.rows("SELECT id, uid FROM entry WHERE id IN (?, ?)", out, stays))
-        words = dict(self.rows("SELECT id, words FROM entry WHERE id IN (?, ?)", out, stays))
-        entry_id = self._entry(
-            self._uid("decided twice", [uids[out], uids[stays]]),
-            f"decided twice, the later holds: {words[stays]}; took back: {words[out]}",
+        reckon(self.rows, {tray.id})
+        self.notes.append(
+            f"{label(tray.number)} of {whose} is {label(new)} here now and needs a new label "
+            f"({first.kind} by {first.who})."
         )
-        if entry_id is not None:
+
+    def _given(self) -> None:
+        """Promises of which both handed over plants, more than was promised."""
+        dead, newer = reading.dead_entries(self.rows), reading_owed.newer_forms(self.rows)
+        found = self.rows("SELECT DISTINCT tray_id FROM act WHERE promise_id IS NOT NULL")
+        trays = reading.trays(self.rows, [tray_id for (tray_id,) in found])
+        acts = births.live_acts(self.rows, list(trays), dead)
+        given: dict[int, list[Act]] = {}
+        for tray in trays.values():
+            for act in corrected(acts[tray.id], tray.sowings):
+                if act.promise_id is not None:
+                    given.setdefault(reading_owed.newest(act.promise_id, newer), []).append(act)
+        for held in reading_owed.promises(self.rows):
+            clash = given_twice(given.get(held.id, ()), held.plants, self.known.sides)
+            if clash is not None:
+                self._keep(clash, trays[clash.tray_id].number)
+
+    def _decided_twice(self, settled_twice: Iterable[tuple[int, int]]) -> None:
+        """Both decided one clash: the later decision holds, and where they decided differently that is said."""
+        for out, stays in settled_twice:
+            (gone, *lost), (kept, *holds) = self._told(out), self._told(stays)
+            words = both_decided((lost[0], lost[1]), (holds[0], holds[1]))
+            entry_id = self._entry(self._uid("decided twice", [gone, kept]), words)
+            if entry_id is None:
+                continue
+            if words.startswith(TWO_WAYS):
+                self.notes.append(f"{words}.")
             # It may have been taken back and brought back before.
             tip = out
             while later := self.rows("SELECT id FROM entry WHERE undoes = ?", tip):
                 tip = later[0][0]
             self.rows("UPDATE entry SET undoes = ? WHERE id = ?", tip, entry_id)
+
+    def _told(self, entry_id: int) -> tuple[str, str, str]:
+        """The uid of an entry, who made it, and its words."""
+        ((uid, who, words),) = self.rows(
+            "SELECT uid, name, words FROM entry JOIN person ON person.id = person_id WHERE entry.id = ?",
+            entry_id,
+        )
+        return uid, who, words
 
     def _keep(self, clash: Clash, number: int) -> bool:
         """Put a clash on record; whether it wasn't there yet."""
@@ -192,7 +225,7 @@ class Clashing:
         uid = self._uid(clash.what, [self._name(act.id) for act in acts])
         told = acts_by_id(self.rows, [act.id for act in acts])
         first, later = (told[act.id] if act else None for act in (clash.first, clash.later))
-        entry_id = self._entry(uid, said(clash.what, number, (first, later), self.places, self.zone))
+        entry_id = self._entry(uid, Teller(*names(self.rows)).said(clash.what, number, (first, later)))
         if entry_id is None:
             return False
         self._row(entry_id, clash, number)

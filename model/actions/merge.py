@@ -12,9 +12,12 @@ from typing import TYPE_CHECKING
 
 from model.actions.clashing import Clashing, Known
 from model.actions.desk import Stamp
+from model.entered import MERGE
 from model.errors import BadInput, StoreTrouble
+from model.rules.clash_words import TWO_WAYS
 from model.rules.merging import Sides, agreed_order
 from model.store import backup, merging, reading
+from model.store.address import Where
 from model.store.database import Rows, Store, open_store, rows_of, trouble
 from model.store.merging import Head, Join
 from model.store.named import Names
@@ -23,26 +26,38 @@ if TYPE_CHECKING:
     from sqlmodel import Session
 
 
+AS_A_FILE = (
+    "Make a file of the server's record: trayround export FOLDER with --db ADDRESS, then trayround import FOLDER "
+    "with --db NEW.db."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Merged:
     """What a merge brought."""
 
     entries: tuple[tuple[str, int], ...]
     """New entries by person, the most first."""
+    trays: int
+    """New trays among them that stand."""
     kept: Path | None
     """The file as it was before; None where nothing was new."""
     notes: tuple[str, ...]
 
 
-def merge(store: Store, stamp: Stamp, other: Path) -> Merged:
+def merge(store: Store, stamp: Stamp, other: Where) -> Merged:
     """Take in the entries of another copy that aren't here yet.
 
     The other file is read and never written to. Raises BadInput where it is no copy of this farm.
     """
     if store.path is None:
         raise BadInput(
-            f"{store.name} is no file.",
-            "On a server everybody enters into one record: there is nothing to merge.",
+            f"{store.name} is a record on a server, in which everybody enters: it takes in no file.",
+            f"{AS_A_FILE} Merge into that file.",
+        )
+    if not isinstance(other, Path):
+        raise BadInput(
+            f"{other} is a record on a server: merge takes in a file.", f"{AS_A_FILE} Merge that file."
         )
     with _opened(store.path, other) as there, there.reading() as theirs:
         with store.reading() as ours:
@@ -123,6 +138,7 @@ def _joined(session: "Session", stamp: Stamp, theirs: Rows) -> Merged:
     back_here, back_there = _taken_back(ours, mine), _taken_back(theirs, yours)
     join = Join(session, theirs, Names(), turns)
     join.run()
+    notes = join.notes
     if there - here:
         known = Known(
             Sides(turns.of(here - there), turns.of(there - here)),
@@ -131,14 +147,16 @@ def _joined(session: "Session", stamp: Stamp, theirs: Rows) -> Merged:
             turns.of(back_there),
         )
         settled = merging.settled_there(join, reading.dead_entries(ours))
-        Clashing(session, stamp, known).run(settled)
+        clashing = Clashing(session, stamp, known)
+        clashing.run(settled)
+        notes = clashing.notes + notes
     new = set(turns.new.values())
-    who = Counter(
-        name
-        for i, name in ours("SELECT entry.id, name FROM entry JOIN person ON person.id = person_id")
-        if i in new
-    )
-    return Merged(tuple(who.most_common()), None, tuple(join.notes))
+    came = [entry for entry in reading.entries(ours) if entry.id in new]
+    who = Counter(entry.who for entry in came if entry.who != MERGE)
+    # What the other copy had found out already.
+    notes += [f"{entry.words}." for entry in came if entry.who == MERGE and entry.words.startswith(TWO_WAYS)]
+    trays = ours("SELECT entry_id FROM tray JOIN tray_now ON tray_id = tray.id WHERE standing")
+    return Merged(tuple(who.most_common()), sum(entry_id in new for (entry_id,) in trays), None, tuple(notes))
 
 
 def _taken_back(rows: Rows, heads: Collection[Head]) -> frozenset[str]:

@@ -10,7 +10,7 @@ from model.actions.shift import at_least_one, container_of
 from model.actions.sow import refuse_treated, seeds_a_cell, variety_of
 from model.crops import said_variety
 from model.days import farm_day, say_day
-from model.entered import STRUCK
+from model.entered import MERGE, STRUCK
 from model.errors import BadInput, NotEnough, UndoRefused
 from model.facts import Act, ActKind, ContainerKind, Sowing, Tray
 from model.labels import label
@@ -63,7 +63,7 @@ def _turn(
             if chosen is None:
                 raise UndoRefused(
                     f"There is nothing of {stamp.who}'s today to {'take' if back else 'bring'} back.",
-                    "An older entry is mended with correct the record.",
+                    "C at the tray corrects the record of an older entry, or of somebody else's.",
                 )
             if only is not None:
                 _refuse_others(pen, chosen, only)
@@ -102,15 +102,30 @@ def _asked_for(
     """An entry of the person's today that stands, or that is taken back."""
     chosen = next((row for row in mine if row.id == entry_id and row.undoes is None), None)
     if chosen is None:
-        raise UndoRefused(
-            f"That is no entry that {pen.stamp.who} made today.",
-            "Whoever made it takes it back (y says who is on); an older one is mended with correct the record.",
-        )
+        raise _of_another(pen, entry_id)
     if (entry_id in dead) is back:
         raise UndoRefused(
             f"{chosen.words!r} {'is taken back already' if back else 'stands'}.", "Nothing needs to be done."
         )
     return chosen
+
+
+def _of_another(pen: Pen, entry_id: int) -> UndoRefused:
+    """Why an entry isn't the person's to take back, and the key that puts it right."""
+    made_by = next((row.who for row in reading.entries(pen.rows) if row.id == entry_id), "")
+    if made_by == MERGE:
+        return UndoRefused(
+            "A merge made that entry, no person.", "! shows what two copies are at odds about; decide there."
+        )
+    tray_ids = _trays_of(reading.acts_in(pen.rows, entry_id))
+    trays = [label(tray.number) for tray in reading.trays(pen.rows, sorted(tray_ids)).values()]
+    way = f"C at tray {trays[0]} corrects the record" if trays else "Enter what is right anew"
+    if made_by == pen.stamp.who:
+        return UndoRefused(f"{made_by} made that entry on an earlier day.", f"{way}.")
+    return UndoRefused(
+        f"{made_by or 'Nobody'} made that entry, not {pen.stamp.who}.",
+        f"{way}, or {made_by} takes it back (y says who is on).",
+    )
 
 
 def _trays_of(acts: Collection[Act]) -> set[int]:

@@ -191,7 +191,7 @@ def _pot_part(pen: Pen, tray: Tray, sowing: Sowing, part: PotUp) -> int:
             "Use two trays, or another kind.",
         )
     place = place_of(pen, part.place_id)
-    number = free_number(pen.rows, part.number)
+    number = free_number(pen.rows, pen.stamp.today, part.number)
     child = pen.add(
         tables.Tray(
             entry_id=pen.entry_id,

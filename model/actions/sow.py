@@ -58,7 +58,7 @@ def sow(store: Store, stamp: Stamp, wish: Sow, *, stack: bool = False) -> Receip
         place = place_of(pen, wish.place_id)
         _fits(container, wish.parts)
         room_at(pen, place, 1, stack)
-        number = free_number(pen.rows, wish.number)
+        number = free_number(pen.rows, stamp.today, wish.number)
         tray_id = pen.add(
             tables.Tray(
                 entry_id=pen.entry_id,

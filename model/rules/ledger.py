@@ -22,7 +22,7 @@ from model.facts import (
     Vessel,
     Withheld,
 )
-from model.labels import label
+from model.labels import Alias, label
 
 SOWS = frozenset({ActKind.SOWN, ActKind.RESOWN})
 """Acts whose day is the day of their sowing, whatever that is corrected to."""
@@ -248,7 +248,7 @@ def _apply(tray: Tray, act: Act) -> Tray:
             until = act.day + timedelta(days=act.count or 0)
             return replace(tray, withheld=(*tray.withheld, Withheld(act.day, act.who, act.text or "", until)))
         case ActKind.RELABELLED if act.new:
-            return replace(tray, number=int(act.new), aliases=(*tray.aliases, tray.number))
+            return replace(tray, number=int(act.new), aliases=(*tray.aliases, Alias(tray.number, act.day)))
         case ActKind.MOVED if act.place_id is not None:
             return replace(tray, stays=(*tray.stays, Stay(act.place_id, act.day)))
         case ActKind.FINGER if act.score is not None:

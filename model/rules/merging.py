@@ -11,6 +11,7 @@ from model.entered import STRUCK, ClashKind, TrayBirth, Written
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray
 from model.rules.ledger import COUNTS, MAKES_OR_MOVES_PLANTS, NOT_AT_THE_TRAY, as_done, fold
+from model.rules.tonight import ANSWER
 
 
 def agreed_order(one: Sequence[Written], other: Sequence[Written]) -> list[str]:
@@ -127,6 +128,7 @@ def at_odds(tray: Tray, acts: Collection[Act], sides: Sides) -> Iterator[Clash]:
         yield from _moved_twice(tray, mine, yours, turn)
         yield from _corrected_twice(tray, mine, yours)
         yield from _gone_on_with(tray, mine, yours, turn)
+        yield from _nights_answered_twice(tray, mine, yours, turn)
 
 
 Turns = Mapping[int, int]
@@ -143,6 +145,20 @@ def _moved_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: Tu
         if ours[day].place_id != theirs[day].place_id:
             first, later = sorted((ours[day], theirs[day]), key=lambda act: turn[act.id])
             yield Clash(ClashKind.MOVED, tray.id, first, later)
+
+
+def _nights_answered_twice(
+    tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: Turns
+) -> Iterator[Clash]:
+    def last(acts: Sequence[Act]) -> dict[date, Act]:
+        in_order = sorted(acts, key=lambda act: turn[act.id])
+        return {act.day: act for act in in_order if act.kind in ANSWER.values()}
+
+    ours, theirs = last(mine), last(yours)
+    for day in sorted(ours.keys() & theirs.keys()):
+        if ours[day].kind is not theirs[day].kind:
+            first, later = sorted((ours[day], theirs[day]), key=lambda act: turn[act.id])
+            yield Clash(ClashKind.NIGHT, tray.id, first, later)
 
 
 def _corrected_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> Iterator[Clash]:
@@ -174,3 +190,22 @@ def _gone_on_with(tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: T
     ]
     if after:
         yield Clash(ClashKind.GONE, tray.id, ends, max(after, key=lambda act: turn[act.id]))
+
+
+def given_twice(given: Iterable[Act], promised: int, sides: Sides) -> Clash | None:
+    """Plants of one promise that both handed over, where together that is more than was promised."""
+    total = 0
+    mine: list[Act] = []
+    yours: list[Act] = []
+    for act in sorted(given, key=lambda act: act.id):
+        total += act.count or 0
+        if act.entry_id in sides.ours:
+            own, others = mine, yours
+        elif act.entry_id in sides.theirs:
+            own, others = yours, mine
+        else:
+            continue
+        if total > promised and others and act.tray_id is not None:
+            return Clash(ClashKind.GIVEN, act.tray_id, others[-1], act)
+        own.append(act)
+    return None

@@ -221,8 +221,16 @@ def said_moment(at: datetime, zone: str) -> str:
 
 def damaged(path: Path) -> StoreTrouble:
     """What to say of a file that can't be read whole, with the way back to the newest good backup."""
-    return StoreTrouble(
-        f"{path.name} is damaged.", way_back(path) or "There is no good backup beside it; it was not touched."
+    return StoreTrouble(f"{path.name} is damaged.", way_back(path) or no_backup(path))
+
+
+def no_backup(path: Path) -> str:
+    """What can still be tried where a file is damaged and has no good backup."""
+    name = shlex.quote(str(path))
+    return (
+        "It was not touched, and there is no good backup beside it. A copy from a stick or from the other laptop takes its "
+        f"place with: trayround restore COPY --db {name}. That keeps this file aside and names the entries that the copy "
+        f"lacks. What can still be read here: trayround check --db {name}."
     )
 
 

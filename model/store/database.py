@@ -37,7 +37,7 @@ CURES = {
     ),
     "SQLITE_CANTOPEN": ("The file can't be opened.", "Check the folder and your rights to it."),
     "SQLITE_NOTADB": ("The file is no trayround database.", "Name another file; this one was not touched."),
-    "SQLITE_CORRUPT": ("The file is damaged.", "Go back to a backup copy; this file was not touched."),
+    "SQLITE_CORRUPT": ("The file is damaged.", "It was not touched; take another copy of it."),
 }
 
 DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
@@ -56,10 +56,14 @@ def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:
     if isinstance(error, UnicodeDecodeError) or "Could not decode" in str(error):
         name = "SQLITE_CORRUPT"
     if path is not None and name.startswith(DAMAGE):
-        from model.store.backup import way_back
+        from model.store.backup import no_backup, way_back
 
         if way := way_back(path):
             return StoreTrouble("The file is damaged.", way)
+        if name.startswith("SQLITE_CORRUPT"):
+            return StoreTrouble("The file is damaged.", no_backup(path))
+        what, cure = CURES["SQLITE_NOTADB"]
+        return StoreTrouble(what, f"{cure} If it was your farm's, something wrote over it. {no_backup(path)}")
     for start, (what, cure) in CURES.items():
         if name.startswith(start):
             return StoreTrouble(what, cure)

@@ -7,6 +7,7 @@ from typing import Any
 
 from model.errors import StoreTrouble
 from model.facts import Call, Finger, Look, Mark, Sowing, Stay, Tray, Treated, Vessel, Withheld
+from model.labels import Alias
 
 _day = date.fromisoformat
 
@@ -40,7 +41,7 @@ def _from_raw(raw: dict[str, Any]) -> Tray:
         Finger(_day(f["day"]), f["who"], f["score"], _maybe_day(f["watered"])) for f in raw["fingers"]
     )
     raw["looks"] = tuple(Look(_day(look["day"]), look["who"], look["score"]) for look in raw["looks"])
-    raw["aliases"] = tuple(raw["aliases"])
+    raw["aliases"] = tuple(Alias(alias["number"], _day(alias["until"])) for alias in raw["aliases"])
     raw["withheld"] = tuple(
         Withheld(_day(w["day"]), w["who"], w["what"], _day(w["until"])) for w in raw["withheld"]
     )

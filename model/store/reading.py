@@ -1,6 +1,6 @@
 """Plain SQL reads: from rows to facts."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
@@ -212,24 +212,45 @@ def trays_numbered(rows: Rows, number: int) -> list[Tray]:
         "ORDER BY number = ? DESC, tray_id DESC",
         *(number, ActKind.RELABELLED.value, str(number), number),
     )
+    trays = [projection.from_text(text) for (text,) in found]
+    # A new label that was taken back was never carried.
+    return [tray for tray in trays if number in (tray.number, *(alias.number for alias in tray.aliases))]
+
+
+def gone_since(rows: Rows, day: date) -> list[Tray]:
+    """Trays that left on a day or after it, and some that left before it but were touched since."""
+    found = rows(
+        "SELECT facts FROM tray_now WHERE NOT standing AND tray_id IN (SELECT tray_id FROM act WHERE day >= ?) "
+        "ORDER BY tray_id",
+        day.isoformat(),
+    )
     return [projection.from_text(text) for (text,) in found]
 
 
-def next_number(rows: Rows) -> int:
-    """The number after the newest tray's that no living tray carries; after the highest it begins again at 1.
+def labelled_in(rows: Rows, entry_ids: Collection[int]) -> frozenset[int]:
+    """Trays that some entries made, sowed again or gave another number."""
+    found: set[int] = set()
+    for sql in (
+        "SELECT id FROM tray WHERE entry_id IN ({}) ORDER BY id",
+        "SELECT tray_id FROM sowing WHERE entry_id IN ({}) ORDER BY tray_id",
+        f"SELECT tray_id FROM act WHERE kind = '{ActKind.RELABELLED}' AND entry_id IN ({{}}) ORDER BY tray_id",
+    ):
+        found.update(tray_id for (tray_id,) in rows_in(rows, sql, entry_ids))
+    return frozenset(found)
 
-    0 where every number is in use.
-    """
+
+def free_numbers(rows: Rows, but: Collection[int] = ()) -> Iterator[int]:
+    """The numbers after the newest tray's that no living tray carries, without some others; after the highest from 1 on."""
     # Trays of the entry that is being written aren't reckoned yet; those that were taken back never will be.
     trays, now = "tray LEFT JOIN tray_now ON tray_id = id", "entry_id = (SELECT max(id) FROM entry)"
     number_now = "coalesce(tray_now.number, tray.number)"
-    taken = {n for (n,) in rows(f"SELECT {number_now} FROM {trays} WHERE standing OR {now}")}
+    taken = {*but, *(n for (n,) in rows(f"SELECT {number_now} FROM {trays} WHERE standing OR {now}"))}
     newest = rows(
         f"SELECT tray.number FROM {trays} WHERE tray_id IS NOT NULL OR {now} ORDER BY id DESC LIMIT 1"
     )
     number = int(newest[0][0]) if newest else 0
     following = ((number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
-    return next((candidate for candidate in following if candidate not in taken), 0)
+    return (candidate for candidate in following if candidate not in taken)
 
 
 def last_entry(rows: Rows) -> int:

@@ -1,6 +1,7 @@
 """Plain SQL reads of what is promised and what was given."""
 
 from collections import Counter
+from collections.abc import Mapping
 from datetime import date
 
 from model.ahead import Promise
@@ -31,22 +32,28 @@ def given(rows: Rows) -> dict[int, int]:
         for (tray,) in rows("SELECT DISTINCT tray_id FROM act WHERE kind = ?", ActKind.HANDED_OVER.value)
         if tray is not None
     ]
-    newer = {
+    newer = newer_forms(rows)
+    total: Counter[int] = Counter()
+    for tray in trays(rows, ids).values():
+        for sowing in tray.sowings:
+            for promise, count in sowing.given:
+                total[newest(promise, newer)] += count
+    return dict(total)
+
+
+def newer_forms(rows: Rows) -> dict[int, int]:
+    """The form that replaces a promise, where one does."""
+    return {
         replaces: i
         for i, replaces in rows(
             "SELECT id, replaces FROM promise WHERE replaces IS NOT NULL "
             f"AND entry_id NOT IN ({listed(dead_entries(rows))}) ORDER BY id"
         )
     }
-    total: Counter[int] = Counter()
-    for tray in trays(rows, ids).values():
-        for sowing in tray.sowings:
-            for promise, count in sowing.given:
-                total[_newest(promise, newer)] += count
-    return dict(total)
 
 
-def _newest(promise: int, newer: dict[int, int]) -> int:
+def newest(promise: int, newer: Mapping[int, int]) -> int:
+    """The form of a promise that holds now."""
     while promise in newer:
         promise = newer[promise]
     return promise

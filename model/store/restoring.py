@@ -93,7 +93,8 @@ def wanted_copy(path: Path, wanted: str) -> Path:
         newest = newest_good(path)
         if newest is None:
             raise BadInput(
-                f"There is no good backup in {folder_of(path)}.", "Name a copy of the record by its file."
+                f"There is no good backup in {folder_of(path)}.",
+                "Name a copy by its file: from a stick, or the other laptop's.",
             )
         return newest.path
     for backup in backups(path):

@@ -1,7 +1,8 @@
 """What doesn't count: entries that were taken back, and what a clash between two copies has set aside.
 
 While a clash is open the later of two acts that took more than there was isn't counted, and a tray that one took
-back and the other went on with stands. What a person decided holds from then on.
+back and the other went on with stands; of two answers for one night the later holds. What a person decided
+holds from then on.
 """
 
 from collections.abc import Collection
@@ -42,6 +43,8 @@ class Aside:
     acts: frozenset[int]
     open: tuple[ClashRow, ...]
     """Clashes that are for a person to decide."""
+    settled: tuple[ClashRow, ...] = ()
+    """Clashes that somebody decided."""
 
 
 def aside(rows: Rows) -> Aside:
@@ -53,7 +56,8 @@ def aside(rows: Rows) -> Aside:
         return Aside(frozenset(dead), frozenset(), ())
     spared, lost = _decided(rows, dead)
     standing = [row for row in clashes if row.entry_id not in dead]
-    unsettled = [row for row in standing if row.settled_in is None or row.settled_in in dead]
+    settled = [row for row in standing if row.settled_in is not None and row.settled_in not in dead]
+    unsettled = [row for row in standing if row not in settled]
     spared |= {
         row.first_entry
         for row in unsettled
@@ -65,7 +69,9 @@ def aside(rows: Rows) -> Aside:
     doubted = [row for row in still_open if row.what == ClashKind.MORE]
     whole = {row.later_entry for row in doubted if row.later_entry and row.later_kind in WHOLE}
     acts = {row.later_id for row in doubted if row.later_id and row.later_kind not in WHOLE}
-    return Aside(frozenset(dead | whole), frozenset(acts), tuple(still_open))
+    # Of two answers for one night the later one holds; hardening would go by both.
+    acts |= {row.first_id for row in still_open if row.what == ClashKind.NIGHT and row.first_id}
+    return Aside(frozenset(dead | whole), frozenset(acts), tuple(still_open), tuple(settled))
 
 
 def _taken_back(undoes: Collection[tuple[int, int]], spared: Collection[int]) -> set[int]:

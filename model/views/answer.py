@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date, datetime
 from enum import Enum
+from textwrap import wrap
 from typing import Any
 
 from model.text import clean
@@ -33,6 +34,8 @@ class AnswerLine:
     """What is acted on here: the id of a target, a tray or a sowing, as the page means it."""
     number: int | None = None
     """Of a line about one tray, its number: digits find it."""
+    full: tuple[str, ...] = ()
+    """The reasons whole, where the screen has no room for them; () where `why` is whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,8 @@ def as_text(answer: Answer, *, ascii_only: bool = False) -> str:
     if answer.lines:
         rows += ["", *([answer.heading] if answer.heading else [])]
     for line in answer.lines:
-        rows += [line.text, *(f"    {why}" for why in line.why)]
+        rows += [line.text, *(f"    {why}" for why in line.why if not line.full)]
+        rows += [f"    {row}" for words in line.full for row in wrap(words, WIDTH)]
     if answer.notes:
         rows += ["", *answer.notes]
     text = "\n".join(clean(row).rstrip() for row in rows)

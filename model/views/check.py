@@ -1,5 +1,6 @@
 """Is the record sound? The file itself, and then what it says: counts, trays, undo, days."""
 
+import shlex
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from contextlib import closing
@@ -7,17 +8,18 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from model.days import farm_day, say_day
 from model.entered import TrayBirth
-from model.errors import BadInput, NoDatabase, NotEnough
+from model.errors import BadInput, NoDatabase, NotEnough, TrayroundError
 from model.facts import Tray
 from model.labels import label
 from model.rules.balance import apart
 from model.rules.ledger import COUNTS, fold
-from model.store import backup, births, migrate, projection, reading, soundness
+from model.store import backup, births, exchange, migrate, projection, reading, soundness
 from model.store.address import Server, Where
-from model.store.database import FileStore, Rows, Store, open_store
+from model.store.database import STRANGE, FileStore, Rows, Store, open_store
 from model.text import clean, several
 from model.views.answer import Answer, AnswerLine
 
@@ -29,7 +31,7 @@ HAS_ROWS = (
 )
 """Tables of what an entry can put down."""
 CURES = {
-    "the file": "Go back to a backup: trayround restore lists them.",
+    "the file": "What can be done stands below.",
     "counts": "Correct the act that takes too much, or undo it.",
     "trays": "trayround check --rebuild reckons every tray anew from its acts; no act is touched.",
     "orphans": "Export the record and look at the rows; a backup may still have them whole.",
@@ -79,11 +81,28 @@ def _read_file(path: Path, now: datetime) -> CheckPage:
     defects = tuple(soundness.defects(path))
     of_file = Checked("the file", f"{path.stat().st_size // 1024 + 1} kB", defects[:MOST])
     if defects:
-        return CheckPage(str(path), (of_file,), tuple(filter(None, [backup.way_back(path)])))
+        return CheckPage(str(path), (of_file,), tuple(_ways(path)))
     if migrate.known_version(path) != migrate.HEAD:
         note = "The file is of an earlier release; open it once, then check what it says."
         return CheckPage(str(path), (of_file,), (note,))
     return _page(FileStore(path), now, (of_file,))
+
+
+def _ways(path: Path) -> Iterator[str]:
+    """What can be done about a damaged file: the way back, and what can still be read."""
+    yield backup.way_back(path) or backup.no_backup(path)
+    many = len(backup.written(path))
+    yield f"Of its entries {many:,} can still be read."
+    try:
+        with TemporaryDirectory(prefix="trayround-check-") as folder:
+            exchange.export_folder(FileStore(path), Path(folder))
+    except (TrayroundError, *STRANGE):
+        return
+    name = shlex.quote(str(path))
+    yield (
+        f"All its tables can be read: trayround export FOLDER --db {name} writes them, and trayround import FOLDER "
+        "--db NEW makes a new record of them."
+    )
 
 
 def _page(store: Store, now: datetime, first: tuple[Checked, ...]) -> CheckPage:

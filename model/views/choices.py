@@ -1,11 +1,14 @@
 """What the small questions offer: places with room, containers, varieties, the last sowings, people, settings."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from model.crops import crop_names, emergence_row, load_crops, normal_seedlings
-from model.facts import Container, Place, Treated
+from model.crops import crop_names, emergence_row, load_crops, normal_seedlings, variety_name
+from model.days import say_day
+from model.facts import Container, Place, Tray, Treated
+from model.labels import label
+from model.numbering import about, next_number
 from model.rules.mixed import speeds_apart
 from model.rules.seeding import Packet
 from model.rules.sprouting import heat_words
@@ -72,6 +75,16 @@ class LotChoice:
 
 
 @dataclass(frozen=True, slots=True)
+class LabelAbout:
+    """A number that no tray carries, though its label may still be about."""
+
+    tray_id: int
+    """The tray that had it last."""
+    words: str
+    """Whose it was, and until when."""
+
+
+@dataclass(frozen=True, slots=True)
 class Choices:
     """Everything the questions offer, read at one moment."""
 
@@ -81,6 +94,8 @@ class Choices:
     """Key and name of every crop that has figures; a crop may go by several names."""
     taken: frozenset[int]
     """Numbers of the standing trays."""
+    about: Mapping[int, LabelAbout]
+    """Numbers that no tray carries but whose labels may still be about."""
     varieties: tuple[tuple[str, str], ...]
     """Crop and name of every variety on record."""
     lots: tuple[LotChoice, ...]
@@ -103,10 +118,20 @@ def mixed_warning(crop_keys: Iterable[str], place: Place) -> str:
     return speeds_apart([known[key] for key in dict.fromkeys(crop_keys) if key in known], place)
 
 
-def read_choices(store: Store) -> Choices:
+def _labels_about(labels: Mapping[int, tuple[Tray, date]]) -> dict[int, LabelAbout]:
+    found = {}
+    for number, (tray, until) in labels.items():
+        what = " + ".join(variety_name(sowing.crop, sowing.variety) for sowing in tray.sowings)
+        now = f"that is {label(tray.number)} now" if tray.standing else "that is gone"
+        found[number] = LabelAbout(tray.id, f"{label(number)} was {what} until {say_day(until)}; {now}")
+    return found
+
+
+def read_choices(store: Store, today: date) -> Choices:
     """What the questions can offer now."""
     with store.reading() as rows:
         standing = reading.standing_trays(rows)
+        labels = about(rows, today, standing)
         varieties = {row.id: row for row in reading.varieties(rows)}
         lots = reading.lots(rows)
         failed = failed_lots(rows)
@@ -118,6 +143,7 @@ def read_choices(store: Store) -> Choices:
             containers=reading.containers(rows),
             crops=tuple((key, name) for name, key in crop_names().items()),
             taken=frozenset(tray.number for tray in standing),
+            about=_labels_about(labels),
             varieties=tuple((row.crop, row.name) for row in varieties.values()),
             lots=tuple(
                 LotChoice(
@@ -139,7 +165,7 @@ def read_choices(store: Store) -> Choices:
                 Sown(varieties[variety].crop, varieties[variety].name, lot, container, place, cells, seeds)
                 for variety, lot, container, place, cells, seeds in reading.last_sowings(rows)
             ),
-            next_number=reading.next_number(rows),
+            next_number=next_number(rows, labels),
             people=reading.people(rows),
             settings=reading.settings(rows),
         )

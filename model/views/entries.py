@@ -1,4 +1,4 @@
-"""Who entered what today: every entry of the day, the newest first, standing or taken back."""
+"""Who entered what on a day: every entry of the day, the newest first, standing or taken back."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -1,12 +1,13 @@
 """What looked sick, who shared a bench with it, what stands apart, and what a label withholds."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
+from model.asof import acts_that_count
 from model.crops import variety_name
 from model.days import say_day, short_day
-from model.facts import Place, PlaceKind, Tray
+from model.facts import Act, ActKind, Place, PlaceKind, Tray
 from model.labels import label
 from model.rules.outlook import Outlooks
 from model.rules.readiness import SICK_DAYS, sick_lately
@@ -15,8 +16,31 @@ from model.store import reading
 from model.store.database import Store
 from model.text import fit
 from model.views.answer import Answer, AnswerLine
+from model.views.trace import WENT, Went
 
+TO_DO = {
+    ActKind.HANDED_OVER: "Left from then on; tell who has them",
+    ActKind.SET_OUT: "Set out from then on; look at them there",
+}
+"""What is to be done about exposed plants that have left, by how they went."""
+LABELS, LEFT = 10, 1
+"""Labels, and departures of each kind, that the screen has room for."""
 NO_DOSE = "No dose stands here: label, re-entry and harvest intervals decide, and local law."
+
+
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """Plants that were exposed and have left."""
+
+    label: str
+    went: Went
+
+    @property
+    def words(self) -> str:
+        """How many of which tray, where to, and when."""
+        to = "to " if self.went.how == WENT[ActKind.HANDED_OVER] else ""
+        where = f"{to}{self.went.where}" if self.went.where else "where to isn't on record"
+        return f"{self.went.count} of {self.label} {where}, {say_day(self.went.day)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +56,8 @@ class Sick:
     """Whether it stands in quarantine."""
     beside: tuple[str, ...]
     """Labels of the trays that shared a place with it in the three days up to that one."""
-    gone: tuple[str, ...]
-    """Those of them of which plants have left since."""
+    gone: tuple[Gone, ...]
+    """Plants of it and of them that have left from those days on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,19 +89,29 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     with store.reading() as rows:
         places = {place.id: place for place in reading.places(rows)}
         trays = reading.every_tray(rows)
-    return view_of(trays, places.values(), today)
+        exposed = [
+            found for tray in _sick_now(trays, today) for found in (tray, *shared(tray, trays, tray.sick[-1]))
+        ]
+        acts = acts_that_count(rows, reading.dead_entries(rows), exposed, date.min)
+    return view_of(trays, places.values(), today, acts)
 
 
-def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date) -> HealthView:
-    """The same from facts."""
+def _sick_now(trays: Iterable[Tray], today: date) -> list[Tray]:
+    return [tray for tray in trays if tray.standing and sick_lately(tray, today)]
+
+
+def view_of(
+    trays: Sequence[Tray], places: Iterable[Place], today: date, acts: Mapping[int, Sequence[Act]]
+) -> HealthView:
+    """The same from facts, with the acts on what is sick and on what stood beside it."""
     by_id = {place.id: place for place in places}
     apart = {place.id for place in by_id.values() if place.kind is PlaceKind.QUARANTINE}
     standing = [tray for tray in trays if tray.standing]
-    sick = [tray for tray in standing if sick_lately(tray, today)]
+    sick = _sick_now(trays, today)
     return HealthView(
         on=today,
         sick=tuple(
-            _sick(tray, trays, by_id, apart)
+            _sick(tray, trays, by_id, apart, acts)
             for tray in sorted(sick, key=lambda tray: (tray.place_id in apart, -tray.sick[-1].toordinal()))
         ),
         held=tuple(
@@ -91,10 +125,15 @@ def view_of(trays: Sequence[Tray], places: Iterable[Place], today: date) -> Heal
     )
 
 
-def _sick(tray: Tray, trays: Sequence[Tray], places: dict[int, Place], apart: set[int]) -> Sick:
+def _sick(
+    tray: Tray,
+    trays: Sequence[Tray],
+    places: Mapping[int, Place],
+    apart: Collection[int],
+    acts: Mapping[int, Sequence[Act]],
+) -> Sick:
     seen_on = tray.sick[-1]
     beside = shared(tray, trays, seen_on)
-    left = [other for other in beside if not other.standing or any(s.out or s.handed for s in other.sowings)]
     return Sick(
         tray_id=tray.id,
         number=tray.number,
@@ -103,8 +142,16 @@ def _sick(tray: Tray, trays: Sequence[Tray], places: dict[int, Place], apart: se
         seen_on=seen_on,
         apart=tray.place_id in apart,
         beside=tuple(label(other.number) for other in beside),
-        gone=tuple(label(other.number) for other in left),
+        gone=tuple(_gone((tray, *beside), acts, seen_on - timedelta(days=SHARED_DAYS))),
     )
+
+
+def _gone(exposed: Iterable[Tray], acts: Mapping[int, Sequence[Act]], since: date) -> Iterator[Gone]:
+    for tray in exposed:
+        for act in acts.get(tray.id, ()):
+            if act.kind in WENT and act.day >= since:
+                went = Went(act.day, WENT[act.kind], act.count or 0, act.text or "")
+                yield Gone(label(tray.number), went)
 
 
 def _what(tray: Tray) -> str:
@@ -127,13 +174,13 @@ def _answer(view: HealthView) -> Iterator[str]:
     loose = [sick for sick in view.sick if not sick.apart]
     if loose:
         where = f"move to {view.quarantine}" if view.quarantine else "P adds a place of quarantine, m moves"
-        yield f"Not kept apart yet: {', '.join(label(sick.number) for sick in loose[:6])}; {where}."
+        yield f"Not kept apart yet: {_some([label(sick.number) for sick in loose], 6)}; {where}."
     elif view.sick:
         yield "Everything that looked sick stands apart."
     else:
         yield f"Nothing looked sick in {SICK_DAYS} days. On a tray . then s says so when it does."
     if view.apart:
-        yield f"In {view.quarantine}: {', '.join(view.apart[:10])}. Last on the round; wash hands after it."
+        yield f"In {view.quarantine}: {', '.join(view.apart)}. Last on the round; wash hands after it."
 
 
 def _sick_line(sick: Sick, view: HealthView) -> AnswerLine:
@@ -142,16 +189,28 @@ def _sick_line(sick: Sick, view: HealthView) -> AnswerLine:
         f"{label(sick.number):<7}{fit(sick.what, 27)} {short_day(sick.seen_on):<10}"
         f"{fit(sick.place, 13)} {beside}"
     )
-    return AnswerLine(text, tuple(_why(sick)), "" if sick.apart else "crowding", sick.tray_id, sick.number)
+    tone = "" if sick.apart else "crowding"
+    why, full = tuple(_why(sick, LABELS, LEFT)), tuple(_why(sick))
+    return AnswerLine(text, why, tone, sick.tray_id, sick.number, full)
 
 
-def _why(sick: Sick) -> Iterator[str]:
-    yield f"Looked sick on {say_day(sick.seen_on)}."
+def _why(sick: Sick, labels: int | None = None, left: int | None = None) -> Iterator[str]:
+    """When it was seen, what stood beside it, where plants went; labels and departures whole unless told how many."""
+    seen = f"Looked sick on {say_day(sick.seen_on)}."
     if sick.beside:
-        more = f" and {len(sick.beside) - 12} more" if len(sick.beside) > 12 else ""
-        yield f"Shared a place in the {SHARED_DAYS} days up to then: {', '.join(sick.beside[:12])}{more}."
-    if sick.gone:
-        yield f"Plants of these have left since: {', '.join(sick.gone[:12])}. Tell whoever has them."
+        yield f"{seen} Shared a place in the {SHARED_DAYS} days up to then with:"
+        yield f"{_some(sick.beside, labels)}."
+    else:
+        yield seen
+    for how, what_to_do in TO_DO.items():
+        if gone := [gone.words for gone in sick.gone if gone.went.how == WENT[how]]:
+            yield f"{what_to_do}: {_some(gone, left, '; ')}."
+
+
+def _some(words: Sequence[str], most: int | None, between: str = ", ") -> str:
+    """Some words, so many at most, and how many more there are."""
+    more = f" and {len(words) - most} more" if most is not None and len(words) > most else ""
+    return between.join(words[:most]) + more
 
 
 def _held_line(held: Held) -> AnswerLine:

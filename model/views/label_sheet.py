@@ -2,16 +2,18 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
 
 from model.ahead import Purpose
 from model.asof import standing_on
 from model.crops import variety_name
-from model.days import short_day
+from model.days import farm_day, short_day
 from model.errors import BadInput
 from model.facts import Sowing, Tray, Treated
 from model.labels import label, read_label
-from model.store import reading_ahead
+from model.rules.numbers import leads_to, number_words
+from model.store import reading, reading_ahead
 from model.store.database import Rows, Store
 from model.text import clean
 
@@ -40,14 +42,48 @@ def numbered(store: Store, today: date, words: Iterable[str]) -> list[int]:
     return [read_label(word, standing) for word in words]
 
 
+def renamed(store: Store, today: date, numbers: Iterable[int]) -> list[str]:
+    """Which of some numbers are old ones, and of others which other tray they were: 43C is 51B now."""
+    with store.reading() as rows:
+        standing = standing_on(rows, today)
+    return [
+        words
+        for number in numbers
+        if (tray := leads_to(number, standing)) is not None
+        for words in number_words(number, tray, standing, today)
+    ]
+
+
+def new_on(rows: Rows, standing: Iterable[Tray], day: date) -> list[Tray]:
+    """Trays that need a label since a day: made, sown again or given another number on it, or entered so on it."""
+    zone = reading.settings(rows).get("zone", "UTC")
+    begin = datetime.combine(day, time(), ZoneInfo(zone))
+    of_day = {entry.id for entry in reading.entries(rows, begin) if farm_day(entry.at, zone) == day}
+    entered = reading.labelled_in(rows, of_day - reading.dead_entries(rows))
+    return [
+        tray
+        for tray in standing
+        if tray.id in entered
+        or tray.made_on == day
+        or any(sowing.sown_on == day for sowing in tray.sowings)
+        or any(alias.until == day for alias in tray.aliases)
+    ]
+
+
+def new_numbers(store: Store, today: date) -> list[int]:
+    """Numbers of the trays that need a label since today."""
+    with store.reading() as rows:
+        return sorted(tray.number for tray in new_on(rows, standing_on(rows, today), today))
+
+
 def tray_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
-    """A label for each of some standing trays; without numbers for those that were made on the day."""
+    """A label for each of some standing trays; without numbers for those that are new on the day."""
     trays, classes = _wanted(store, today, numbers)
     return tuple(_label(tray, _living(tray), classes) for tray in trays)
 
 
 def plant_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
-    """A label for every plant that stands in some trays; without numbers in those that were made on the day."""
+    """A label for every plant that stands in some trays; without numbers in those that are new on the day."""
     trays, classes = _wanted(store, today, numbers)
     many = sum(tray.have for tray in trays)
     if many > MOST_PLANTS:
@@ -63,25 +99,21 @@ def plant_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tupl
 def _wanted(store: Store, today: date, numbers: Sequence[int]) -> tuple[list[Tray], Mapping[int, date]]:
     """The trays that are labelled, and the days of the classes that they are for."""
     with store.reading() as rows:
-        standing = {tray.number: tray for tray in standing_on(rows, today)}
-        unknown = next((number for number in numbers if number not in standing), None)
+        standing = standing_on(rows, today)
+        wanted = [leads_to(number, standing) for number in numbers]
+        unknown = next((number for number, tray in zip(numbers, wanted, strict=True) if tray is None), None)
         if unknown is not None:
             raise BadInput(f"No tray {label(unknown)} stands.", "Read the number again.")
-        made = [
-            number for number, tray in sorted(standing.items()) if tray.made_on == today or _sown(tray, today)
-        ]
-        wanted = [standing[number] for number in dict.fromkeys(numbers or made)]
-        if not wanted:
-            raise BadInput("No tray was made on that day.", "Name the trays by their numbers.")
-        return wanted, class_days(rows)
+        found = [tray for tray in wanted if tray is not None] or sorted(
+            new_on(rows, standing, today), key=lambda tray: tray.number
+        )
+        if not found:
+            raise BadInput("No tray got a label on that day.", "Name the trays by their numbers.")
+        return list({tray.id: tray for tray in found}.values()), class_days(rows)
 
 
 def _living(tray: Tray) -> list[Sowing]:
     return [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
-
-
-def _sown(tray: Tray, day: date) -> bool:
-    return any(sowing.sown_on == day for sowing in tray.sowings)
 
 
 def class_days(rows: Rows) -> dict[int, date]:

@@ -1,9 +1,11 @@
 """The frozen answers that the screens draw."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
 from model.facts import PlaceKind
+from model.labels import Alias
 from model.rules.verdict import CALL, Due, Fill, Risk, Stage, Thirst, Today, WaterNote
 
 
@@ -55,7 +57,7 @@ class TrayLine:
     """How much a look at its roots today lowers the chance of acting wrongly [-]."""
     least_night_c: float | None = None
     """Night below which plants that are up suffer, where they are tender [°C]."""
-    aliases: tuple[int, ...] = ()
+    aliases: tuple[Alias, ...] = ()
     """Numbers that its label carried before."""
     thirst: Thirst | None = None
     """What is reckoned of its water, where that was asked for."""
@@ -104,3 +106,11 @@ class RoundView:
     @property
     def unseen(self) -> int:
         return sum(line.seen is Today.UNSEEN for line in self.lines)
+
+
+def as_on_paper(lines: Iterable[TrayLine]) -> tuple[TrayLine, ...]:
+    """The trays of a place as the sheet lists them, and the round while it is entered from the sheet: by number.
+
+    A number is on the label and is found at once; in which order trays stand nobody has told the program.
+    """
+    return tuple(sorted(lines, key=lambda line: line.number))

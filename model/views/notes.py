@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.crops import variety_name
+from model.days import Named, named
 from model.errors import BadInput
 from model.labels import label
 from model.store import reading_season
@@ -28,13 +29,14 @@ class FoundView:
 def read_notes(store: Store, asked: str, today: date = date.max) -> FoundView:
     """Everything people wrote in which every one of some words occurs, until a day. Raises BadInput where none is typed.
 
-    Accents, capitals and the order of words don't matter; no sign stands for another.
+    Accents, capitals and the order of words don't matter; no sign stands for another. Words that name a day or a month
+    find what was written then, too.
     """
     words = folded(clean(asked)).split()
     if not words:
         raise BadInput("No word was typed.", "Type a word of a note, a bed, a lot, or to whom plants went.")
     with store.reading() as rows:
-        found = [one for one in _everything(rows, words) if one.day is None or one.day <= today]
+        found = [one for one in _everything(rows, words, named(asked)) if one.day is None or one.day <= today]
     return FoundView(clean(asked).strip(), tuple(sorted(found, key=_newest)))
 
 
@@ -42,13 +44,17 @@ def _newest(one: Written) -> tuple[int, str, int]:
     return -(one.day or date.min).toordinal(), one.what, one.number or 0
 
 
-def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
+def _everything(rows: Rows, words: list[str], day: Named | None) -> Iterator[Written]:
+    def fits(one: Written) -> bool:
+        return has_all(one.text, words) or (day is not None and one.day is not None and day.holds(one.day))
+
     # Most acts say what thousands of others say: each text is looked at once.
     texts = reading_season.act_texts(rows)
-    fits = {text for text in {text for _, text in texts} if has_all(text, words)}
-    yield from reading_season.written_acts(rows, [i for i, text in texts if text in fits])
-    yield from (one for one in reading_season.written_lots(rows, variety_name) if has_all(one.text, words))
-    yield from (one for one in reading_season.written_elsewhere(rows) if has_all(one.text, words))
+    said = {text for text in {text for _, text in texts} if day is not None or has_all(text, words)}
+    acts = reading_season.written_acts(rows, [i for i, text in texts if text in said])
+    yield from acts if day is None else filter(fits, acts)
+    yield from filter(fits, reading_season.written_lots(rows, variety_name))
+    yield from filter(fits, reading_season.written_elsewhere(rows))
 
 
 def has_all(text: str, words: list[str]) -> bool:
@@ -75,7 +81,9 @@ def answer(view: FoundView) -> Answer:
         answer=(head, more) if len(view.found) > MOST else (head,),
         lines=tuple(_line(one) for one in shown),
         heading=f"{'day':<12}{'tray':<7}{'who':<9}what" if shown else "",
-        notes=("Notes, words of acts, beds, lots, calls, to whom, verdicts; of all seasons.",),
+        notes=(
+            "Notes, words of acts, beds, lots, calls, to whom, verdicts; of all seasons. A day (14 Apr) or month (Apr 2026) too.",
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from model.ahead import Target
 from model.crops import emergence_row, load_crops, unknown_crop
 from model.crops.direct import direct_words
 from model.facts import Container, ContainerKind, Crop, Place, PlaceKind
+from model.numbering import about, next_numbers
 from model.rules.grounds import Grounds
 from model.rules.mat import comes_up_on
 from model.rules.outlook import Outlooks
@@ -73,7 +74,8 @@ class PlanView:
     loads: tuple[PlaceLoad, ...]
     crowd: Mapping[int, str]
     """By place, what is planned to stand there in the first week that it is over."""
-    next_number: int
+    next_numbers: tuple[int, ...]
+    """Numbers for the labels of what is still to be sown, in the order of the lines."""
     scale: Temperature = Temperature.CELSIUS
     measure: Measure = Measure.METRIC
 
@@ -173,7 +175,8 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         on = _on(rows)
         ones = planned(rows, today)
         targets = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
-        seeds, number = _germinations(rows), reading.next_number(rows)
+        seeds = _germinations(rows)
+        numbers = next_numbers(rows, about(rows, today), sum(one.left for one in ones))
         measure = Measure(reading.settings(rows).get("measure", Measure.METRIC))
     counted = {one.target.id for one in ones}
     stands = [*_standing(lines, today), *planned_stands(ones, on.places, today)]
@@ -190,7 +193,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         uncounted=tuple(target for target in targets if target.id not in counted),
         loads=loads,
         crowd={load.place_id: _crowd(load, ones, on.places, today, monday) for load in loads if load.over()},
-        next_number=number,
+        next_numbers=numbers,
         scale=on.scale,
         measure=measure,
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from itertools import islice
 from math import isfinite
 
 from model.ahead import Purpose
@@ -246,7 +247,7 @@ def session_answer(view: PlanView) -> Answer:
         if due
         else "Nothing is to be sown this week."
     )
-    number, lines = view.next_number, []
+    numbers, lines = iter(view.next_numbers), []
     for one in due:
         target, aside = one.target, view.asides[one.target.id]
         depth = (
@@ -259,8 +260,7 @@ def session_answer(view: PlanView) -> Answer:
             if isfinite(aside.warm_c)
             else aside.place or "as usual"
         )
-        labels = label(number) if one.left == 1 else f"{label(number)} to {label(number + one.left - 1)}"
-        number += one.left
+        labels = _label_runs([*islice(numbers, one.left)])
         name = _name(target.crop, target.variety)
         text = f"{_fit(name, NAME)}{one.left} x {_fit(aside.container.split(',')[0], TRAYS)}{depth}, {one.seeds_per_cell} a cell, {warm}"
         words = (
@@ -278,6 +278,19 @@ def session_answer(view: PlanView) -> Answer:
             )
         )
     return Answer("sowing session: what to sow within a week", (said,), tuple(lines), "what, into what, how")
+
+
+def _label_runs(numbers: Sequence[int]) -> str:
+    """Labels in a few words: "71W to 73G, 75X"; numbers whose labels are about are left out between them."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        label(run[0]) if len(run) == 1 else f"{label(run[0])} to {label(run[-1])}" for run in runs
+    )
 
 
 def mix_left(one: Planned) -> float:

@@ -18,7 +18,7 @@ from model.text import clean, fit, several
 from model.units import Temperature
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.label_sheet import class_days
-from model.views.lines import RoundView, TrayLine
+from model.views.lines import RoundView, TrayLine, as_on_paper
 from model.views.round import Thirsts, read_round
 
 COLUMNS, LINES = 80, 60
@@ -61,7 +61,7 @@ class SheetPlace:
 
     name: str
     lines: tuple[SheetLine, ...]
-    """In the order of feet."""
+    """By number, in which the round lists them while the sheet is entered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +125,7 @@ def _places(view: RoundView) -> Iterator[SheetPlace]:
     for place in view.places:
         here = [line for line in view.lines if line.place_id == place.place_id]
         if here:
-            feet = sorted(here, key=lambda line: line.bench_order)
-            yield SheetPlace(place.name, tuple(_line(line) for line in feet))
+            yield SheetPlace(place.name, tuple(_line(line) for line in as_on_paper(here)))
 
 
 def _line(line: TrayLine) -> SheetLine:

@@ -10,6 +10,7 @@ from model.days import say_day, short_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray
 from model.labels import label, read_label
+from model.rules.numbers import carried_until, leads_to, number_words
 from model.store import reading
 from model.store.database import Rows, Store
 from model.text import cut, fit
@@ -54,9 +55,11 @@ class TraceView:
     how: str
     """What the words were taken for: "tray", "lot", "whom"."""
     found: tuple[Traced, ...]
+    told: tuple[str, ...] = ()
+    """Of a number: that it is an old one, that its tray is gone, or which other tray carried it."""
 
 
-def read_trace(store: Store, asked: str) -> TraceView:
+def read_trace(store: Store, asked: str, today: date = date.max) -> TraceView:
     """Trace a tray by its label, a lot by its name, or plants by who has them.
 
     Of a tray every tray of the same lots is told. Raises BadInput where nothing goes by such a name.
@@ -71,7 +74,8 @@ def read_trace(store: Store, asked: str) -> TraceView:
         if tray is not None:
             lots = {(s.crop, s.variety, s.lot) for s in tray.sowings if s.lot}
             kin = _of_lots(rows, trays, lots) if lots else _traced(rows, [tray])
-            return TraceView(asked, "tray", kin)
+            standing = [other for other in trays if other.standing]
+            return TraceView(asked, "tray", kin, tuple(_told(read_label(asked), tray, standing, today)))
         all_of_them = _traced(rows, trays)
     whom = tuple(one for one in all_of_them if any(went.where.lower() == wanted for went in one.went))
     if not whom:
@@ -86,8 +90,17 @@ def _tray(trays: Sequence[Tray], asked: str) -> Tray | None:
         number = read_label(asked)
     except BadInput:
         return None
-    named = [tray for tray in trays if tray.number == number]
-    return max(named, key=lambda tray: (tray.standing, tray.id), default=None)
+    found = leads_to(number, [tray for tray in trays if tray.standing])
+    if found is not None:
+        return found
+    gone = [tray for tray in trays if number == tray.number or carried_until(number, tray) is not None]
+    return max(gone, key=lambda tray: (tray.number == number, tray.id), default=None)
+
+
+def _told(number: int, tray: Tray, standing: Sequence[Tray], today: date) -> Iterator[str]:
+    yield from number_words(number, tray, standing, today)
+    if tray.ended_on is not None:
+        yield f"{label(tray.number)} is gone since {say_day(tray.ended_on, today)}."
 
 
 def _of_lots(rows: Rows, trays: Sequence[Tray], lots: set[tuple[str, str, str]]) -> tuple[Traced, ...]:
@@ -134,6 +147,7 @@ def answer(view: TraceView) -> Answer:
     return Answer(
         title="trace",
         answer=(
+            *view.told,
             f"{words} {view.asked}: {', '.join(lots)}.",
             f"{len(view.found)} sowings in trays; {sum(o.have for o in view.found)} plants here, "
             f"{sum(went.count for went in gone)} gone out.",

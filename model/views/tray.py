@@ -23,7 +23,7 @@ from model.rules.sprouting import sprouting, words
 from model.rules.verdict import Stage
 from model.store import births, reading
 from model.store.database import Rows, Store
-from model.store.set_aside import KEPT
+from model.store.set_aside import KEPT, aside
 from model.text import several
 from model.views.course import curve_of, most_of
 from model.views.curve import CurveData
@@ -113,7 +113,9 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
         on = grounds(rows, [tray], kept_outlooks(rows) if outlooks is None else outlooks)
         acts, dead = reading.acts_of(rows, [tray_id]), reading.dead_entries(rows)
         live = births.live_acts(rows, [tray_id], dead).get(tray_id, ())
-        counting = corrected(live, tray.sowings)
+        counting, doubted = corrected(live, tray.sowings), aside(rows).acts
+        # What two copies are at odds about can be put right before somebody decides.
+        shown = corrected([*live, *(act for act in acts if act.id in doubted)], tray.sowings)
         family = reading.trays(rows, [*tray.children, *([tray.parent_id] if tray.parent_id else [])])
         return TrayPage(
             line=thirst_of(rows, tray, on, line_of(tray, on, today), today),
@@ -123,7 +125,9 @@ def read_page(store: Store, tray_id: int, today: date, outlooks: Outlooks | None
                 for index, sowing in enumerate(tray.sowings)
             ),
             places=tuple((stay.since, on.places[stay.place_id].name) for stay in tray.stays),
-            story=_story(acts, counting, dead, tray, on, today, reading.settings(rows).get("zone", "UTC")),
+            story=_story(
+                acts, shown, dead, tray, on, today, reading.settings(rows).get("zone", "UTC"), doubted
+            ),
             days_between=_days_between(counting, today),
             parent=label(family[tray.parent_id].number) if tray.parent_id in family else "",
             children=tuple(label(family[child].number) for child in tray.children if child in family),
@@ -206,6 +210,7 @@ def _story(
     on: Grounds,
     today: date,
     zone: str,
+    doubted: frozenset[int],
 ) -> tuple[StoryLine, ...]:
     """Every act up to the day shown, each with what was put right of it since, the newest first."""
     by_id = {act.id: act for act in acts}
@@ -225,7 +230,10 @@ def _story(
                 kind=act.kind,
                 day=act.day,
                 who=act.who,
-                words=words + _was(entered, act) + _told(act, zone),
+                words=words
+                + _was(entered, act)
+                + _told(act, zone)
+                + (", not counted (!)" if act.id in doubted and counts else ""),
                 counts=counts,
                 can_correct=correctable(act, together) if counts else frozenset(),
             )

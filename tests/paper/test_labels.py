@@ -93,7 +93,7 @@ def test_what_is_sown_for_a_class_is_not_edible_and_so_are_its_plants_when_they_
 def test_without_numbers_the_trays_of_the_day_are_labelled_and_a_day_without_any_says_so(
     store: Store,
 ) -> None:
-    with pytest.raises(BadInput, match="No tray was made on that day"):
+    with pytest.raises(BadInput, match="No tray got a label on that day"):
         tray_labels(store, DEMO_MORNING)
     view = read_round(store, DEMO_MORNING)
     tray = next(line for line in view.lines if line.number == 12)

@@ -63,13 +63,11 @@ def test_four_hundred_trays_take_eight_pages_at_most(demo_sheet: Sheet) -> None:
     print("pages for 400 trays:", len(found))
 
 
-def test_every_tray_stands_once_at_its_place_in_the_order_of_feet(farm: Path, demo_sheet: Sheet) -> None:
+def test_every_tray_stands_once_at_its_place_by_number(farm: Path, demo_sheet: Sheet) -> None:
     view = read_round(open_farm(farm), DEMO_MORNING)
     assert [place.name for place in demo_sheet.places] == [place.name for place in view.places if place.trays]
     for place in demo_sheet.places:
-        here = sorted(
-            (line for line in view.lines if line.place == place.name), key=lambda line: line.bench_order
-        )
+        here = sorted((line for line in view.lines if line.place == place.name), key=lambda line: line.number)
         assert [line.label for line in place.lines] == [line.label for line in here]
 
 

@@ -25,7 +25,7 @@ from model.facts import ActKind, LossCause, Sowing, Tray
 from model.rules import ledger
 from model.rules.reasons import FINGER_WORDS
 from model.rules.tonight import ANSWER
-from model.store import reading
+from model.store import reading, reading_owed
 from model.store.database import Store
 from tests.builders import day
 
@@ -146,7 +146,7 @@ class Chance:
 
     def tag(self, stamp: Stamp) -> Receipt:
         tray, sowing = self._sowing()
-        match self.die.randrange(6):
+        match self.die.randrange(8):
             case 0:
                 return labelling.relabel(self.store, stamp, {tray.id: self.die.randint(1, 40)})
             case 1:
@@ -157,9 +157,18 @@ class Chance:
                 return health.spray(self.store, stamp, [tray.id], "soap", self.die.randint(0, 3))
             case 4:
                 return growth.call(self.store, stamp, tray.id, "wilting")
-        return promises.hand_over(
-            self.store, stamp, [promises.Share(tray.id, sowing.id, self.die.randint(1, 30))], "plot 4"
-        )
+            case 5:
+                wish = promises.Given("plot 4", sowing.crop, "", self.die.randint(1, 30), day(20))
+                return promises.promise(self.store, stamp, wish)
+        return self.hand_over(stamp)
+
+    def hand_over(self, stamp: Stamp) -> Receipt:
+        tray, sowing = self._sowing()
+        with self.store.reading() as rows:
+            held = [found for found in reading_owed.promises(rows) if found.crop == sowing.crop]
+        one = self.die.choice(held) if held else None
+        share = promises.Share(tray.id, sowing.id, one.plants if one else self.die.randint(1, 30))
+        return promises.hand_over(self.store, stamp, [share], "plot 4", one.id if one else None)
 
     def plan(self, stamp: Stamp) -> Receipt:
         if self.die.random() < 0.3:

@@ -118,7 +118,7 @@ def test_other_files_among_the_backups_are_no_backups(store: Store) -> None:
     for name in ("notes.txt", "farm.db", "0001_yesterday.db"):
         (backup.folder_of(store.path) / name).touch()
     assert backup.backups(store.path) == []
-    assert care.listed(store.path) == [f"There is no backup in {backup.folder_of(store.path)}."]
+    assert care.listed(store.path)[0] == f"There is no backup in {backup.folder_of(store.path)}."
 
 
 def test_a_copy_goes_under_any_new_name_and_over_nothing(bench: Store, tmp_path: Path) -> None:
@@ -282,6 +282,8 @@ def test_without_a_backup_a_damaged_file_is_told_and_left_alone(bench: Store) ->
     bench.close()
     cut = bench.path.read_bytes()[: 4096 * 20]
     bench.path.write_bytes(cut)
-    with pytest.raises(StoreTrouble, match="The file is damaged. Go back to a backup copy"):
+    with pytest.raises(
+        StoreTrouble, match="The file is damaged. It was not touched, and there is no good backup"
+    ):
         open_store(bench.path)
     assert bench.path.read_bytes() == cut

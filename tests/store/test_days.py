@@ -8,12 +8,14 @@ from hypothesis import strategies as st
 
 from model.days import (
     FixedClock,
+    Named,
     SystemClock,
     ago,
     check_zone,
     clock_moved,
     farm_day,
     local_time,
+    named,
     next_clock_change,
     parse_ahead,
     parse_day,
@@ -265,3 +267,42 @@ def test_days_to_come_are_read_ahead_and_a_week_runs_from_monday(typed: str, fir
 def test_no_day_to_come_is_refused_with_how_to_type_one(typed: str) -> None:
     with pytest.raises(BadInput, match="week of 4 may"):
         parse_ahead(typed, TODAY)
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("14 Apr", Named(None, 4, 14)),
+        ("Tue 14 Apr", Named(None, 4, 14)),
+        ("  14  april 2025 ", Named(2025, 4, 14)),
+        ("Apr 2026", Named(2026, 4, None)),
+        ("apr. 2026", Named(2026, 4, None)),
+        ("2026-04-14", Named(2026, 4, 14)),
+        ("2026-4", Named(2026, 4, None)),
+        ("may", None),
+        ("mon", None),
+        ("14 aprils", None),
+        ("14", None),
+        ("2026", None),
+        ("frost in Apr 2026", None),
+        ("lot 2026-04x", None),
+    ],
+)
+def test_a_day_or_month_is_known_by_its_name_and_a_word_is_not_taken_for_one(
+    typed: str, meant: Named | None
+) -> None:
+    assert named(typed) == meant
+
+
+def test_a_day_without_a_year_is_that_day_of_every_year() -> None:
+    assert [Named(None, 4, 14).holds(date(year, 4, 14)) for year in (2024, 2026)] == [True, True]
+    assert not Named(2025, 4, None).holds(date(2026, 4, 14))
+    assert not Named(None, 4, 13).holds(date(2026, 4, 14))
+
+
+@given(st.dates(date(1990, 1, 1), date(2100, 1, 1)))
+def test_every_day_is_found_as_it_is_said(day: date) -> None:
+    for said in (say_day(day), f"{say_day(day)} {day.year}", day.isoformat(), f"{day:%Y-%m}"):
+        found = named(said)
+        assert found is not None
+        assert found.holds(day)

@@ -7,8 +7,10 @@ from random import Random
 import pytest
 
 from model.actions import record
-from model.actions.clashes import Choice, decide
+from model.actions.clashes import decide
+from model.actions.promises import Given, promise
 from model.errors import BadInput, FullPlace, NotEnough, UndoRefused
+from model.rules.clash_words import Choice
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, open_clashes
 from tests.builders import day
@@ -30,8 +32,11 @@ def work(laptop: Laptop, die: Random, containers: Ids, entries: int = ENTRIES) -
     for _ in range(entries):
         stamp = laptop.stamp(day=day(-die.choice((0, 0, 0, 1, 3))))
         try:
-            if die.random() < 0.2:
+            turn = die.random()
+            if turn < 0.2:
                 die.choice((record.undo, record.redo))(laptop.store, stamp, "UTC")
+            elif turn < 0.4:
+                die.choice((chance.night, chance.hand_over))(stamp)
             else:
                 chance.act(stamp)
         except (BadInput, NotEnough, FullPlace, UndoRefused, IndexError):
@@ -59,6 +64,9 @@ def test_both_merges_tell_the_same_and_lose_nothing(
     bench: Store, stamp: StampMaker, containers: Ids, tmp_path: Path, seed: int
 ) -> None:
     die = Random(seed)
+    for turn, crop in enumerate(("tomato", "kale")):
+        given = Given("plot 4", crop, "", die.randint(10, 20), day(20))
+        promise(bench, Laptop(bench, "Ada").stamp(uid=f"promised {turn}"), given)
     # Something of today that both know, and that either may take back.
     Laptop(bench, "Jory").stamp()
     work(Laptop(bench, "Wren"), die, containers, 2)

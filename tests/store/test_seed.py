@@ -19,7 +19,7 @@ Ids = dict[str, int]
 def test_a_lot_is_kept_once_and_put_right_by_its_name(bench: Store) -> None:
     seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9, day(-3)), TODAY)
     seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2024, 20, 11, day(-1), Treated.NO), TODAY)
-    (lot,) = [lot for lot in read_choices(bench).lots if lot.name == "M9"]
+    (lot,) = [lot for lot in read_choices(bench, TODAY).lots if lot.name == "M9"]
     assert (lot.packed_year, lot.tested, lot.tested_on, lot.treated) == (
         2024,
         "11 of 20 up",
@@ -39,10 +39,10 @@ def test_a_lot_is_kept_once_and_put_right_by_its_name(bench: Store) -> None:
     ],
 )
 def test_what_can_not_be_is_refused_and_nothing_is_kept(bench: Store, lot: SeedLot, word: str) -> None:
-    before = read_choices(bench).lots
+    before = read_choices(bench, TODAY).lots
     with pytest.raises(BadInput, match=word):
         seed.keep_lot(bench, lot, TODAY)
-    assert read_choices(bench).lots == before
+    assert read_choices(bench, TODAY).lots == before
 
 
 def test_a_flat_that_is_sown_is_not_cut_once_its_lot_turns_out_to_be_treated(
@@ -62,5 +62,5 @@ def test_a_lot_is_put_right_on_a_day_before_its_test(bench: Store) -> None:
     seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2024, 20, 9, TODAY), day(-5))
     with pytest.raises(BadInput, match="still to come"):
         seed.keep_lot(bench, SeedLot("lettuce", "Marrel", "M9", 2024, 20, 9, day(-1)), day(-5))
-    (lot,) = [lot for lot in read_choices(bench).lots if lot.name == "M9"]
+    (lot,) = [lot for lot in read_choices(bench, TODAY).lots if lot.name == "M9"]
     assert (lot.packed_year, lot.tested_on) == (2024, TODAY)

@@ -13,6 +13,7 @@ import pytest
 from model.actions import files, record, shift, walk
 from model.actions.desk import Stamp
 from model.actions.files import DEMO_MORNING
+from model.actions.merge import merge
 from model.actions.opening import open_farm
 from model.errors import (
     BadInput,
@@ -298,3 +299,24 @@ def test_the_tables_there_are_those_of_a_file(store: Store) -> None:
     assert all(f"CONSTRAINT {name} " in schema for (name,) in rules)
     assert len(rules) == schema.count("CONSTRAINT")
     assert {f"{index.name}" for table in expected for index in table.indexes} <= {name for (name,) in indexes}
+
+
+def test_a_record_there_takes_in_no_file_and_the_way_round_that_is_said_works(
+    bench: Store, empty_there: Server, tmp_path: Path
+) -> None:
+    """A copy went from a file to the server; what was entered there since comes back over plain files."""
+    exported(bench, tmp_path / "out")
+    with_grower = files.import_folder(tmp_path / "laptop.db", tmp_path / "out")
+    there = files.import_folder(empty_there, tmp_path / "out")
+    at = Stamp("Jory", NOW, TODAY, "jory")
+    with pytest.raises(BadInput, match="it takes in no file. Make a file of the server's record"):
+        merge(there, at, tmp_path / "laptop.db")
+    with pytest.raises(BadInput, match="merge takes in a file. Make a file of the server's record"):
+        merge(with_grower, at, empty_there)
+    walk.mark_trays(there, at, ActKind.WATERED, [KALE])
+    exported(there, tmp_path / "from there")
+    files.import_folder(tmp_path / "there.db", tmp_path / "from there").close()
+    found = merge(with_grower, Stamp("Wren", NOW, TODAY, "wren"), tmp_path / "there.db")
+    assert found.entries == (("Jory", 1),)
+    with_grower.close()
+    there.close()

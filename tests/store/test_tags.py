@@ -5,9 +5,10 @@ import pytest
 from model.actions import growth, health, labelling, promises, record, shift, walk
 from model.errors import BadInput, NotEnough
 from model.facts import ActKind
+from model.labels import Alias
 from model.store import reading
 from model.store.database import Store
-from tests.builders import day
+from tests.builders import TODAY, day
 from tests.conftest import StampMaker
 from tests.store.looking import the_tray
 from tests.store.names import FLAT, KALE, TOMATO
@@ -18,7 +19,7 @@ def test_two_labels_are_swapped_back_and_the_old_numbers_still_lead_to_their_tra
 ) -> None:
     kale, tomato = the_tray(bench, KALE).number, the_tray(bench, TOMATO).number
     labelling.relabel(bench, stamp(), {KALE: tomato, TOMATO: kale})
-    assert (the_tray(bench, KALE).number, the_tray(bench, KALE).aliases) == (tomato, (kale,))
+    assert (the_tray(bench, KALE).number, the_tray(bench, KALE).aliases) == (tomato, (Alias(kale, TODAY),))
     with bench.reading() as rows:
         assert [tray.id for tray in reading.trays_numbered(rows, kale)] == [TOMATO, KALE]
     record.undo(bench, stamp(), "UTC")

@@ -84,7 +84,7 @@ def test_the_entry_of_another_person_is_not_taken(bench: Store, stamp: StampMake
 
 def test_an_entry_of_yesterday_is_not_taken(bench: Store, stamp: StampMaker) -> None:
     walk.mark_trays(bench, stamp(today=day(-1)), ActKind.WATERED, [KALE])
-    assert_refused(bench, lambda: undo(bench, stamp()), "An older entry is mended with correct the record")
+    assert_refused(bench, lambda: undo(bench, stamp()), "C at the tray corrects the record of an older entry")
 
 
 def test_an_entry_of_today_for_an_earlier_day_is_taken(bench: Store, stamp: StampMaker) -> None:

@@ -258,6 +258,7 @@ STORIES: dict[str, Story] = {
     "first_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
     "later_counts": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
     "both_count": Story(46, seen=lambda hand: hand.said == "Nothing is to be decided."),
+    "open_clash": Story(46, seen=lambda hand: hand.said == "No tray stands on this line."),
     "write_calendar": Story(
         46,
         "⏎",

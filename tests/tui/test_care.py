@@ -1,6 +1,8 @@
 """Backups while the program runs, and backup, restore and check as commands with their exit codes."""
 
 import json
+import re
+import shutil
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -92,6 +94,99 @@ async def test_a_file_cut_short_ends_the_program_with_the_way_back(farm: Path, l
     session.close()
     assert f"Run: trayround restore newest --db {farm}." in str(app.return_value)
     assert farm.read_bytes() == cut
+
+
+# Damaged, and no backup.
+
+ANY_COMMAND = [
+    ["round"],
+    ["entries"],
+    ["labels"],
+    ["export", "out"],
+    ["merge", "other.db"],
+    ["backup"],
+    ["backup", "copy.db"],
+    ["summary"],
+]
+
+
+def only_ways(farm: Path) -> str:
+    """What is said of a damaged file that has no backup."""
+    return (
+        "It was not touched, and there is no good backup beside it. A copy from a stick or from the other laptop takes "
+        f"its place with: trayround restore COPY --db {farm}. That keeps this file aside and names the entries that "
+        f"the copy lacks. What can still be read here: trayround check --db {farm}."
+    )
+
+
+@pytest.mark.parametrize("command", ANY_COMMAND)
+@pytest.mark.parametrize("broken", ["cut", "beginning"])
+def test_every_command_says_what_can_be_tried_with_a_damaged_file_that_has_no_backup(
+    farm: Path,
+    tmp_path: Path,
+    capsys: Printed,
+    monkeypatch: pytest.MonkeyPatch,
+    command: list[str],
+    broken: str,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    shutil.copy(farm, tmp_path / "other.db")
+    whole = farm.read_bytes()
+    bad = whole[: len(whole) // 2] if broken == "cut" else b"\x00" * 600 + whole[600:]
+    farm.write_bytes(bad)
+    assert run([*command, "--db", str(farm), "--on", "2026-04-14"]) == REFUSED
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.endswith(f"{only_ways(farm)}\n")
+    what = "The file is damaged." if broken == "cut" else "If it was your farm's, something wrote over it."
+    assert what in printed.err
+    assert farm.read_bytes() == bad
+
+
+async def test_so_does_the_screen(farm: Path) -> None:
+    farm.write_bytes(farm.read_bytes()[: 4096 * 20])
+    session = Session(farm, FixedClock(datetime(2026, 4, 15, tzinfo=UTC).date()), make=True)
+    app = TrayroundApp(session)
+    async with app.run_test(size=(80, 24)):
+        await app.workers.wait_for_complete()
+    session.close()
+    assert app.return_value == (f"Something is wrong with the record. The file is damaged. {only_ways(farm)}")
+
+
+def test_the_other_laptops_copy_takes_the_place_of_a_damaged_file(
+    farm: Path, tmp_path: Path, capsys: Printed
+) -> None:
+    shutil.copy(farm, tmp_path / "other.db")
+    change(
+        farm, "INSERT INTO entry VALUES (9001, 'x', 1, '2026-04-14 05:45:00.000000', 'fed 46T', NULL, NULL)"
+    )
+    then, whole = every_row(tmp_path / "other.db"), farm.read_bytes()
+    farm.write_bytes(whole[:-4096] + b"\xff" * 4096)
+    assert run(["check", "--db", str(farm)]) == REFUSED
+    printed = capsys.readouterr().out
+    assert f"trayround restore COPY --db {farm}" in printed
+    assert re.search(r"Of its entries [1-9][\d,]* can still be read\.", printed)
+    assert run(["restore", str(tmp_path / "other.db"), "--db", str(farm)]) == FINE
+    assert "It held 1 entry: Tue 14 Apr, Wren" in capsys.readouterr().out
+    assert every_row(farm) == then
+
+
+def test_where_all_tables_can_be_read_check_says_how_they_are_saved(
+    farm: Path, tmp_path: Path, capsys: Printed
+) -> None:
+    with closing(sqlite3.connect(farm)) as connection:
+        page, size = connection.execute(
+            "SELECT rootpage, (SELECT page_size FROM pragma_page_size) FROM sqlite_master WHERE name = 'ix_tray_now_number'"
+        ).fetchone()
+    data = bytearray(farm.read_bytes())
+    data[(page - 1) * size : page * size] = b"\xff" * size
+    farm.write_bytes(data)
+    assert run(["check", "--db", str(farm)]) == REFUSED
+    assert "All its tables can be read: trayround export FOLDER" in capsys.readouterr().out
+    new = tmp_path / "new.db"
+    assert run(["export", str(tmp_path / "out"), "--db", str(farm)]) == FINE
+    assert run(["import", str(tmp_path / "out"), "--db", str(new)]) == FINE
+    assert run(["check", "--db", str(new)]) == FINE
 
 
 # As commands.

@@ -107,6 +107,68 @@ def test_without_a_terminal_the_screen_is_refused_and_nothing_is_made(
     assert not path.exists()
 
 
+MORE = {
+    "trace": ["12"],
+    "cover": ["2026-04-14", "2026-04-16"],
+    "notes": ["frost"],
+    "export": ["out"],
+    "import": ["in"],
+    "frost": ["lows.csv", "--station", "Hill"],
+    "import-weather": ["april.csv", "--place", "Mat"],
+    "merge": ["other.db"],
+    "restore": ["newest"],
+}
+"""What else commands ask for."""
+MAKE_A_FARM = {"demo", "import", "restore"}
+
+
+def every_command() -> list[str]:
+    """The names of all commands, from the parser itself."""
+    (found,) = (action.choices for action in parser()._subparsers._group_actions)  # type: ignore[union-attr]
+    return sorted(found or ())
+
+
+@pytest.mark.parametrize("command", every_command())
+def test_no_command_makes_a_folder_that_was_mistyped(
+    tmp_path: Path, capsys: Printed, monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    monkeypatch.setattr("tui.__main__._has_terminal", lambda: True)
+    path = tmp_path / "mistyped" / "deep" / "farm.db"
+    assert run([command, *MORE.get(command, []), "--db", str(path)]) == REFUSED
+    assert capsys.readouterr().err == (
+        f"trayround: No database there. There is no folder {path.parent}. Make it first, or check the name after "
+        "--db (farm.db is looked for in it). Nothing was made.\n"
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("command", [["--db"], ["--helper", "Ada", "--db"]])
+def test_neither_does_the_screen(
+    tmp_path: Path, capsys: Printed, monkeypatch: pytest.MonkeyPatch, command: list[str]
+) -> None:
+    monkeypatch.setattr("tui.__main__._has_terminal", lambda: True)
+    assert run([*command, str(tmp_path / "mistyped" / "farm.db")]) == REFUSED
+    assert "There is no folder" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("command", sorted({*every_command()} - MAKE_A_FARM))
+def test_no_command_but_those_that_make_a_farm_makes_a_file(
+    tmp_path: Path, capsys: Printed, command: str
+) -> None:
+    path = tmp_path / "none.db"
+    assert run([command, *MORE.get(command, []), "--db", str(path)]) == REFUSED
+    assert f"There is no database at {path}." in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_somebody_who_stands_in_opens_no_new_farm(tmp_path: Path) -> None:
+    terminal = Terminal("--helper", "Ada", "--db", str(tmp_path / "none.db"))
+    assert terminal.end() == REFUSED
+    assert b"There is no database at" in terminal.seen
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.mark.parametrize("command", [["round"], ["export", "folder"]])
 def test_a_file_that_is_not_there_is_refused_and_not_made(
     tmp_path: Path, capsys: Printed, command: list[str]
@@ -218,13 +280,13 @@ def test_bad_rows_are_told_by_file_line_column_and_cure_and_leave_no_file(
     lines = places.read_text(encoding="utf-8").splitlines()
     lines[2] = lines[2].replace("lit shelf", "bright shelf")
     places.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    path = tmp_path / "new" / "farm.db"
+    path = tmp_path / "new.db"
     assert run(["import", "--db", str(path), str(folder)]) == REFUSED
     told = capsys.readouterr().err.splitlines()
     assert told[0].startswith("places.csv line 3, column kind: ")
     assert "lit shelf" in told[0]
     assert told[-1] == "trayround: Nothing was imported. 1 problem in the files. Mend them and import again."
-    assert not path.parent.exists()
+    assert not list(tmp_path.glob("new.db*"))
 
 
 def test_nothing_is_imported_over_a_file_that_is_there(farm: Path, capsys: Printed) -> None:

@@ -3,13 +3,17 @@
 from datetime import UTC, date, datetime
 from pathlib import Path
 
-from model.actions import walk
+import pytest
+
+from model.actions import record, walk
 from model.actions.desk import Stamp
 from model.actions.files import DEMO_MORNING
 from model.actions.opening import open_farm
 from model.facts import ActKind
 from model.rules.verdict import Today
+from model.views.round import read_round
 from tests.tui.hand import Hand, at_the_farm
+from tui.__main__ import FINE, run
 from tui.commands import ENTRIES, ROUND
 
 
@@ -97,7 +101,10 @@ async def test_another_persons_entry_is_seen_and_left_to_them(farm: Path) -> Non
         assert "2 entries by Jory, Wren." in hand.shown
         since = hand.last_act
         await hand.type("⇣x")
-        assert hand.said.startswith("That is no entry that Wren made today. Whoever made it takes it back")
+        assert hand.said == (
+            "Jory made that entry, not Wren. C at tray 46T corrects the record, or Jory takes it back "
+            "(y says who is on)."
+        )
         assert hand.acts(since) == []
 
 
@@ -111,3 +118,27 @@ async def test_what_was_entered_for_an_earlier_day_stands_on_the_day_it_was_ente
     async with at_the_farm(farm, asked=date(2026, 4, 13)) as hand:
         await hand.type("n46wjx")
         assert hand.said.startswith("took back: watered 46T")
+
+
+def test_the_entries_of_an_earlier_day_are_printed_with_who_and_what_became_of_them(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stamp(who: str, day: int, hour: int) -> Stamp:
+        return Stamp(who, datetime(2026, 4, day, hour, tzinfo=UTC), date(2026, 4, day))
+
+    store = open_farm(farm)
+    first, second = (line.tray_id for line in read_round(store, DEMO_MORNING).lines[:2])
+    walk.mark_trays(store, stamp("Jory", 20, 5), ActKind.WATERED, [first])
+    kept = walk.mark_trays(store, stamp("Wren", 20, 23), ActKind.LOOKED, [first])
+    back = walk.mark_trays(store, stamp("Ada", 20, 6), ActKind.LEFT_DRY, [second])
+    record.take_back(store, stamp("Ada", 20, 7), "Europe/London", back.entry_id)
+    store.close()
+    assert kept.entry_id < back.entry_id
+    assert run(["entries", "--db", str(farm), "--on", "2026-04-20"]) == FINE
+    printed = capsys.readouterr().out
+    # At 23 hours in Greenwich it is the next day at the farm.
+    assert printed.startswith("Mon 20 Apr: 2 entries by Jory, Ada; 1 taken back.\n")
+    assert " 6:00 Jory" in printed
+    assert "taken back 8:00 by Ada" in printed
+    assert run(["entries", "--db", str(farm), "--on", "2026-04-21"]) == FINE
+    assert capsys.readouterr().out.startswith("Tue 21 Apr: 1 entry by Wren.\n")

@@ -31,13 +31,19 @@ async def test_a_choice_that_was_wrong_is_chosen_again_and_only_the_last_answer_
         assert [(kind, count) for kind, _, count in hand.acts(since)] == [("lost", 2)]
 
 
-async def test_letters_are_deleted_before_a_question_is_left(farm: Path) -> None:
+async def test_a_finger_that_stays_on_backspace_goes_back_no_question(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("PnHo⌫⌫")
-        assert hand.asks
+        await hand.type("PnHoop⏎430⏎20⌫⌫⌫⌫⌫⌫")
         assert hand.typed == ""
-        await hand.type("⌫⌫")
-        assert hand.asks
+        await hand.type("16⏎25⏎⏎")
+        assert hand.rows("SELECT low_c FROM place WHERE name = 'Hoop'") == [(16.0,)]
+
+
+async def test_what_was_answered_before_is_gone_back_over_without_deleting_it(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("PnHoop⏎430⏎20⌫⌫␛PnHoop⏎430⏎⌫⌫⌫")
+        assert hand.typed == "Hoop"
+        await hand.type("⌫")
         await hand.type("␛")
         assert not hand.asks
 

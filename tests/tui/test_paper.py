@@ -9,8 +9,10 @@ import pypdf
 import pytest
 
 from model.actions.files import DEMO_MORNING
+from model.actions.opening import open_farm
 from model.days import FixedClock
 from model.rules.verdict import Today
+from model.views.sheet import read as read_sheet
 from tests.tui.hand import Hand, at_the_farm
 from tui.commands import FIRST, PAPER, ROUND
 
@@ -45,6 +47,34 @@ def a_power_cut(path: Path, to: Path) -> Path:
         if Path(f"{path}{tail}").exists():
             shutil.copy(f"{path}{tail}", f"{to}{tail}")
     return to
+
+
+async def test_what_comes_from_paper_is_listed_as_on_the_sheet_until_it_is_entered(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nn")
+        worst_first, here = hand.listed, hand.under_hand
+        await hand.type("I7:10⏎")
+        assert (hand.listed, hand.under_hand) == (sorted(worst_first), here)
+        assert hand.listed != worst_first
+        sheet = read_sheet(open_farm(farm), hand.view.on)
+        walked = {}
+        for place in sheet.places:
+            await hand.type(f"{place.lines[0].label}")
+            walked[hand.place] = hand.listed
+        assert walked == {place.name: [line.number for line in place.lines] for place in sheet.places}
+        await hand.type("v")
+        assert hand.said == "What comes from paper is entered in the order of the sheet, by number."
+        await hand.type("Inow⏎bbbb")
+        await hand.type(f"{worst_first[0]}")
+        assert hand.listed == worst_first
+
+
+async def test_an_order_that_was_chosen_for_now_outlasts_an_entry(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nnv")
+        feet = hand.listed
+        await hand.type("w")
+        assert hand.listed == feet
 
 
 # A sheet of sixty trays.

@@ -1,6 +1,7 @@
 """Promises, hand-overs, quarantine, label intervals, sick trays and traces, by keys and commands."""
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -12,12 +13,13 @@ from model.actions.farm import keep_place
 from model.actions.files import DEMO_MORNING
 from model.actions.growth import first_up
 from model.actions.promises import Given, Share
-from model.actions.shift import PotUp, move, pot_up
+from model.actions.shift import PotUp, move, pot_up, set_out
 from model.actions.sow import Sow, SowPart, sow
 from model.days import FixedClock
 from model.facts import Place, PlaceKind
 from model.store import reading
 from model.store.database import Store, open_store
+from model.views.round import read_round
 from tests.store.looking import the_tray
 from tests.tui.hand import at_the_farm
 from tui.__main__ import FINE, REFUSED, run
@@ -134,7 +136,6 @@ async def test_two_sowings_of_one_tray_keep_one_promise_of_any_variety(farm: Pat
         assert dict(given) == {mixed: 50, alone: 10}
         await hand.type("u⏎")
         await hand.type("45⏎")
-        await hand.press(*["backspace"] * 20)
         await hand.type("71 30, 71 30⏎")
         assert "from 1 to 20" in hand.refused
 
@@ -171,6 +172,32 @@ async def test_a_sick_tray_names_those_that_stood_beside_it(farm: Path) -> None:
         assert "Not kept apart yet: 46" in hand.shown
         assert "Shared a place in the 3 days up to then" in hand.shown
     assert run(["health", "--db", str(farm), "--on", str(DEMO_MORNING), "--json"]) == FINE
+
+
+async def test_whoever_has_plants_that_stood_beside_a_sick_tray_is_named_with_the_day(
+    sale: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = opened(sale)
+    lines = [line for line in read_round(store, DEMO_MORNING).lines if line.place == "Slats"]
+    sick, beside = next(line for line in lines if line.number == 17), [line.label for line in lines]
+    promises.hand_over(store, stamp(), [Share(tray_of(store, 71), None, 4)], promise_id=1)
+    earlier = replace(stamp(), day=DEMO_MORNING - timedelta(days=9))
+    for told, bed in ((earlier, "bed 1"), (stamp(), "bed 2")):
+        set_out(store, told, sick.tray_id, None, 3, bed)
+    store.close()
+    async with at_the_farm(sale) as hand:
+        await hand.type(f"n{sick.label}.sspots⏎+")
+        await hand.until("29Y and 15 more.")
+        assert "25 trays" in hand.shown
+    assert run(["health", "--db", str(sale), "--on", str(DEMO_MORNING)]) == FINE
+    assert "bed 1" not in (printed := capsys.readouterr().out)
+    told_all = " ".join(printed.split())
+    assert "71W" in told_all
+    for number in beside:
+        assert number in told_all
+    assert " more" not in told_all
+    assert "tell who has them: 4 of 71W to plot 1, Tue 14 Apr." in told_all
+    assert f"look at them there: 3 of {sick.label} bed 2, Tue 14 Apr." in told_all
 
 
 async def test_two_varieties_that_fell_together_are_promised_by_crop_only(sale: Path) -> None:

@@ -122,6 +122,18 @@ async def test_a_word_of_an_old_note_leads_to_its_tray(year: Path) -> None:
         assert hand.said == "No tray stands on this line."
 
 
+async def test_a_day_or_a_month_finds_what_was_written_then(year: Path) -> None:
+    async with at_the_farm(year, on=QUIET) as hand:
+        await hand.type("/20 apr⏎")
+        assert "2025-04-20  2W     Jory     note: Gläserne Blätter" in hand.shown
+        assert "2025-05-20" not in hand.shown
+        await hand.type("/May 2025⏎")
+        assert "2025-05-20  3A     Wren     note: ice on the fleece" in hand.shown
+        assert "2025-04-20" not in hand.shown
+        await hand.type("/May 2024⏎")
+        assert "found 0 times" in hand.shown
+
+
 def test_the_season_is_printed(year: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["season", "--db", str(year), *ON]) == FINE
     listed = capsys.readouterr().out

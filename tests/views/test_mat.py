@@ -10,6 +10,7 @@ from model.actions.rota import PinWish, pin, release
 from model.actions.sow import Sow, SowPart, sow
 from model.errors import BadInput
 from model.facts import Place, PlaceKind
+from model.numbering import about, next_number
 from model.science.rota_choices import Where
 from model.store import reading_ahead
 from model.store.database import Store
@@ -38,9 +39,7 @@ def put_on_mat(store: Store, stamp: StampMaker, containers: dict[str, int], what
     crop, variety = what.split(" ", 1)
     part = SowPart(crop, variety, 72, 1, "")
     with store.reading() as rows:
-        from model.store.reading import next_number
-
-        number = next_number(rows)
+        number = next_number(rows, about(rows, TODAY))
     sow(store, stamp(), Sow(containers["72-cell tray"], 1, (part,), sown_on, number), stack=True)
 
 

@@ -15,7 +15,7 @@ PRINTED = {
     "lots": "print the seed lots with their tests and what these leave open",
     "stock": "print what is in hand, what to buy and what to wash",
     "clashes": "print what two copies that were merged are at odds about",
-    "entries": "print who entered what today",
+    "entries": "print who entered what today, or on the day of --on",
 }
 """Answers that are printed without the screen, and what each is."""
 
@@ -71,8 +71,8 @@ def _trace(asked: argparse.Namespace) -> int:
     from model.views import trace
     from model.views.answer import as_json, as_text
 
-    store, _today = opened(asked)
-    found = trace.read_trace(store, clean(asked.what))
+    store, today = opened(asked)
+    found = trace.read_trace(store, clean(asked.what), today)
     print(as_json(found) if asked.json else as_text(trace.answer(found), ascii_only=asked.ascii))
     return FINE
 

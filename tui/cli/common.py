@@ -3,7 +3,10 @@
 import argparse
 from collections.abc import Callable
 from datetime import date, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
+
+from model.errors import NoDatabase
 
 if TYPE_CHECKING:
     from model.actions.desk import Stamp
@@ -30,10 +33,18 @@ def a_day(text: str) -> date:
 
 
 def path_of(asked: argparse.Namespace) -> "Where":
-    """The farm's file that is asked for, or the server."""
+    """The farm's file that is asked for, or the server. A folder that was mistyped is refused, and never made."""
     from model.actions.opening import default_path, where_of
 
-    return where_of(asked.db) if asked.db else default_path()
+    if not asked.db:
+        return default_path()
+    where = where_of(asked.db)
+    if isinstance(where, Path) and not where.parent.is_dir():
+        raise NoDatabase(
+            f"There is no folder {where.parent}.",
+            f"Make it first, or check the name after --db ({where.name} is looked for in it). Nothing was made.",
+        )
+    return where
 
 
 def opened(asked: argparse.Namespace) -> "tuple[Store, date]":

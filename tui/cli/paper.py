@@ -1,6 +1,7 @@
 """trayround sheet and trayround labels: the round and its labels on paper."""
 
 import argparse
+import sys
 from pathlib import Path
 
 from tui.cli.common import FINE, Register, opened
@@ -12,7 +13,10 @@ def add(command: Register) -> None:
     _add_pdf(sheet)
     labels = command("labels", _labels, "print labels for trays, or for every plant in them")
     labels.add_argument(
-        "numbers", nargs="*", metavar="NUMBER", help="trays; without any, those made on the day"
+        "numbers",
+        nargs="*",
+        metavar="NUMBER",
+        help="trays; without any, those that need a new label since the day",
     )
     labels.add_argument("--plants", action="store_true", help="a label for every plant")
     labels.add_argument(
@@ -52,7 +56,10 @@ def _labels(asked: argparse.Namespace) -> int:
 
     store, today = opened(asked)
     read = label_sheet.plant_labels if asked.plants else label_sheet.tray_labels
-    found = read(store, today, label_sheet.numbered(store, today, asked.numbers))
+    numbers = label_sheet.numbered(store, today, asked.numbers)
+    found = read(store, today, numbers)
+    for said in label_sheet.renamed(store, today, numbers):
+        print(said, file=sys.stderr)
     if asked.pdf is None:
         print(label_sheet.text(found))
         return FINE

@@ -105,16 +105,20 @@ def laid_out(labels: Sequence[str], width: int, rows: int) -> list[str]:
 class Field(Input):
     """A line that is typed. What is pasted into it is cleaned before it is drawn: it may hold what steers a terminal."""
 
+    typed = False
+    """Whether anything was typed since the question was asked: a finger that stays on Backspace goes back no question."""
+
     def insert_text_at_cursor(self, text: str) -> None:
         """Put text in where the cursor stands."""
+        self.typed = True
         super().insert_text_at_cursor(clean(text))
 
     def action_delete_left(self) -> None:
-        """Delete a letter; with nothing typed, go back to the question before."""
-        if self.value or not isinstance(self.screen, Ask):
-            super().action_delete_left()
-        else:
+        """Delete a letter; where nothing was typed yet, go back to the question before."""
+        if not self.typed and isinstance(self.screen, Ask):
             self.screen.go_back()
+        else:
+            super().action_delete_left()
 
     def replace(self, text: str, start: int, end: int) -> None:
         """Put text in the place of other text."""
@@ -195,7 +199,8 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
         prompt.update(Text(clean(question.prompt)))
         error.update("")
         error.display = False
-        line = self.query_one("#typed", Input)
+        line = self.query_one("#typed", Field)
+        line.typed = False
         line.display = isinstance(question, Type)
         if isinstance(question, Type):
             line.value = typed

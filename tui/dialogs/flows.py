@@ -12,6 +12,7 @@ from model.days import parse_day, say_day
 from model.errors import BadInput
 from model.facts import ActKind, Container, ContainerKind, LossCause
 from model.labels import either, label, one_slip, read_label
+from model.rules.numbers import leads_to
 from model.units import Temperature, show_temperature
 from model.views.choices import Choices, PlaceRoom
 from model.views.lines import TrayLine
@@ -297,19 +298,11 @@ def feed_place(place_id: int, place: str) -> Flow[Wish]:
 
 def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLine]) -> Flow[Wish]:
     """A whole place in one stroke, with exceptions by number."""
-    by_number = {number: line.tray_id for line in lines for number in line.aliases}
-    by_number |= {line.number: line.tray_id for line in lines}
+    here = [line for line in lines if line.place_id == place_id]
 
     def parse(text: str) -> tuple[int, ...]:
-        numbers = [read_label(word, by_number) for word in text.replace(",", " ").split()]
-        for number in numbers:
-            if number not in by_number:
-                meant = sorted(one_slip(number) & by_number.keys())
-                raise BadInput(
-                    f"Tray {label(number)} doesn't stand at {place}.",
-                    "Name trays of this place only" + (f": {either(meant)}" if meant else "."),
-                )
-        return tuple(by_number[number] for number in numbers)
+        words = text.replace(",", " ").split()
+        return tuple(_at_place(word, place, here, lines).tray_id for word in words)
 
     what = "are left dry" if kind is ActKind.WATERED else "stay as they are"
     exceptions: tuple[int, ...] = yield Type(
@@ -319,6 +312,21 @@ def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLin
         f"numbers with spaces between, or none; those {what}. Enter",
     )
     return lambda store, stamp: walk.mark_place(store, stamp, kind, place_id, exceptions)
+
+
+def _at_place(word: str, place: str, here: Sequence[TrayLine], standing: Sequence[TrayLine]) -> TrayLine:
+    """The tray of a place that a number leads to; refused where it leads elsewhere, though one here carried it."""
+    numbers = {line.number for line in here} | {alias.number for line in here for alias in line.aliases}
+    number = read_label(word, numbers)
+    found = leads_to(number, standing)
+    if found is not None and found in here:
+        return found
+    meant = sorted(one_slip(number) & numbers)
+    hint = "Name trays of this place only" + (f": {either(meant)}" if meant else ".")
+    was = leads_to(number, here)
+    if was is not None and found is not None:
+        hint = f"The tray here that was {label(number)} is {was.label}; {label(number)} stands at {found.place} now."
+    raise BadInput(f"Tray {label(number)} doesn't stand at {place}.", hint)
 
 
 def _which_container(containers: Sequence[Container], count: int) -> Flow[int]:

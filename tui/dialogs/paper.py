@@ -6,10 +6,12 @@ from datetime import date, datetime
 from model.actions import labelling
 from model.days import parse_day, parse_told
 from model.errors import BadInput
-from model.labels import HIGHEST, either, label, one_slip, read_label
+from model.labels import either, label, one_slip, read_label
+from model.views.choices import Choices
 from model.views.lines import TrayLine
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish
+from tui.dialogs.numbering import which_number
 
 NOW = "now"
 Told = tuple[datetime | None]
@@ -32,8 +34,8 @@ def when(today: date, now: datetime, zone: str, told: datetime | None) -> Flow[T
     return (found,)
 
 
-def which_labels(made: Sequence[int], among: Collection[int]) -> Flow[tuple[tuple[int, ...], bool]]:
-    """Trays by number, none for those that were made today, and whether every plant gets a label."""
+def which_labels(new: Sequence[int], among: Collection[int]) -> Flow[tuple[tuple[int, ...], bool]]:
+    """Trays by number, those that need a new label since today being proposed, and whether every plant gets a label."""
 
     def parse(text: str) -> tuple[int, ...]:
         numbers = tuple(read_label(word, among) for word in text.replace(",", " ").split())
@@ -44,8 +46,8 @@ def which_labels(made: Sequence[int], among: Collection[int]) -> Flow[tuple[tupl
     numbers: tuple[int, ...] = yield Type(
         "Labels for which trays?",
         parse,
-        " ".join(map(str, made)),
-        "numbers with spaces between" + ("; Enter: those that were made today" if made else ""),
+        " ".join(map(str, new)),
+        "numbers with spaces between" + ("; Enter: those that need one since today" if new else ""),
     )
     plants: bool = yield Choose(
         "For each:",
@@ -54,7 +56,7 @@ def which_labels(made: Sequence[int], among: Collection[int]) -> Flow[tuple[tupl
     return numbers, plants
 
 
-def relabel(line: TrayLine, lines: Sequence[TrayLine], next_number: int, today: date) -> Flow[Wish]:
+def relabel(line: TrayLine, lines: Sequence[TrayLine], choices: Choices, today: date) -> Flow[Wish]:
     """Another number for a tray, or labels that were swapped."""
     options = [
         Option(f"a new label: {line.label} gets another number", False, "n"),
@@ -63,26 +65,14 @@ def relabel(line: TrayLine, lines: Sequence[TrayLine], next_number: int, today: 
     swapped: bool = yield Choose(f"What about the label of {line.label}?", options, -1)
     if swapped:
         return (yield from _swapped(line, lines, today))
-    taken = {other.number for other in lines}
-    new: int = yield Type(
+    new = yield from which_number(
         f"{line.label} is which number now?",
-        _free(taken),
-        str(next_number),
+        choices,
+        choices.next_number,
         "the old number leads to it as long as no other tray carries it",
+        line.tray_id,
     )
     return lambda store, stamp: labelling.relabel(store, stamp, {line.tray_id: new})
-
-
-def _free(taken: Collection[int]) -> Callable[[str], int]:
-    def parse(text: str) -> int:
-        number = read_label(text)
-        if not 1 <= number <= HIGHEST:
-            raise BadInput(f"{number} is no tray number.", f"Type one from 1 to {HIGHEST}.")
-        if number in taken:
-            raise BadInput(f"Tray {label(number)} is standing.", "Type a number that no tray carries.")
-        return number
-
-    return parse
 
 
 def _swapped(line: TrayLine, lines: Sequence[TrayLine], today: date) -> Flow[Wish]:

@@ -39,7 +39,7 @@ def _sick(page: TrayPage) -> Flow[Wish]:
 
 
 def _label(page: TrayPage, round_: RoundView, choices: Choices) -> Flow[Wish]:
-    return (yield from relabel(page.line, round_.lines, choices.next_number, round_.on))
+    return (yield from relabel(page.line, round_.lines, choices, round_.on))
 
 
 def _this_or_all(page: TrayPage, round_: RoundView, prompt: str) -> Flow[list[int]]:

@@ -9,11 +9,12 @@ from model.crops import variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Place
-from model.labels import HIGHEST, label, read_label
+from model.labels import HIGHEST, label
 from model.views.choices import Choices, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, day_gone, which_place, which_sowing, whole_number
+from tui.dialogs.numbering import which_number
 from tui.dialogs.packets import enough_seeds, fit_to_eat, lot_words, which_lot, which_lots
 from tui.dialogs.variety import JOIN, read_variety, read_what, varieties_like
 
@@ -135,11 +136,8 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
         next((i for i, r in enumerate(choices.places) if like and r.place.id == like.place_id), 0),
     )
     sown_on: date = yield Type("Sown on?", day_gone(today), "today")
-    number: int = yield Type(
-        "Label number?",
-        lambda text: _free(text, choices),
-        str(choices.next_number),
-        f"the letter is worked out, up to {HIGHEST}",
+    number = yield from which_number(
+        "Label number?", choices, choices.next_number, f"the letter is worked out, up to {HIGHEST}"
     )
     return Plan(tuple(what), lots, container, place, cells, seeds, sown_on, number)
 
@@ -156,15 +154,6 @@ def seeds_each(cells: int, flat: bool, likely: int) -> Flow[int]:
         f"over its {cells} clumps; for a mixed flat those of one part",
     )
     return max(1, round(total / cells))
-
-
-def _free(text: str, choices: Choices) -> int:
-    number = read_label(text)
-    if number in choices.taken:
-        raise BadInput(
-            f"Tray {label(number)} is standing.", f"The next free one is {label(choices.next_number)}."
-        )
-    return number
 
 
 def _usual(containers: Sequence[Container]) -> int:

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
+from model.labels import label
 from model.text import clean
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.lines import TrayLine
@@ -207,6 +208,11 @@ class AnswerScreen(TrayActs):
         self._digits = (self._digits + digit)[:LONGEST]
         lines = self.answered.lines if self.answered else ()
         rows = [i for i, line in enumerate(lines) if str(line.number) == self._digits]
+        if not rows and (tray := self._stands()) is not None:
+            # An old number finds the line of the tray that carried it.
+            rows = [i for i, line in enumerate(lines) if line.number == tray.number]
+            if rows:
+                self.say(f"{label(int(self._digits))} is now {tray.label}.")
         if rows:
             self._row = rows[0]
             self._draw()

@@ -1,21 +1,24 @@
 """Where two copies of the record are at odds, and deciding between them with one key each."""
 
-from model.actions.clashes import Choice, decide
+from model.actions.clashes import decide
+from model.rules.clash_words import Choice
 from model.views.answer import Answer
-from model.views.clashes import answer, read
+from model.views.clashes import ClashPage, answer, read
 from tui.commands import CLASHES, bindings_of
 from tui.screens.answer import MOVES, AnswerScreen
 
 
 class ClashesScreen(AnswerScreen):
-    """One line a clash; a decision is an entry like any other."""
+    """One line a clash; a decision is an entry like any other, and its line stays to say so."""
 
     WHERE = CLASHES
     BINDINGS = [*bindings_of(CLASHES), *MOVES]
+    _clashes = ClashPage(())
 
     async def read(self) -> Answer:
         today, now = self.session.today, self.now
-        return answer(await self.session.answer(lambda store: read(store, today, now)))
+        self._clashes = await self.session.answer(lambda store: read(store, today, now))
+        return answer(self._clashes)
 
     async def _decide(self, choice: Choice) -> None:
         here = self.under_hand
@@ -33,3 +36,12 @@ class ClashesScreen(AnswerScreen):
 
     async def action_both_count(self) -> None:
         await self._decide(Choice.BOTH)
+
+    def action_open_clash(self) -> None:
+        """Everything about the tray, where counts are put right."""
+        here = self.under_hand
+        for line in self._clashes.lines:
+            if here and line.clash_id == here.key:
+                self.open_tray(line.tray_id)
+                return
+        self.say("No tray stands on this line.", bad=True)

@@ -10,9 +10,10 @@ from textual import events
 from textual.screen import Screen
 from textual.widgets import Static
 
-from model.days import as_if
+from model.days import as_if, say_day
 from model.errors import TrayroundError
 from model.labels import label, letter_of, misread, read_label
+from model.rules.numbers import carried_too, carried_until, leads_to
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import ONE_TRAY, commands_of
@@ -118,8 +119,8 @@ class FindsTrays(Screen[None]):
     def _stands(self) -> TrayLine | None:
         """The standing tray whose number was typed, or one that carried it before it got a new label."""
         lines = self.session.view.lines if self.session.view else ()
-        carried = (line for line in lines if self._digits in map(str, line.aliases))
-        return next((line for line in lines if str(line.number) == self._digits), next(carried, None))
+        # A nought before it makes no number of it that stands on a label.
+        return leads_to(int(self._digits), lines) if self._digits[0] != "0" else None
 
     def _find(self, digit: str) -> None:
         view = self.session.view
@@ -206,10 +207,15 @@ class FindsTrays(Screen[None]):
         return f"{wrong}; {way}, then {letter}: {command.label}."
 
     def say_found(self, line: TrayLine) -> None:
-        """Which tray a number led to; a number that its label carried before is told with it."""
-        carried = self._digits if self._digits in map(str, line.aliases) else ""
-        was = f"{label(int(carried))} is now " if carried and carried != str(line.number) else ""
-        self.say(f"{was}{line.label}  {line.crop} {line.variety}, {line.place}")
+        """Which tray a number led to; that it is an old one, or that another tray's old label bears it, is told too."""
+        number = int(self._digits) if self._digits else line.number
+        old = carried_until(number, line) is not None
+        said = f"{label(number)} is now " if old else ""
+        said += f"{line.label}  {line.crop} {line.variety}, {line.place}"
+        lines = self.session.view.lines if self.session.view else ()
+        for other, until in carried_too(number, line, lines, self.session.today) if self._digits else ():
+            said += f".   {label(number)} was also {other.crop} {other.label}'s until {say_day(until)}"
+        self.say(said)
 
     def say(self, words: str, *, bad: bool = False) -> None:
         """One sentence above the keys: what was done, or why it wasn't; on the screen in front once this one is left."""

@@ -74,16 +74,16 @@ class PaperScreen(AnswerScreen):
         path, over = chosen
         await self.session.apart(lambda: write_file(path, made(path), over=over))
 
-    def action_write_labels(self) -> None:
+    @says_refusal
+    async def action_write_labels(self) -> None:
         """Ask for which trays, then where to."""
         from tui.dialogs.ask import Ask
         from tui.dialogs.paper import which_labels
 
-        view = self.session.view
-        lines = view.lines if view else ()
-        made = [line.number for line in lines if line.here_days == 0]
-        standing = {line.number for line in lines}
-        self.app.push_screen(Ask("Labels", which_labels, sorted(made), standing), self._which_labels)
+        view, today = self.session.view, self.session.today
+        new = await self.session.answer(lambda store: label_sheet.new_numbers(store, today))
+        standing = {line.number for line in view.lines} if view else set()
+        self.app.push_screen(Ask("Labels", which_labels, new, standing), self._which_labels)
 
     @says_refusal
     async def _which_labels(self, chosen: "tuple[tuple[int, ...], bool] | TrayroundError | None") -> None:
@@ -95,6 +95,8 @@ class PaperScreen(AnswerScreen):
         read = label_sheet.plant_labels if plants else label_sheet.tray_labels
         labels = await self.session.answer(lambda store: read(store, today, numbers))
         what = several(len(labels), "label")
+        said = await self.session.answer(lambda store: label_sheet.renamed(store, today, numbers))
+        self.say("  ".join(said))
         self._write_to(what, "labels", partial(self._write_labels, labels))
 
     @says_refusal

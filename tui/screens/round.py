@@ -5,7 +5,7 @@ from textual.widgets import Static
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
 from model.rules.verdict import SecondPass, Today
-from model.views.lines import PlaceLine, RoundView, TrayLine
+from model.views.lines import PlaceLine, RoundView, TrayLine, as_on_paper
 from tui.commands import ROUND, bindings_of
 from tui.screens.bench import Bench
 from tui.screens.finding import says_refusal
@@ -13,7 +13,7 @@ from tui.session import Session
 from tui.widgets.footpath import Footpath
 from tui.words import Signs
 
-BENCH_ORDER, WORST_FIRST = "bench order", "worst first"
+BENCH_ORDER, WORST_FIRST, AS_ON_PAPER = "bench order", "worst first", "by number, as on the sheet"
 NO_PLACE = (
     "This farm has no place yet.\n\nP adds one: a heat mat, a shelf, a bench.\nThen s sows the first tray."
 )
@@ -42,7 +42,8 @@ class RoundScreen(Bench):
         self._start_at = tray_id
         # A number that was begun on the screen before goes on here.
         self._digits, self._from = digits, came_from
-        self._order = session.settings.get("order", WORST_FIRST)
+        self._order = self._setting = session.settings.get("order", WORST_FIRST)
+        self._shown_order = order_in(self.session, self._order)
 
     @property
     def view(self) -> RoundView:
@@ -82,7 +83,10 @@ class RoundScreen(Bench):
         """Walk to a place; the cursor goes to a tray that is named, or to the first unseen one."""
         self._place_id = place_id
         lines = self.lines_here()
-        if self._order == BENCH_ORDER:
+        self._shown_order = order_in(self.session, self._order)
+        if self._shown_order == AS_ON_PAPER:
+            lines = as_on_paper(lines)
+        elif self._shown_order == BENCH_ORDER:
             lines = tuple(sorted(lines, key=lambda line: line.bench_order))
         self.trays.show(lines)
         first = next((line.tray_id for line in lines if line.seen is Today.UNSEEN), None)
@@ -106,10 +110,11 @@ class RoundScreen(Bench):
         if self.place is None:
             self.show_place(self.view.resume_place_id)
             return
-        order = self.session.settings.get("order", WORST_FIRST)
         self.show_lines(self.in_shown_order(self.lines_in_sight()))
-        if order != self._order:
-            self._order = order
+        setting = self.session.settings.get("order", WORST_FIRST)
+        if setting != self._setting:
+            self._order = self._setting = setting
+        if order_in(self.session, self._order) != self._shown_order:
             self.show_place(self._place_id, self.line.tray_id if self.line else None)
         self._show_around()
 
@@ -137,6 +142,9 @@ class RoundScreen(Bench):
 
     def action_order(self) -> None:
         """The other order of trays within a place, for now; the setting keeps it for good."""
+        if self._shown_order == AS_ON_PAPER:
+            self.say("What comes from paper is entered in the order of the sheet, by number.", bad=True)
+            return
         self._order = WORST_FIRST if self._order == BENCH_ORDER else BENCH_ORDER
         self.show_place(self._place_id, self.line.tray_id if self.line else None)
         self.say(
@@ -150,7 +158,7 @@ class RoundScreen(Bench):
         if place is None or not place.trays:
             self.say("No tray stands here.", bad=True)
         else:
-            self.ask(title, flows.mark_place, kind, place.place_id, place.name, self.lines_here())
+            self.ask(title, flows.mark_place, kind, place.place_id, place.name, self.view.lines)
 
     def action_water_place(self) -> None:
         self._whole_place("Water the whole place", ActKind.WATERED)
@@ -217,6 +225,11 @@ class RoundScreen(Bench):
             and self._place_id is not None
         ):
             await self.show_again()
+
+
+def order_in(session: Session, chosen: str) -> str:
+    """How the trays of a place are listed; what comes from paper is entered in the order of the sheet."""
+    return chosen if session.told_at is None else AS_ON_PAPER
 
 
 def reminder_at(place: PlaceLine | None, session: Session) -> str:

@@ -140,7 +140,7 @@ class TrayScreen(TrayActs):
             for due in line.due[:DUES]
         ]
         if line.aliases:
-            facts.append(f"its label was {', '.join(map(label, line.aliases))}")
+            facts.append(f"its label was {', '.join(label(alias.number) for alias in line.aliases)}")
         if page.parent or page.children:
             family = [f"from {page.parent}"] if page.parent else []
             family += [f"potted up into {', '.join(page.children)}"] if page.children else []
