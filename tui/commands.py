@@ -205,7 +205,7 @@ COMMANDS: tuple[Command, ...] = (
         *("bring_back", "b", "bring back", "Bring back this entry."),
         *(frozenset({ENTRIES}), "the day's entries", "bring back"),
     ),
-    Command("needs", "i", "what needs me first", "Across the farm.", frozenset({ROUND, TRAY}), "everywhere"),
+    _all("needs", "i", "what needs me first", "Across the farm, chosen anew."),
     _all("person", "y", "who", "Say who is on the round."),
     _any("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),

@@ -5,6 +5,8 @@ import re
 from rich.cells import cell_len, set_cell_size
 
 MORE = "…"
+LONG_WORD = 16
+"""Characters from which a word is cut itself, rather than left out whole."""
 WORD = re.compile(r"\s*\S+")
 """A word with the blanks before it."""
 
@@ -22,6 +24,18 @@ def fit(text: str, width: int, more: str = MORE) -> str:
         return text[: width - 1] + more
     cut = set_cell_size(text, width - 1).rstrip(" ") + more
     return cut + " " * (width - cell_len(cut))
+
+
+def fit_words(text: str, width: int, more: str = MORE) -> str:
+    """As `fit`, but cut after a word: half a number tells something else than the whole one."""
+    found = fit(text, width, more)
+    if cell_len(text) <= width:
+        return found
+    kept = found.rstrip(" ").removesuffix(more)
+    words, _, rest = kept.rpartition(" ")
+    if not words.rstrip(" ") or len(rest) >= LONG_WORD or text[len(kept) : len(kept) + 1] == " ":
+        return found
+    return fit(f"{words.rstrip(' ')} {more}", width, more)
 
 
 def fit_right(text: str, width: int, more: str = MORE) -> str:

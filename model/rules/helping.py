@@ -11,6 +11,12 @@ from model.rules.verdict import HANDS_OFF, SICK, Dries, Stage, Today
 HELPS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.NOTE, ActKind.CALLED})
 """All that a helper enters, and may take back."""
 
+
+def instead_of(new: ActKind, old: ActKind) -> bool:
+    """Whether a mark says of a tray the opposite of an earlier one of the day: water was given, or none was needed."""
+    return {new, old} == {ActKind.WATERED, ActKind.LEFT_DRY}
+
+
 AT_PLACES: Mapping[PlaceKind, str] = {
     PlaceKind.HEAT_MAT: "A warm mat under the trays. Cold to the hand: call.",
     PlaceKind.LIT_SHELF: "Shelves under lamps. Dark by day: call.",

@@ -188,10 +188,12 @@ def _bound(at: Case, fills: Filling) -> Reason:
         when = f"root-bound since about {short_day(fills.bound)}"
     else:
         when = f"root-bound about {short_day(fills.bound)}"
-    holds = ""
+    risk = f"{LOOK_AHEAD_DAYS} d {_chance(chance)}: {fills.risk}"
+    text = f"{when}; chance within {risk}"
     if fills.early and fills.late and at.held_since is None:
-        holds = f"holds {say_window(fills.early, fills.late, at.today)}, 8 in 10; "
-    text = f"{holds}{when}; {'' if holds else 'chance '}within {LOOK_AHEAD_DAYS} d {_chance(chance)}: {fills.risk}"
+        # Shorter, so that both windows and the risk stand in one row of 80 columns.
+        holds = f"holds {say_window(fills.early, fills.late, at.today)}, 8 in 10"
+        text = f"{holds}; {when.replace('root-bound', 'bound')}, in {risk}"
     return Reason(text, round(chance, 2), "chance", OURS, knows)
 
 

@@ -1,23 +1,26 @@
-"""The days to come as a calendar file: sowings, steps of the trays, days on which plants are wanted (RFC 5545).
+"""What is to come as a calendar file, a line on one day each: sow, pot up, set out, classes, sales, promises (RFC 5545).
 
-Every event has the id of the entry that put its tray or target on record, so a second import changes what the first
-one brought. Which of two files is newer follows RFC 5546, section 2.1.5: the higher SEQUENCE, then the later DTSTAMP.
-SEQUENCE counts the entries that touched a thing and never falls; a window that only the forecast moved has the later
-DTSTAMP.
+A sowing, a class and a promise are named by the entry that put them on record; pot up and set out by the crop and the
+week in which it was sown, since those stay while the forecast moves the days. So a second import changes what the first
+one brought, and what somebody dropped, did or lost within eight weeks goes out once more as cancelled. Which of two
+files is newer follows RFC 5546, section 2.1.5: the higher SEQUENCE, then the later DTSTAMP. SEQUENCE is the number of
+entries on record, which never falls; what only the forecast moved has the later DTSTAMP.
 """
 
-from collections.abc import Iterable, Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from model.ahead import Purpose, Target
 from model.asof import standing_on
-from model.crops import variety_name
-from model.days import say_day
+from model.crops import crop_name, load_crops, variety_name
+from model.days import say_day, short_day
 from model.errors import BadInput
-from model.facts import Tray
+from model.facts import Sowing, Tray
 from model.labels import label
+from model.rules.due import POTS_FROM_ML
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
@@ -25,36 +28,36 @@ from model.rules.readiness import judge
 from model.rules.verdict import Due, Task
 from model.store import reading, reading_ahead
 from model.store.database import Store
-from model.store.reading_origins import Dropped, Origin, dropped_targets, target_origins, tray_origins
-from model.text import clean, several
+from model.store.reading_calendar import Batch, Line, Part, plan_lines, promise_lines, revision, sown_parts
+from model.text import clean, cut, several
 from model.views.grounds import grounds
 from model.views.plan import planned
-from model.views.round import WORDS
+from model.views.promises import PromiseLine
+from model.views.promises import read as read_promises
 
-STEPS = (Task.OFF_MAT, Task.POT_UP, Task.HARDEN, Task.SET_OUT)
-"""What a tray is moved on by; looks and counts are the round's own work and belong in no calendar."""
-SOW, WANTED = "sow", "wanted"
+STEPS = (Task.POT_UP, Task.SET_OUT)
+"""What a batch is moved on by; looks, lamps and the mat are the round's own work and belong in no calendar."""
+SOW, CLASS, PROMISE = "sow", "wanted", "promise"
+PEOPLE = {Purpose.CLASS: "class", Purpose.SALE: "sale"}
+"""What others wait for; when a bed is wanted stands with the sowing."""
+GONE_WITHIN = timedelta(weeks=8)
+"""What went longer ago isn't named any more."""
+TITLE = 50
+"""Columns that a phone shows of a title, about. Common practice, no source."""
 PRODUCT = "-//trayround//days to come//EN"
-WANTED_WORDS = {
-    Purpose.SET_OUT: "set out",
-    Purpose.CLASS: "class:",
-    Purpose.SALE: "sale:",
-    Purpose.CUT: "cut",
-}
 A_DAY = timedelta(days=1)
+
+Key = tuple[Task, Batch]
 
 
 @dataclass(frozen=True, slots=True)
 class DayEvent:
-    """One thing that lasts whole days."""
+    """One thing to do on a day."""
 
     uid: str
-    sequence: int
     kind: str
-    """What it is, in a word: "sow", "pot up", "wanted"."""
-    first: date
-    last: date
-    """The last of its days, itself counted."""
+    """What it is, in a word: "sow", "pot up", "promise"."""
+    day: date
     title: str
     told: tuple[str, ...] = ()
     place: str = ""
@@ -68,118 +71,137 @@ class CalendarView:
 
     on: date
     farm: str
+    revision: int
     events: tuple[DayEvent, ...]
 
     @property
-    def to_come(self) -> int:
-        """Events that stand."""
-        return sum(not event.cancelled for event in self.events)
+    def said(self) -> str:
+        """What is written, in words."""
+        over = sum(event.cancelled for event in self.events)
+        rest = f", and {over} as done or gone," if over else ""
+        return f"{several(len(self.events) - over, 'event')}{rest} were written"
 
 
-def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> CalendarView:
-    """Everything with days to come. `now` isn't needed here; every page is read alike."""
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What one sowing of a tray is moved on by."""
+
+    tray: Tray
+    sowing: Sowing
+    due: Due
+    harden: Due | None
+    """When it starts to harden, where that comes before."""
+
+
+def read(
+    store: Store, today: date, now: datetime, outlooks: Outlooks | None = None, *, names: bool = False
+) -> CalendarView:
+    """Everything with a day to come; with `names`, to whom plants are promised too."""
     if outlooks is None:
         from model.views.outlook import reckon
 
         outlooks = reckon(store, today).outlooks
+    owed = read_promises(store, today, now, outlooks).lines
+    since = today - GONE_WITHIN
     with store.reading() as rows:
         trays = standing_on(rows, today)
         on = grounds(rows, trays, outlooks)
-        ones = planned(rows, today)
-        held = reading_ahead.targets(rows)
-        targets, _ = target_origins(rows)
-        gone = dropped_targets(rows, (target.id for target in held), today)
-        origins = tray_origins(rows, [tray.id for tray in trays])
-        farm = reading.settings(rows).get("farm", "")
+        ones = {one.target.id: one for one in planned(rows, today)}
+        targets = reading_ahead.targets(rows)
+        lines, promised = plan_lines(rows), promise_lines(rows)
+        parts = dict(sown_parts(rows, since, [tray.id for tray in trays]))
+        farm, count = reading.settings(rows).get("farm", ""), revision(rows)
     found = [
-        *(_sowing(one, targets[one.target.id], on, today) for one in ones),
-        *(_wanted(target, targets[target.id], on) for target in held if target.last_day >= today),
-        *(event for one in gone for event in _dropped(one)),
-        *(event for tray in trays for event in _steps(tray, origins[tray.id], on, today)),
+        *(event for line in lines if line.day >= since for event in _line(line, targets, ones, on, today)),
+        *(event for line in promised for event in _promise(line, owed, today, names=names)),
+        *_steps(trays, parts, on, today),
     ]
-    return CalendarView(today, farm, tuple(sorted(found, key=lambda e: (e.first, e.last, e.title, e.uid))))
+    return CalendarView(today, farm, count, tuple(sorted(found, key=lambda e: (e.day, e.title, e.uid))))
 
 
 def _uid(kind: str, name: str) -> str:
-    return f"{kind.replace(' ', '-')}-{name}@trayround"
+    return f"{kind}-{name}@trayround".replace(" ", "-")
 
 
-def _sowing(one: Planned, origin: Origin, on: Grounds, today: date) -> DayEvent:
-    """The days on which a line of the plan is sown; nobody has to once all of it is sown."""
+def _title(head: str, name: str, tail: str = "") -> str:
+    """A title that a phone shows whole; what is cut is the name alone."""
+    return head + cut(clean(name), TITLE - len(head) - len(tail)) + tail
+
+
+# Sowings, classes, sales.
+
+
+def _line(
+    line: Line, targets: Iterable[Target], ones: Mapping[int, Planned], on: Grounds, today: date
+) -> Iterator[DayEvent]:
+    """A line of the plan: its sowing, of two sets the second one too, and the day on which people wait for it."""
+    target = next((target for target in targets if target.id in line.forms), None)
+    if target is not None and target.last_day < today:
+        return
+    one = ones.get(target.id) if target else None
+    if one is not None or target is None:
+        for nth in range(1 + line.in_sets):
+            yield _sowing(line, one, on, today, nth)
+    if line.for_people:
+        waits = target is not None and target.purpose in PEOPLE
+        yield _waited_for(line, target) if target and waits else _struck(_uid(CLASS, line.name), CLASS, line)
+
+
+def _struck(uid: str, kind: str, line: Line) -> DayEvent:
+    title = _title("not wanted any more: ", variety_name(line.crop, line.variety))
+    return DayEvent(uid, kind, line.day, title, cancelled=True)
+
+
+def _sowing(line: Line, one: Planned | None, on: Grounds, today: date, nth: int) -> DayEvent:
+    """The day from which a line is sown, or one of its two sets; nobody has to once all of it is sown."""
+    uid = _uid(SOW, f"{line.name}-second" if nth else line.name)
+    if one is None or (nth and not one.spare):
+        return _struck(uid, SOW, line)
+    target, sets = one.target, max(1, len(one.spare))
+    first, last = (one.spare[nth], one.spare[nth]) if one.spare else (one.sow.start, one.sow.end)
+    done = not one.left or sets * one.sown_cells >= one.cells * (nth + 1)
+    trays = one.trays // sets if one.spare else one.left or one.trays
+    if last is not None and last < today:
+        when = ", late"
+    elif one.spare:
+        when = f" for {target.purpose} {short_day(target.first_day)}"
+    else:
+        when = f" by {say_day(last)}" if last else ""
+    return DayEvent(
+        uid=uid,
+        kind=SOW,
+        day=first if done else max(first, today),
+        title=_title(f"sow {several(trays, 'tray')} ", _what(target), when),
+        told=tuple(_sowing_words(one, on)),
+        place=_place(target, on),
+        cancelled=done,
+    )
+
+
+def _sowing_words(one: Planned, on: Grounds) -> Iterator[str]:
     target, container = one.target, on.containers[one.target.container_id].name
     seeds = f"{several(one.seeds_per_cell, 'seed')} a cell"
-    told = [f"{one.left or one.trays} x {container}, {one.cells} cells, {seeds}", _for(target)]
+    yield f"{_what(target)}: {one.left or one.trays} x {container}, {one.cells} cells, {seeds}"
+    days = say_day(target.first_day)
+    if target.last_day != target.first_day:
+        days += f" to {say_day(target.last_day)}"
+    bed = f", {target.bed}" if target.bed else ""
+    yield f"for {several(target.plants, 'plant')}, {target.purpose} {days}{bed}"
     if one.spare:
-        told.append(f"half on {' and '.join(say_day(day) for day in one.spare)}")
-    if one.missed(today) and one.sow.end:
-        told.append(f"planned until {say_day(one.sow.end)} and not sown")
-    return DayEvent(
-        uid=_uid(SOW, origin.name),
-        sequence=origin.revisions,
-        kind=SOW,
-        first=one.sow.start,
-        last=_open_until(one.sow.start, one.sow.end, today),
-        title=f"sow {_what(target)}",
-        told=tuple(told),
-        place=_place(target, on),
-        cancelled=not one.left,
-    )
+        yield f"half on {' and '.join(say_day(day) for day in one.spare)}"
+    elif one.sow.end:
+        yield f"sow from {say_day(one.sow.start)} to {say_day(one.sow.end)}"
 
 
-def _open_until(start: date, end: date | None, today: date) -> date:
-    """The last day of a window; what is still to be done is to be done today at the earliest."""
-    return max(end or start, today if start <= today else start)
-
-
-def _wanted(target: Target, origin: Origin, on: Grounds) -> DayEvent:
+def _waited_for(line: Line, target: Target) -> DayEvent:
     stage = f", {target.stage}" if target.stage else ""
     return DayEvent(
-        uid=_uid(WANTED, origin.name),
-        sequence=origin.revisions,
-        kind=WANTED,
-        first=target.first_day,
-        last=target.last_day,
-        title=f"{WANTED_WORDS[target.purpose]} {target.plants} {_what(target)}{stage}",
-        told=("from the plan",),
+        uid=_uid(CLASS, line.name),
+        kind=CLASS,
+        day=target.first_day,
+        title=_title(f"{PEOPLE[target.purpose]}: {target.plants} ", _what(target), stage),
+        told=(f"{several(target.plants, 'plant')} of {_what(target)}{stage}",),
         place=target.bed,
-    )
-
-
-def _dropped(one: Dropped) -> Iterator[DayEvent]:
-    for kind in (SOW, WANTED):
-        yield DayEvent(
-            uid=_uid(kind, one.origin.name),
-            sequence=one.origin.revisions,
-            kind=kind,
-            first=one.first_day,
-            last=one.first_day,
-            title=f"not wanted any more: {variety_name(one.crop, one.variety)}",
-            cancelled=True,
-        )
-
-
-def _steps(tray: Tray, origin: Origin, on: Grounds, today: date) -> Iterator[DayEvent]:
-    """What is due in a tray, now or later, once for each of its sowings."""
-    sowings = {sowing.id: sowing for sowing in tray.sowings}
-    for due in judge(tray, on, today).due:
-        sowing = sowings.get(due.sowing_id or 0)
-        if due.task in STEPS and sowing is not None:
-            what = f"{on.crops[sowing.crop].name} {sowing.variety}"
-            yield _step(tray, due, what, f"{origin.name}-{sowing.part}", origin.revisions, on, today)
-
-
-def _step(tray: Tray, due: Due, what: str, name: str, sequence: int, on: Grounds, today: date) -> DayEvent:
-    words, place = WORDS[due.task][0], on.places[tray.place_id].name
-    open_end = ("from this day on",) if due.window.end is None else ()
-    return DayEvent(
-        uid=_uid(words, name),
-        sequence=sequence,
-        kind=words,
-        first=due.window.start,
-        last=_open_until(due.window.start, due.window.end, today),
-        title=f"{words} {label(tray.number)} {what}",
-        told=(f"{tray.have} plants in {on.containers[tray.container_id].name}", due.why, *open_end),
-        place=place,
     )
 
 
@@ -187,16 +209,127 @@ def _what(target: Target) -> str:
     return variety_name(target.crop, target.variety)
 
 
-def _for(target: Target) -> str:
-    days = say_day(target.first_day)
-    if target.last_day != target.first_day:
-        days += f" to {say_day(target.last_day)}"
-    return f"for {target.plants} plants, {target.purpose} {days}"
-
-
 def _place(target: Target, on: Grounds) -> str:
     place = on.places.get(target.place_id) if target.place_id is not None else None
     return place.name if place else ""
+
+
+# Promises.
+
+
+def _promise(line: Line, owed: Sequence[PromiseLine], today: date, *, names: bool) -> Iterator[DayEvent]:
+    """The day on which plants are fetched; once given, or dropped, nobody comes."""
+    one = next((one for one in owed if one.owed.promise.id in line.forms), None)
+    uid = _uid(PROMISE, line.name)
+    if one is not None and one.owed.left:
+        yield _to_fetch(uid, one, today, names=names)
+    elif line.day >= today - GONE_WITHIN:
+        title = _title("nothing more to give: ", variety_name(line.crop, line.variety or "any"))
+        yield DayEvent(uid, PROMISE, line.day, title, cancelled=True)
+
+
+def _to_fetch(uid: str, line: PromiseLine, today: date, *, names: bool) -> DayEvent:
+    one, due = line.owed, line.owed.promise.due_on
+    stands = f", {one.short} short" if one.short else ", enough"
+    told = [f"{one.left} of {line.what} still to be given on {say_day(due, today)}{stands}"]
+    if line.container:
+        told.append(f"in {line.container}")
+    if names:
+        # A note may name somebody too.
+        told += [f"to {one.promise.to_whom}", *([one.promise.note] if one.promise.note else [])]
+    late = f", due {short_day(due)}" if due < today else ""
+    return DayEvent(
+        uid=uid,
+        kind=PROMISE,
+        day=max(due, today),
+        title=_title(f"to fetch: {one.left} ", line.what, f"{late}{stands}"),
+        told=tuple(told),
+    )
+
+
+# Pot up, set out.
+
+
+def _steps(trays: Sequence[Tray], parts: Mapping[int, Part], on: Grounds, today: date) -> Iterator[DayEvent]:
+    """One for all of a crop that was sown in one week; what none of it can need any more is cancelled."""
+    steps: dict[Key, list[Step]] = defaultdict(list)
+    for tray in trays:
+        for step in _moves(tray, on, today):
+            if (part := parts.get(step.sowing.id)) is not None:
+                steps[step.due.task, part.batch].append(step)
+    for (task, batch), together in steps.items():
+        yield _step(task, batch, together, on, today)
+    yield from _over(steps.keys(), parts.values(), {tray.id: tray for tray in trays}, on)
+
+
+def _moves(tray: Tray, on: Grounds, today: date) -> Iterator[Step]:
+    sowings = {sowing.id: sowing for sowing in tray.sowings}
+    found = judge(tray, on, today).due
+    harden = {due.sowing_id: due for due in found if due.task is Task.HARDEN}
+    for due in found:
+        if due.task in STEPS and due.sowing_id in sowings:
+            yield Step(tray, sowings[due.sowing_id], due, harden.get(due.sowing_id))
+
+
+def _step(task: Task, batch: Batch, together: Sequence[Step], on: Grounds, today: date) -> DayEvent:
+    first = min(together, key=lambda step: step.due.window.start)
+    day = max(first.due.window.start, today)
+    numbers = sorted({step.tray.number for step in together})
+    trays = label(numbers[0]) if len(numbers) == 1 else several(len(numbers), "tray")
+    name = _named({(step.sowing.crop, step.sowing.variety) for step in together})
+    starts = [step.harden.window.start for step in together if step.harden]
+    harden = f" (harden {short_day(max(min(starts), today))})" if starts else ""
+    head = f"{task} {trays} "
+    return DayEvent(
+        uid=_uid(task, batch.name),
+        kind=task,
+        day=day,
+        title=_title(head, name, harden if len(head) + len(name) + len(harden) <= TITLE else ""),
+        told=tuple(_step_words(step, on) for step in sorted(together, key=lambda step: step.tray.number)),
+        place=", ".join(sorted({on.places[step.tray.place_id].name for step in together})),
+    )
+
+
+def _named(what: set[tuple[str, str]]) -> str:
+    """Crop and variety, as far as they are the same; sowings of one week may have been put right since."""
+    if len(what) == 1:
+        return variety_name(*next(iter(what)))
+    crops = {crop for crop, _ in what}
+    return crop_name(crops.pop()) if len(crops) == 1 else "mixed plants"
+
+
+def _step_words(step: Step, on: Grounds) -> str:
+    """One tray: what it is, when, and why then."""
+    tray, window, sowing = step.tray, step.due.window, step.sowing
+    first, last = say_day(window.start), say_day(window.end) if window.end else ""
+    days = f"{first} to {last}" if last and last != first else first if last else f"from {first}"
+    harden = f"start hardening {say_day(step.harden.window.start)}; " if step.harden else ""
+    where = f"{on.containers[tray.container_id].name}, {on.places[tray.place_id].name}"
+    return (
+        f"{label(tray.number)} {variety_name(sowing.crop, sowing.variety)}, {several(sowing.have, 'plant')} in {where}: "
+        f"{harden}{step.due.task} {days} ({step.due.why})"
+    )
+
+
+def _over(
+    due: Iterable[Key], parts: Iterable[Part], standing: Mapping[int, Tray], on: Grounds
+) -> Iterator[DayEvent]:
+    """Steps that an earlier file may have held and that no tray of the batch can need again."""
+    batches: dict[Batch, list[Part]] = defaultdict(list)
+    for part in parts:
+        batches[part.batch].append(part)
+    living = set(due)
+    for batch, members in batches.items():
+        here = [standing[part.tray_id] for part in members if part.tray_id in standing]
+        small = any(on.containers[tray.container_id].volume_ml < POTS_FROM_ML for tray in here)
+        crop = load_crops().get(batch.crop)
+        over = {Task.SET_OUT: not here, Task.POT_UP: crop is not None and crop.pots_up and not small}
+        name = _named({(batch.crop, part.variety) for part in members})
+        for task in STEPS:
+            if over[task] and (task, batch) not in living:
+                title = _title(f"done or gone: {task} ", name)
+                day = max(part.last_act for part in members)
+                yield DayEvent(_uid(task, batch.name), task, day, title, cancelled=True)
 
 
 def as_ical(view: CalendarView, at: datetime) -> bytes:
@@ -212,30 +345,30 @@ def as_ical(view: CalendarView, at: datetime) -> bytes:
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("name", clean(f"trayround {view.farm}"))
-    for part in _events(view.events, at):
+    for part in _events(view, at):
         calendar.add_component(part)
     return bytes(calendar.to_ical())
 
 
-def _events(events: Iterable[DayEvent], at: datetime) -> Iterator[Any]:
+def _events(view: CalendarView, at: datetime) -> Iterator[Any]:
     from icalendar import Event
 
-    for event in events:
+    for event in view.events:
         made = Event()
         made.add("uid", clean(event.uid))
         made.add("dtstamp", at)
         # What is reckoned anew with each day's forecast was revised when it was reckoned.
         made.add("last-modified", at)
-        made.add("sequence", event.sequence)
-        made.add("dtstart", event.first)
-        made.add("dtend", event.last + A_DAY)
+        made.add("sequence", view.revision)
+        made.add("dtstart", event.day)
+        made.add("dtend", event.day + A_DAY)
         made.add("summary", clean(event.title))
         if event.told:
             made.add("description", "\n".join(clean(row) for row in event.told))
         if event.place:
             made.add("location", clean(event.place))
         made.add("categories", [event.kind])
-        # A window of days leaves nobody busy.
+        # A job on some day leaves nobody busy.
         made.add("transp", "TRANSPARENT")
         made.add("status", "CANCELLED" if event.cancelled else "CONFIRMED")
         yield made

@@ -34,7 +34,7 @@ MOST_TRAYS = 6
 """Trays that are named on a line of reasons."""
 MORE = "+"
 """Behind the label of a line that is about more trays than that one."""
-MOST_NAME = 20
+MOST_NAME = 21
 """Columns of crop and variety."""
 MAYBE = "?"
 """Behind a soonest day that holds only if what isn't known holds too."""

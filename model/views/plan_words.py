@@ -22,7 +22,7 @@ from model.views.plan import WEEKS, Aside, PlaceLoad, PlanView
 STRIP = "▁▂▃▄▅▆▇█"
 """How full a place is, an eighth a step."""
 OVER = "!"
-STATE, NAME, SOW, TRAYS = 7, 20, 14, 15
+STATE, NAME, SOW, TRAYS = 7, 21, 14, 15
 """Widths of the columns; the day wanted takes what is left."""
 HEADING = f"{'':{STATE}}{'crop and variety':{NAME}}{'sow':{SOW}}{'trays':{TRAYS}}wanted"
 LINE = WIDTH - 2

@@ -30,7 +30,8 @@ def test_the_command_writes_a_file_once_and_over_it_only_when_told(
     assert run(command) == FINE
     first = out.read_bytes()
     assert "set out 25W pak choi Low Bell" in titles(first)
-    assert capsys.readouterr().out == f"{len(titles(first))} events were written to {out}.\n"
+    assert capsys.readouterr().out == f"60 events, and 7 as done or gone, were written to {out}.\n"
+    assert len(titles(first)) == 67
     out.write_bytes(b"mine")
     assert run(command) == REFUSED
     assert "There is something at" in capsys.readouterr().err
@@ -46,7 +47,7 @@ def test_without_a_file_it_is_printed_as_it_stands(
     assert run(["calendar", "--db", str(farm), *ON]) == FINE
     printed = capfdbinary.readouterr().out
     assert printed.startswith(b"BEGIN:VCALENDAR\r\n")
-    assert len(titles(printed)) > 60
+    assert len(titles(printed)) == 67
 
 
 @pytest.mark.parametrize("place", ["", "none/days.ics"])
@@ -67,7 +68,8 @@ async def test_the_plan_asks_where_to_and_asks_before_it_writes_over(farm: Path,
         await hand.press("escape")
         await hand.type("w⏎")
         out = tmp_path / "trayround.ics"
-        assert hand.said.startswith(f"{len(titles(out.read_bytes()))} events were written to ")
+        assert hand.said.startswith("60 events, and 7 as done or gone, were written to ")
+        assert len(titles(out.read_bytes())) == 67
         out.write_bytes(b"mine")
         await hand.type("w⏎")
         assert "Write over it?" in hand.shown
@@ -75,7 +77,7 @@ async def test_the_plan_asks_where_to_and_asks_before_it_writes_over(farm: Path,
         assert "Nothing was written. The file is as it was." in hand.said
         assert out.read_bytes() == b"mine"
         await hand.type("w~/trayround.ics⏎y")
-        assert len(titles(out.read_bytes())) > 60
+        assert len(titles(out.read_bytes())) == 67
 
 
 async def test_a_plan_of_nothing_on_a_farm_without_trays_says_so(tmp_path: Path) -> None:
@@ -83,3 +85,14 @@ async def test_a_plan_of_nothing_on_a_farm_without_trays_says_so(tmp_path: Path)
         await hand.type("nAw⏎")
         assert "Nothing is to come. Plan a sowing" in hand.said
         assert not (tmp_path / "trayround.ics").exists()
+
+
+async def test_whose_plants_are_fetched_is_said_only_when_asked_for(farm: Path, capsys: Printed) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n=aplot 4⏎tomato Ostrel⏎v80⏎28 may⏎⏎")
+        assert hand.said.startswith("promised 80")
+    for names in ([], ["--names"]):
+        assert run(["calendar", "--db", str(farm), *ON, *names]) == FINE
+        printed = capsys.readouterr().out
+        assert "SUMMARY:to fetch: 80 tomato Ostrel" in printed
+        assert ("plot 4" in printed) is bool(names)

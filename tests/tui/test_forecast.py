@@ -7,10 +7,11 @@ import pytest
 
 from model.errors import StoreTrouble
 from model.rules.verdict import Today
-from model.views.needs import looks_worth_taking
+from model.views.needs import MOST, looks_worth_taking, needs
 from model.views.outlook import reckon
 from tests.tui.hand import at_the_farm
 from tui.commands import ROUND, TRAY
+from tui.screens.first import NEW_ORDER, FirstScreen
 
 
 async def test_each_morning_names_the_few_looks_that_tell_most(farm: Path) -> None:
@@ -19,6 +20,29 @@ async def test_each_morning_names_the_few_looks_that_tell_most(farm: Path) -> No
         assert 1 <= len(worth) <= 3
         assert hand.said.startswith("A look at roots tells most today: ")
         assert all(line.label in hand.said for line in worth)
+
+
+async def test_the_forecast_of_the_day_moves_no_row_until_the_list_is_asked_for_anew(
+    farm: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with at_the_farm(farm) as hand:
+        opened, fresh = hand.listed, [line.number for line in needs(hand.view)][:MOST]
+        assert opened != fresh, "the crop file alone told before"
+        assert set(opened) == set(fresh)
+        assert hand.under_hand == opened[0]
+        assert NEW_ORDER not in hand.said, "nobody else needs somebody"
+        await hand.type("⇣⇣i")
+        assert (hand.listed, hand.under_hand) == (fresh, fresh[0])
+        screen = hand.app.screen
+        assert isinstance(screen, FirstScreen)
+        other = tuple(reversed(hand.view.lines))
+        monkeypatch.setattr("tui.screens.first.needs", lambda view: other)
+        await hand.type("⇣⇣")
+        await screen.show_forecast()
+        assert (hand.listed, hand.under_hand) == (fresh, fresh[2])
+        assert hand.said.startswith(NEW_ORDER)
+        await hand.type("i")
+        assert set(hand.listed) == {line.number for line in other[:MOST]}
 
 
 async def test_what_if_moves_the_three_days_and_enters_nothing(farm: Path) -> None:

@@ -18,7 +18,7 @@ from model.facts import HELPING, ActKind, PlaceKind
 from model.rules.helping import AT_PLACES, HELPS, todo
 from model.rules.verdict import Dries, Stage, Today
 from model.store.database import Store
-from tests.builders import TODAY, a_place
+from tests.builders import TODAY, a_place, day
 from tests.conftest import StampMaker
 from tests.hard_text import HARD
 from tests.long import some
@@ -116,15 +116,47 @@ async def test_a_place_is_walked_in_plain_words_and_each_tray_says_what_to_do(fa
             assert row in hand.shown
 
 
-async def test_a_key_twice_hits_no_second_tray_and_u_takes_back_the_own_last(farm: Path) -> None:
+async def test_a_key_twice_enters_once_and_hits_no_second_tray_and_u_takes_back_the_own_last(
+    farm: Path,
+) -> None:
     async with at_the_farm(farm, helper="Pip") as hand:
         since = hand.last_act
         await hand.type("ww")
-        assert [number for _, number, _ in hand.acts(since)] == [46, 46]
+        assert hand.acts(since) == [("watered", 46, None)]
+        assert hand.said == "You said so of this tray today: watered. Nothing more was entered."
+        assert not hand.app.screen.query_one("#said").has_class("bad")
+        await hand.type("ll")
+        assert hand.acts(since) == [("watered", 46, None), ("looked at", 46, None)]
         await hand.type("uu")
         assert hand.line(46).seen is Today.UNSEEN
         await hand.type("u")
         assert "There is nothing of Pip's today to take back" in hand.said
+
+
+async def test_the_opposite_word_takes_the_helpers_own_earlier_one_back_and_says_so(farm: Path) -> None:
+    async with at_the_farm(farm, helper="Pip") as hand:
+        since = hand.last_act
+        await hand.type("wd")
+        assert hand.said == "left dry 46T; took back that it was watered.   u takes it back"
+        assert hand.line(46).seen is Today.LEFT
+        assert [kind for kind, _, _ in hand.acts(since)] == ["watered", "left dry"], "nothing is erased"
+        await hand.type("w")
+        assert hand.line(46).seen is Today.WATERED
+        assert "left dry today" not in hand.line(46).water.text
+        taken = hand.rows("SELECT words FROM entry WHERE undoes IS NOT NULL ORDER BY id DESC LIMIT 2")
+        assert taken == [("took back: left dry 46T",), ("took back: watered 46T",)]
+        await hand.type("u")
+        assert hand.line(46).seen is Today.UNSEEN
+
+
+def test_a_word_of_the_growers_or_of_another_helper_stays(bench: Store, stamp: StampMaker) -> None:
+    walk.mark_trays(bench, stamp("Pip"), ActKind.LEFT_DRY, [KALE])
+    helping.mark(bench, stamp("Jory"), ActKind.LEFT_DRY, KALE)
+    helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
+    tray = the_tray(bench, KALE)
+    assert tray.left is not None
+    assert tray.watered is not None
+    helping.mark(bench, stamp("Pip", today=day(1)), ActKind.WATERED, KALE)
 
 
 async def test_a_number_leads_to_its_tray_and_a_wrong_one_to_none(farm: Path) -> None:

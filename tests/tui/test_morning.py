@@ -6,6 +6,7 @@ from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
 from tui.screens.first import FirstScreen
 from tui.screens.round import RoundScreen
+from tui.widgets.why import INDENT, MARGIN
 
 ORDINARY, NOTHING_HAPPENED, PLACE_BUT_TWO, REPEAT_SOWING = 90, 32, 9, 25
 """Most keys for each, from the job's own budget."""
@@ -109,6 +110,7 @@ async def test_a_repeat_sowing_takes_twenty_five_keys_at_most_and_the_next_tray_
 async def test_the_program_opens_on_what_needs_me_first(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         assert isinstance(hand.app.screen, FirstScreen)
+        await hand.type("i")
         shown = hand.app.screen.trays.lines
         assert 7 <= len(shown) <= 12
         assert [line.rank for line in shown] == sorted(line.rank for line in shown)
@@ -174,3 +176,23 @@ async def test_a_tick_leaves_the_rows_where_they_were(farm: Path) -> None:
         before = [line.number for line in hand.app.screen.trays.lines]  # type: ignore[attr-defined]
         await hand.press("w", "down", "w")
         assert [line.number for line in hand.app.screen.trays.lines] == before  # type: ignore[attr-defined]
+
+
+async def test_when_the_plug_holds_and_the_risk_stand_in_one_row_of_eighty_columns(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        told = [
+            why
+            for line in hand.view.lines
+            for why in line.why
+            if why.startswith("holds ") and "8 in 10" in why
+        ]
+        assert len(told) > 20
+        assert max(map(len, told)) <= 80 - 2 * MARGIN - INDENT
+
+
+async def test_the_words_of_a_key_go_on_under_their_first_row(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.press("question_mark")
+        rows = hand.shown.splitlines()
+        at = next(i for i, row in enumerate(rows) if "what was planned and not" in row)
+        assert rows[at + 1].index("done.") == rows[at].index("What to sow")

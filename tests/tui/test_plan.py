@@ -56,7 +56,7 @@ async def test_a_class_is_sown_in_two_sets_three_days_to_either_side(bare: Path)
     async with at_the_farm(bare) as hand:
         await hand.type("nA" + CLASS)
         assert held(hand) == [(24, "class", "2026-05-12", "2026-05-12", "first true leaf")]
-        assert "tomato Brisk Nine   25 Apr-1 May" in hand.shown
+        assert "tomato Brisk Nine    25 Apr-1 May" in hand.shown
         assert "7 d to first true leaf, 7 d on Mat" in hand.shown
         assert "half on Sat 25 Apr and Fri 1 May; label: class 12 May, not edible" in hand.shown
         await hand.type("cs1⏎")

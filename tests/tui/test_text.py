@@ -7,7 +7,7 @@ from rich.cells import cell_len
 
 from model.text import clean
 from tests.hard_text import HARD
-from tui.text import fit, fit_right, wrap
+from tui.text import fit, fit_right, fit_words, wrap
 
 
 @given(st.text(), st.integers(0, 40))
@@ -21,6 +21,24 @@ def test_fitted_text_takes_exactly_its_width(text: str, width: int) -> None:
 @pytest.mark.parametrize("width", [0, 1, 2, 3, 16, 17])
 def test_hard_text_takes_exactly_its_width(text: str, width: int) -> None:
     assert cell_len(fit(clean(text), width)) == width
+
+
+@given(st.text(), st.integers(0, 40))
+@settings(max_examples=200, deadline=None, derandomize=True)
+def test_text_cut_after_a_word_takes_exactly_its_width_too(text: str, width: int) -> None:
+    shown = clean(text)
+    found = fit_words(shown, width)
+    assert cell_len(found) == width
+    assert found == fit(shown, width) or found.rstrip(" ").endswith(" …")
+
+
+def test_a_number_is_shown_whole_or_not_at_all() -> None:
+    assert fit_words("low of -12 °C on Thu", 9) == "low of … "
+    assert fit_words("low of -12 °C on Thu", 11) == "low of -12…"
+    assert fit_words("low of -12 °C on Thu", 20) == "low of -12 °C on Thu"
+    assert fit_words("a wordthatismuchtoolongtobeleftout", 20) == fit(
+        "a wordthatismuchtoolongtobeleftout", 20
+    )
 
 
 def test_cut_text_says_so() -> None:

@@ -1,6 +1,7 @@
 """Questions for somebody who stands in."""
 
 from model.actions import helping
+from model.views.calling import BLANK
 from model.views.helping import HelperLine
 from tui.dialogs.ask import Flow, Type
 from tui.dialogs.flows import Wish, some_text
@@ -18,6 +19,6 @@ def call(line: HelperLine, phone: str) -> Flow[Wish]:
         f"Call about {line.label}: what is wrong?",
         some_text,
         "",
-        f"it stands first for the grower. If it can't wait, phone {phone}",
+        f"it stands first for the grower. If it can't wait, phone {'them' if phone == BLANK else phone}",
     )
     return lambda store, stamp: helping.call(store, stamp, line.tray_id, text)

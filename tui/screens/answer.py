@@ -17,7 +17,7 @@ from tui.screens.acts import KeyLine, TrayActs
 from tui.screens.caution import show_cautions
 from tui.screens.finding import LONGEST, says_refusal
 from tui.session import Session
-from tui.text import fit, wrap
+from tui.text import fit, fit_words, wrap
 from tui.widgets.why import Why
 from tui.words import ASCII, Signs
 
@@ -122,7 +122,7 @@ class AnswerScreen(TrayActs):
             style = f"reverse {self._colour(line.tone)}" if number == self._row else self._colour(line.tone)
             # The sign says the same as the colour, as it does on the round.
             sign = self.signs.cursor if number == self._row else " "
-            text.append(sign + fit(self._shown(line.text), width) + "\n", style=style.strip())
+            text.append(sign + fit_words(self._shown(line.text), width) + "\n", style=style.strip())
         for note in ("", *found.notes) if found.notes else ():
             # What fits is left as it is: a curve begins with blanks.
             shown = self._shown(note)

@@ -10,6 +10,7 @@ from tui.commands import FIRST, bindings_of
 from tui.screens.bench import Bench
 from tui.widgets.why import Why
 
+NEW_ORDER = "Today's forecast is in: i lists anew."
 NOTHING = "Nothing presses this morning.\n\nn goes on the round."
 RESTING = "Nothing stands anywhere.\n\ns sows the next tray.   Y looks back on the season."
 NEW_FARM = "This farm is new.\n\nP adds a place: a heat mat, a shelf, a bench.\ns sows the first tray.   ? tells what else."
@@ -35,16 +36,26 @@ class FirstScreen(Bench):
             await self.show_again()
 
     async def show_forecast(self) -> None:
-        """Choose the trays anew on the day's forecast, unless somebody has begun to work through them."""
-        view, line = self.session.view, self.line
+        """Take the day's forecast into the rows as they stand: a key may be on its way to one of them."""
+        view = self.session.view
         if view is not None and not self.session.touched:
-            self.say(self._morning_words())
-            # A hand may rest on the first row already: it stays what it is.
-            first = next(iter(needs(view)), None)
-            if self.trays.cursor == 0 and (line is None or (first and first.tray_id == line.tray_id)):
-                self.trays.show(())
+            self.say(
+                f"{NEW_ORDER}   {self._morning_words()}".strip() if self._stale else self._morning_words()
+            )
         await self.show_again()
         await self._remind()
+
+    @property
+    def _stale(self) -> bool:
+        """Whether a tray that isn't listed would be, were this opened now."""
+        pressing = needs(self.session.view) if self.session.view else ()
+        return not {line.tray_id for line in pressing[:MOST]} <= {line.tray_id for line in self.trays.lines}
+
+    async def action_needs(self) -> None:
+        """Choose the trays anew."""
+        self.trays.show(())
+        await self.show_again()
+        self.say(self._morning_words())
 
     async def _remind(self) -> None:
         """Say once that a season is over; a look at another day isn't that once."""

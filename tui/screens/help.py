@@ -1,5 +1,7 @@
 """Help for the screen that was in front."""
 
+from textwrap import fill
+
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -16,6 +18,8 @@ LEGEND = f"""\
 {DIGITS}; after W, L or D they name exceptions
   :        a list of all this by its words, also Ctrl+P
 """
+WIDTH, HANGING = 74, 11
+"""Columns of the text, and where words go on in the next row: under those of the first."""
 BAR = "the bar is solid as far as is sure, and light as far as may be; ! no water since yesterday or longer"
 
 
@@ -42,12 +46,17 @@ class HelpScreen(ModalScreen[None]):
 
     def _text(self) -> Text:
         signs = "   ".join(self._signs.today_word(state) for state in Today)
-        legend = f"{DIGITS}\n" if self._where == HELPER else f"{LEGEND}  {signs}\n  {BAR}\n"
+        legend = f"{DIGITS}\n" if self._where == HELPER else f"{LEGEND}  {signs}\n{_row('', BAR)}"
         text = Text(f"What can be done here   (Esc closes)\n\n{legend}")
         group = ""
         for command in sorted(commands_of(self._where), key=lambda command: command.group, reverse=True):
             if command.group != group:
                 group = command.group
                 text.append(f"\n{group}\n", style="bold")
-            text.append(f"  {key_words(command):<8} {command.help}\n")
+            text.append(_row(key_words(command), command.help))
         return text
+
+
+def _row(keys: str, words: str) -> str:
+    """A key and what it does, over as many rows as that takes."""
+    return fill(words, WIDTH, initial_indent=f"  {keys:<8} ", subsequent_indent=" " * HANGING) + "\n"

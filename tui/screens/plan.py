@@ -142,4 +142,4 @@ class PlanScreen(AnswerScreen):
         today, now, outlooks = self.session.today, self.now, self.session.outlooks
         view = await self.session.answer(lambda store: calendar.read(store, today, now, outlooks))
         await self.session.apart(lambda: write_file(path, calendar.as_ical(view, now), over=over))
-        self.say(f"{view.to_come} events were written to {path}.")
+        self.say(f"{view.said} to {path}.")

@@ -19,10 +19,10 @@ from tui.text import fit
 
 HEAD = (
     "How long it takes here   (Esc closes, a says which growth holds)\n\n"
-    "             days to up           up to holding growth, yours\n"
-    "             20 °C  yours, n      yours, n      8 in 10          n holds\n"
+    "              days to up           up to holding growth, yours\n"
+    "              20 °C  yours, n      yours, n      8 in 10          n holds\n"
 )
-NAME, TABLE, UP, HOLD, GROWTH = 12, 6, 13, 13, 16
+NAME, TABLE, UP, HOLD, GROWTH = 13, 6, 13, 13, 16
 """Widths of the columns; all of them together fit 80."""
 NOTHING = "Nothing was sown yet.\n"
 TELLS = (
