@@ -159,7 +159,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             yield Static("", classes="ask--title", markup=False)
             yield Static("", classes="ask--said", markup=False)
             yield Static("", classes="ask--prompt", markup=False)
-            yield Field(id="typed")
+            yield Field(id="typed", select_on_focus=False)
             yield Static("", classes="ask--options", markup=False)
             yield Static("", classes="ask--error", markup=False)
 
