@@ -320,3 +320,38 @@ def test_a_record_there_takes_in_no_file_and_the_way_round_that_is_said_works(
     assert found.entries == (("Jory", 1),)
     with_grower.close()
     there.close()
+
+
+def shape(store: Store) -> set[tuple[object, ...]]:
+    """Every column with its type and how it sorts, and every rule and index as the server says them."""
+    with store.reading() as rows:
+        columns = rows(
+            "SELECT table_name, column_name, data_type, is_nullable, collation_name FROM information_schema.columns "
+            "WHERE table_schema = current_schema()"
+        )
+        rules = rows(
+            "SELECT conname, pg_get_constraintdef(oid) FROM pg_constraint "
+            "WHERE connamespace = current_schema()::regnamespace"
+        )
+        return {
+            *columns,
+            *rules,
+            *rows("SELECT indexdef FROM pg_indexes WHERE schemaname = current_schema()"),
+        }
+
+
+def test_a_farm_of_the_last_schema_is_brought_up_to_date_there(
+    demo: tuple[Store, Store], tmp_path: Path
+) -> None:
+    _, server = demo
+    wanted, farm, trays = shape(server), exported(server, tmp_path / "before"), kept(server)
+    with server.transaction() as session:
+        # As the fourth revision left it: without what the fifth brings, and with trays as they were kept then.
+        session.connection().exec_driver_sql("DROP TABLE packet")
+        session.connection().exec_driver_sql("UPDATE alembic_version SET version_num = '0004'")
+    server.close()
+    again = open_farm(server.where)
+    assert shape(again) == wanted
+    assert kept(again) == trays
+    assert exported(again, tmp_path / "after") == farm
+    again.close()

@@ -17,7 +17,7 @@ CREATE TABLE packet (
     tested_up INTEGER,
     tested_on DATE,
     tested_c FLOAT,
-    treated VARCHAR,
+    treated TEXT_TYPE,
     CONSTRAINT pk_packet PRIMARY KEY (id),
     CONSTRAINT ck_packet_treated CHECK (treated IN ('yes', 'no', 'unknown')),
     CONSTRAINT ck_packet_test CHECK (tested_up >= 0 AND tested_up <= tested_seeds),
@@ -34,6 +34,8 @@ DELETE FROM tray_now;
 
 
 def upgrade() -> None:
-    for statement in STATEMENTS.split(";"):
+    # On a server text sorts by its code points only where the column says so.
+    text = 'VARCHAR COLLATE "C"' if op.get_bind().dialect.name == "postgresql" else "VARCHAR"
+    for statement in STATEMENTS.replace("TEXT_TYPE", text).split(";"):
         if statement.strip():
             op.execute(statement)
