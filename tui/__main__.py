@@ -54,7 +54,7 @@ def parser() -> argparse.ArgumentParser:
         description="The morning round of vegetable transplants: which trays need something today, and why.",
         parents=[_options()],
     )
-    top.add_argument("--version", action="version", version=f"trayround {_version()}")
+    top.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     top.add_argument("--helper", metavar="NAME", help="open a plain round for somebody who stands in")
     top.set_defaults(run=_app, db=None, on=None, ascii=False)
     commands = top.add_subparsers(metavar="COMMAND")
@@ -83,13 +83,18 @@ def _options() -> argparse.ArgumentParser:
     return options
 
 
-def _version() -> str:
-    from importlib.metadata import PackageNotFoundError, version
+class _Version(argparse.Action):
+    """Says the version; looking it up is a twentieth of the start, so it is done only where it is asked for."""
 
-    try:
-        return version("trayround")
-    except PackageNotFoundError:
-        return "(not installed)"
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            found = version("trayround")
+        except PackageNotFoundError:
+            found = "(not installed)"
+        print(f"trayround {found}")
+        parser.exit()
 
 
 def _app(asked: argparse.Namespace) -> int:
@@ -110,9 +115,9 @@ def _show(asked: argparse.Namespace, path: "Where", *, make: bool) -> int:
     from tui.headstart import found, read_ahead
 
     helper = _helper(asked)
-    reader = read_ahead(path, SystemClock(), asked.on)
     # Nothing made while starting is garbage; looking for some takes a tenth of the start. The app turns it on again.
     gc.disable()
+    reader = read_ahead(path, SystemClock(), asked.on)
     from tui.session import Session
 
     ahead = (lambda: found(reader)) if reader is not None else (lambda: None)
