@@ -160,7 +160,7 @@ def _row(line: int, fields: list[str], columns: list[Column], file: File, proble
             line,
             at,
             f"the line has {several(len(fields), 'field')}, not {len(columns)}.",
-            "Mend its commas so that it has as many as the first line.",
+            "Mend its commas, or semicolons, so that it has as many as the first line.",
         )
     cells: dict[str, Any] = {}
     for column, text in zip(columns, fields, strict=False):

@@ -11,6 +11,7 @@ LARGEST = 2_147_483_647
 """Whole numbers above this are slips of the finger; SQLite itself would take more."""
 
 _WHOLE = re.compile(r"-?[0-9]+")
+_DECIMAL_COMMA = re.compile(r"^(-?\d+),(\d{1,2})$")
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _MONTH_DAY = re.compile(r"[0-9]{2}-[0-9]{2}")
@@ -54,6 +55,8 @@ def number(noun: str, low: float, high: float) -> Callable[[str], float]:
     """Reader of a number in a range."""
 
     def read(text: str) -> float:
+        # A spreadsheet that writes semicolons has the comma for decimals; with three digits it may mean thousands.
+        text = _DECIMAL_COMMA.sub(r"\1.\2", text)
         if not _NUMBER.fullmatch(text) or not low <= float(text) <= high:
             raise Wrong(f"{said(text)} is no {noun}.", f"Give a number from {low:g} to {high:g}, like 15.5.")
         return float(text)

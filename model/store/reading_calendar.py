@@ -56,7 +56,7 @@ class Part:
 
 
 def revision(rows: Rows) -> int:
-    """How many entries were made, those that take back among them: a number that never falls."""
+    """How many entries were made, those that take back among them: it falls only with a restore."""
     ((count,),) = rows("SELECT count(*) FROM entry")
     return int(count)
 

@@ -4,7 +4,7 @@ A sowing, a class and a promise are named by the entry that put them on record; 
 week in which it was sown, since those stay while the forecast moves the days. So a second import changes what the first
 one brought, and what somebody dropped, did or lost within eight weeks goes out once more as cancelled. Which of two
 files is newer follows RFC 5546, section 2.1.5: the higher SEQUENCE, then the later DTSTAMP. SEQUENCE is the number of
-entries on record, which never falls; what only the forecast moved has the later DTSTAMP.
+entries on record, which falls only with a restore; what only the forecast moved has the later DTSTAMP.
 """
 
 from collections import defaultdict
@@ -79,7 +79,7 @@ class CalendarView:
         """What is written, in words."""
         over = sum(event.cancelled for event in self.events)
         rest = f", and {over} as done or gone," if over else ""
-        return f"{several(len(self.events) - over, 'event')}{rest} were written"
+        return f"Wrote {several(len(self.events) - over, 'event')}{rest}"
 
 
 @dataclass(frozen=True, slots=True)

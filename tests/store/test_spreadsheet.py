@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -106,7 +107,8 @@ def with_semicolons(folder: Path) -> None:
         path = folder / file.name
         out = io.StringIO(newline="")
         rows = csv.reader(io.StringIO(path.read_text("utf-8"), newline=""))
-        csv.writer(out, delimiter=";", lineterminator="\r\n").writerows(rows)
+        saved = ([re.sub(r"^(-?\d+)\.(\d{1,2})$", r"\1,\2", field) for field in row] for row in rows)
+        csv.writer(out, delimiter=";", lineterminator="\r\n").writerows(saved)
         path.write_bytes(("\ufeff" + out.getvalue()).encode())
 
 
@@ -126,12 +128,13 @@ def test_a_bad_cell_among_semicolons_is_named_once_with_its_column(
 ) -> None:
     with_semicolons(out[1])
     path = out[1] / "places.csv"
-    path.write_bytes(path.read_bytes().replace(b"180.5", b"180,5"))
+    assert b"180,5" in path.read_bytes()
+    path.write_bytes(path.read_bytes().replace(b"180,5", b"1,805"))
     with pytest.raises(ImportRefused) as refused:
         import_folder(tmp_path / "again.db", out[1])
     (problem,) = refused.value.problems
     assert problem.startswith("places.csv line 3, column lamp_umol: ")
-    path.write_bytes(path.read_bytes().replace(b"180,5", b"180.5").replace(b"Slats", b"Sl\xe4ts"))
+    path.write_bytes(path.read_bytes().replace(b"1,805", b"180,5").replace(b"Slats", b"Sl\xe4ts"))
     with pytest.raises(ImportRefused, match="problem") as refused:
         import_folder(tmp_path / "again.db", out[1])
     assert refused.value.problems[0].startswith("places.csv line 2, column name: the text isn't UTF-8.")

@@ -262,7 +262,7 @@ STORIES: dict[str, Story] = {
     "write_calendar": Story(
         46,
         "⏎",
-        seen=lambda hand: (Path.home() / "trayround.ics").is_file() and "events were written to" in hand.said,
+        seen=lambda hand: (Path.home() / "trayround.ics").is_file() and hand.said.startswith("Wrote "),
     ),
     "leave_app": Story(46, seen=lambda hand: hand.app._exit),
 }

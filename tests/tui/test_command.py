@@ -300,6 +300,17 @@ def test_a_day_to_come_is_refused_with_its_file_line_and_column(tmp_path: Path, 
     assert not path.exists()
 
 
+def test_the_day_that_is_asked_for_is_a_day_at_the_farm(tmp_path: Path) -> None:
+    folder = tmp_path / "west"
+    shutil.copytree(demo_folder(), folder)
+    settings = folder / "farm.csv"
+    text = settings.read_text(encoding="utf-8")
+    settings.write_text(text.replace("Europe/London", "America/Los_Angeles"), encoding="utf-8")
+    assert "America/Los_Angeles" in settings.read_text(encoding="utf-8")
+    day = ["--on", "2026-04-13"]
+    assert run(["import", *day, "--db", str(tmp_path / "farm.db"), str(folder)]) == FINE
+
+
 def test_nothing_is_imported_over_a_file_that_is_there(farm: Path, capsys: Printed) -> None:
     before = farm.read_bytes()
     assert run(["import", "--db", str(farm), str(demo_folder())]) == REFUSED

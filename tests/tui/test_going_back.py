@@ -48,6 +48,23 @@ async def test_what_was_answered_before_is_gone_back_over_without_deleting_it(fa
         assert not hand.asks
 
 
+async def test_the_last_letter_of_an_earlier_answer_is_mended(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("PnHoop⏎430⏎20⏎⌫")
+        await hand.press("end", "backspace")
+        assert hand.typed == "2"
+        await hand.type("1⏎25⏎⏎")
+        assert hand.rows("SELECT low_c FROM place WHERE name = 'Hoop'") == [(21.0,)]
+
+
+async def test_what_is_typed_over_an_earlier_answer_is_deleted_letter_by_letter(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("PnHoop⏎430⏎20⏎⌫1⌫⌫")
+        assert hand.typed == ""
+        await hand.type("16⏎25⏎⏎")
+        assert hand.rows("SELECT low_c FROM place WHERE name = 'Hoop'") == [(16.0,)]
+
+
 async def test_escape_still_leaves_at_once(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n43x2⏎␛")

@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from datetime import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,7 +33,9 @@ def _import(asked: argparse.Namespace) -> int:
     from model.actions.files import import_folder
     from model.days import FixedClock, SystemClock
 
-    path, clock = path_of(asked), FixedClock(asked.on) if asked.on else SystemClock()
+    # The farm's zone stands in the folder; at noon in Greenwich it is that day at nearly every farm.
+    clock = FixedClock(asked.on, time(12)) if asked.on else SystemClock()
+    path = path_of(asked)
     import_folder(path, asked.folder, now=clock.now()).close()
     print(f"{asked.folder} is now in {path}.")
     return FINE

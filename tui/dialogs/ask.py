@@ -19,6 +19,7 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
+from textual.widgets.input import Selection
 
 from model.errors import TrayroundError
 from model.text import clean
@@ -108,20 +109,17 @@ class Field(Input):
     typed = False
     """Whether anything was typed since the question was asked: a finger that stays on Backspace goes back no question."""
 
-    def insert_text_at_cursor(self, text: str) -> None:
-        """Put text in where the cursor stands."""
-        self.typed = True
-        super().insert_text_at_cursor(clean(text))
-
     def action_delete_left(self) -> None:
         """Delete a letter; where nothing was typed yet, go back to the question before."""
-        if not self.typed and isinstance(self.screen, Ask):
+        untouched = not self.typed and self.selection == Selection(0, len(self.value))
+        if untouched and isinstance(self.screen, Ask):
             self.screen.go_back()
         else:
             super().action_delete_left()
 
     def replace(self, text: str, start: int, end: int) -> None:
-        """Put text in the place of other text."""
+        """Put text in the place of other text; all that is typed or pasted comes through here."""
+        self.typed = True
         super().replace(clean(text), start, end)
 
 
