@@ -10,8 +10,8 @@ from model.actions.desk import Stamp, add_row, reckon
 from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray, Treated
-from model.labels import HIGHEST, label
-from model.numbering import about
+from model.labels import label
+from model.numbering import about, next_number
 from model.rules.clash_words import TWO_WAYS, Teller, both_decided
 from model.rules.ledger import corrected, fold
 from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
@@ -171,10 +171,8 @@ class Clashing:
 
     def _renumber(self, tray: Tray, labels: Collection[int]) -> None:
         whose = "the other copy" if self._numbered_in(tray) in self.known.sides.theirs else "this copy"
-        taken = {*labels, *(other.number for other in reading.standing_trays(self.rows))}
-        following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
-        new = next((number for number in following if number not in taken), None)
-        if new is None:
+        new = next_number(self.rows, labels, tray.number)
+        if not new:
             raise BadInput("Every tray number is in use.", "Retire trays that are gone, in either copy.")
         made = self.rows("SELECT min(id) FROM act WHERE tray_id = ?", tray.id)[0][0]
         first = acts_by_id(self.rows, [made])[made]
