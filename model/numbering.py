@@ -16,18 +16,20 @@ def about(rows: Rows, today: date, standing: Iterable[Tray] | None = None) -> di
     return labels_about([*(reading.standing_trays(rows) if standing is None else standing), *gone], today)
 
 
-def next_numbers(rows: Rows, labels: Collection[int], count: int) -> tuple[int, ...]:
-    """The next numbers that no living tray carries, and that are on none of the labels that may be about.
+def next_numbers(
+    rows: Rows, labels: Collection[int], count: int, start: int | None = None
+) -> tuple[int, ...]:
+    """The next numbers, after one or the newest tray's, that no living tray carries, and that are on no label about.
 
     Only where there are too few of those, numbers whose labels may be about; fewer where every number is in use.
     """
-    found = tuple(islice(reading.free_numbers(rows, labels), count))
+    found = tuple(islice(reading.free_numbers(rows, labels, start), count))
     if len(found) == count:
         return found
-    rest = (number for number in reading.free_numbers(rows) if number in labels)
+    rest = (number for number in reading.free_numbers(rows, start=start) if number in labels)
     return (*found, *islice(rest, count - len(found)))
 
 
-def next_number(rows: Rows, labels: Collection[int]) -> int:
+def next_number(rows: Rows, labels: Collection[int], start: int | None = None) -> int:
     """The next of those; 0 where every number is in use."""
-    return next(iter(next_numbers(rows, labels, 1)), 0)
+    return next(iter(next_numbers(rows, labels, 1, start)), 0)

@@ -10,9 +10,9 @@ from model.actions.desk import Stamp, add_row, reckon
 from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray, Treated
-from model.labels import HIGHEST, label
-from model.numbering import about
-from model.rules.clash_words import TWO_WAYS, Teller, both_decided
+from model.labels import label
+from model.numbering import about, next_number
+from model.rules.clash_words import Teller, both_decided
 from model.rules.ledger import corrected, fold
 from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
 from model.store import births, exchange, reading, reading_owed
@@ -171,10 +171,8 @@ class Clashing:
 
     def _renumber(self, tray: Tray, labels: Collection[int]) -> None:
         whose = "the other copy" if self._numbered_in(tray) in self.known.sides.theirs else "this copy"
-        taken = {*labels, *(other.number for other in reading.standing_trays(self.rows))}
-        following = ((tray.number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
-        new = next((number for number in following if number not in taken), None)
-        if new is None:
+        new = next_number(self.rows, labels, tray.number)
+        if not new:
             raise BadInput("Every tray number is in use.", "Retire trays that are gone, in either copy.")
         made = self.rows("SELECT min(id) FROM act WHERE tray_id = ?", tray.id)[0][0]
         first = acts_by_id(self.rows, [made])[made]
@@ -225,12 +223,12 @@ class Clashing:
     def _decided_twice(self, settled_twice: Iterable[tuple[int, int]]) -> None:
         """Both decided one clash: the later decision holds, and where they decided differently that is said."""
         for out, stays in settled_twice:
-            (gone, *lost), (kept, *holds) = self._told(out), self._told(stays)
-            words = both_decided((lost[0], lost[1]), (holds[0], holds[1]))
+            (gone, lost), (kept, holds) = self._told(out), self._told(stays)
+            words, differ = both_decided(lost, holds)
             entry_id = self._entry(self._uid("decided twice", [gone, kept]), words)
             if entry_id is None:
                 continue
-            if words.startswith(TWO_WAYS):
+            if differ:
                 self.notes.append(f"{words}.")
             # It may have been taken back and brought back before.
             tip = out
@@ -238,13 +236,13 @@ class Clashing:
                 tip = later[0][0]
             self.rows("UPDATE entry SET undoes = ? WHERE id = ?", tip, entry_id)
 
-    def _told(self, entry_id: int) -> tuple[str, str, str]:
-        """The uid of an entry, who made it, and its words."""
+    def _told(self, entry_id: int) -> tuple[str, tuple[str, str]]:
+        """The uid of an entry; who made it, and its words."""
         ((uid, who, words),) = self.rows(
             "SELECT uid, name, words FROM entry JOIN person ON person.id = person_id WHERE entry.id = ?",
             entry_id,
         )
-        return uid, who, words
+        return uid, (who, words)
 
     def _keep(self, clash: Clash, number: int) -> bool:
         """Put a clash on record; whether it wasn't there yet."""

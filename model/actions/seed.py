@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from model.actions.desk import Pen, Receipt, Stamp, entry
-from model.actions.sow import variety_of
+from model.actions.desk import Receipt, Stamp, entry
+from model.actions.sow import lot_of, variety_of
 from model.crops import variety_name
 from model.errors import BadInput
 from model.facts import Treated
@@ -67,14 +67,6 @@ def keep_lot(store: Store, stamp: Stamp, lot: SeedLot) -> Receipt:
         pen.touched |= trays_sown_from(pen.rows, pen.entry_id)
         pen.say(f"seed lot {name} of {variety_name(lot.crop, lot.variety)}: {_words(told, test)}")
     return pen.done()
-
-
-def lot_of(pen: Pen, variety_id: int, name: str) -> int:
-    """Id of a lot, put on record when new."""
-    from model.store import tables
-
-    found = pen.rows("SELECT id FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
-    return int(found[0][0]) if found else pen.add(tables.Lot(variety_id=variety_id, name=name))
 
 
 def _news(lot: SeedLot, before: LotRow | None) -> dict[str, Any]:

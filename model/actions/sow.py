@@ -132,7 +132,7 @@ def _sow_part(
     from model.store import tables
 
     variety_id = variety_of(pen.session, part.crop, part.variety)
-    lot_id = _lot_of(pen, variety_id, part, container)
+    lot_id = _lot_sown(pen, variety_id, part, container)
     sowing_id = pen.add(
         tables.Sowing(
             entry_id=pen.entry_id,
@@ -162,18 +162,24 @@ def variety_of(session: "Session", crop: str, name: str) -> int:
     return int(found[0][0]) if found else add_row(session, tables.Variety(crop=crop, name=name))
 
 
-def _lot_of(pen: Pen, variety_id: int, part: SowPart, container: Container) -> int | None:
+def lot_of(pen: Pen, variety_id: int, name: str) -> int:
+    """Id of a lot, put on record when new."""
     from model.store import tables
 
-    lot = clean(part.lot).strip()
-    if not lot:
+    found = pen.rows("SELECT id FROM lot WHERE variety_id = ? AND name = ?", variety_id, name)
+    return int(found[0][0]) if found else pen.add(tables.Lot(variety_id=variety_id, name=name))
+
+
+def _lot_sown(pen: Pen, variety_id: int, part: SowPart, container: Container) -> int | None:
+    """Id of the lot that a part is sown from; None where none is named."""
+    name = clean(part.lot).strip()
+    if not name:
         return None
-    treated = treated_now(reading.dead_entries(pen.rows))
-    found = pen.rows(f"SELECT id, {treated} FROM lot WHERE variety_id = ? AND name = ?", variety_id, lot)
-    if not found:
-        return pen.add(tables.Lot(variety_id=variety_id, name=lot))
-    refuse_treated(container, clean(part.crop).strip(), lot, Treated(found[0][1]))
-    return int(found[0][0])
+    lot_id = lot_of(pen, variety_id, name)
+    now = treated_now(reading.dead_entries(pen.rows))
+    ((treated,),) = pen.rows(f"SELECT {now} FROM lot WHERE id = ?", lot_id)
+    refuse_treated(container, clean(part.crop).strip(), name, Treated(treated))
+    return lot_id
 
 
 def refuse_treated(container: Container, crop_key: str, lot: str, treated: Treated) -> None:

@@ -72,13 +72,14 @@ def decided(words: str) -> str:
     return words.removeprefix(DECIDED).partition(":")[0]
 
 
-def both_decided(lost: tuple[str, str], holds: tuple[str, str]) -> str:
-    """What is said of two decisions of one clash, each by whom and in which words."""
+def both_decided(lost: tuple[str, str], holds: tuple[str, str]) -> tuple[str, bool]:
+    """What is said of two decisions of one clash, each by whom and in which words, and whether they differ."""
     (other, before), (who, words) = lost, holds
     end, _, told = words.removeprefix(DECIDED).partition(": ")
-    if decided(before) == end:
-        return f"decided by both, {end}: {told}"
-    return f"{TWO_WAYS}: {told}; {who}'s, the later, holds: {end}; {other}'s was: {decided(before)}"
+    was = decided(before)
+    if was == end:
+        return f"decided by both, {end}: {told}", False
+    return f"{TWO_WAYS}: {told}; {who}'s, the later, holds: {end}; {other}'s was: {was}", True
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,7 +47,7 @@ def leads_to(number: int, standing: Iterable[T]) -> T | None:
     return found
 
 
-def carried_too(number: int, found: T, standing: Iterable[T], today: date) -> Iterator[tuple[T, date]]:
+def _carried_too(number: int, found: T, standing: Iterable[T], today: date) -> Iterator[tuple[T, date]]:
     """Other standing trays that carried a number this season, and until when: their old labels may be meant."""
     for tray in standing:
         until = carried_until(number, tray)
@@ -59,7 +59,7 @@ def number_words(number: int, found: T, standing: Iterable[T], today: date) -> I
     """What is to be known of a number that led to a tray: that it is an old one, and whose else it was."""
     if found.number != number:
         yield f"{label(number)} is {label(found.number)} now."
-    for other, until in carried_too(number, found, standing, today):
+    for other, until in _carried_too(number, found, standing, today):
         yield f"{label(number)} was also on {label(other.number)} until {say_day(until)}."
 
 

@@ -251,17 +251,18 @@ def labelled_in(rows: Rows, entry_ids: Collection[int]) -> frozenset[int]:
     return frozenset(found)
 
 
-def free_numbers(rows: Rows, but: Collection[int] = ()) -> Iterator[int]:
-    """The numbers after the newest tray's that no living tray carries, without some others; after the highest from 1 on."""
+def free_numbers(rows: Rows, but: Collection[int] = (), start: int | None = None) -> Iterator[int]:
+    """The numbers after one, else the newest tray's, that no living tray carries, without some others; then from 1 on."""
     # Trays of the entry that is being written aren't reckoned yet; those that were taken back never will be.
     trays, now = "tray LEFT JOIN tray_now ON tray_id = id", "entry_id = (SELECT max(id) FROM entry)"
     number_now = "coalesce(tray_now.number, tray.number)"
     taken = {*but, *(n for (n,) in rows(f"SELECT {number_now} FROM {trays} WHERE standing OR {now}"))}
-    newest = rows(
-        f"SELECT tray.number FROM {trays} WHERE tray_id IS NOT NULL OR {now} ORDER BY id DESC LIMIT 1"
-    )
-    number = int(newest[0][0]) if newest else 0
-    following = ((number + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
+    if start is None:
+        newest = rows(
+            f"SELECT tray.number FROM {trays} WHERE tray_id IS NOT NULL OR {now} ORDER BY id DESC LIMIT 1"
+        )
+        start = int(newest[0][0]) if newest else 0
+    following = ((start + step - 1) % HIGHEST + 1 for step in range(1, HIGHEST + 1))
     return (candidate for candidate in following if candidate not in taken)
 
 

@@ -89,8 +89,7 @@ _COUNTS_PUT_RIGHT = (
 
 def _clash(row: ClashRow, acts: dict[int, Act], now: int) -> OpenClash:
     first, later = acts.get(row.first_id or 0), acts.get(row.later_id or 0)
-    renumbered = row.what == ClashKind.NUMBER and later and later.old
-    number = int(later.old) if renumbered and later and later.old else now
+    number = int(later.old) if row.what == ClashKind.NUMBER and later and later.old else now
     return OpenClash(row.id, ClashKind(row.what), row.tray_id or 0, number, now, first, later)
 
 

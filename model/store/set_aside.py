@@ -56,8 +56,9 @@ def aside(rows: Rows) -> Aside:
         return Aside(frozenset(dead), frozenset(), ())
     spared, lost = _decided(rows, dead)
     standing = [row for row in clashes if row.entry_id not in dead]
-    settled = [row for row in standing if row.settled_in is not None and row.settled_in not in dead]
-    unsettled = [row for row in standing if row not in settled]
+    undecided = {None, *dead}
+    settled = [row for row in standing if row.settled_in not in undecided]
+    unsettled = [row for row in standing if row.settled_in in undecided]
     spared |= {
         row.first_entry
         for row in unsettled

@@ -213,8 +213,8 @@ def _place_rows(place: SheetPlace) -> list[Row]:
 
 
 def _tray_row(line: SheetLine) -> Row:
-    mark = f"{line.mark} " if line.mark else ""
-    note = mark + "_" * (NOTE - len(mark))
+    sign = f"{line.mark} " if line.mark else ""
+    note = sign + "_" * (NOTE - len(sign))
     text = f"{line.label:<5} {fit(clean(line.what), WHAT)} {fit(line.due, DUE)} {note}"
     return Row(text, tuple(line.seen is mark for mark in MARKS))
 

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from model.facts import Tray
 from model.labels import Alias, label
-from model.rules.numbers import ABOUT_DAYS, carried_too, labels_about, leads_to, number_words
+from model.rules.numbers import ABOUT_DAYS, labels_about, leads_to, number_words
 from tests.builders import TODAY, a_tray, day
 
 
@@ -18,7 +18,6 @@ def test_the_tray_that_carries_a_number_now_goes_before_one_that_carried_it() ->
     old, new = tray(1, 51, (43, day(-11))), tray(2, 43)
     assert leads_to(43, [old, new]) is new
     assert leads_to(51, [old, new]) is old
-    assert list(carried_too(43, new, [old, new], TODAY)) == [(old, day(-11))]
     assert [*number_words(43, new, [old, new], TODAY)] == [
         f"{label(43)} was also on {label(51)} until Fri 3 Apr."
     ]
@@ -37,7 +36,7 @@ def test_without_one_it_leads_to_the_tray_that_carried_it_last() -> None:
 
 def test_what_carried_it_in_an_earlier_season_is_not_told() -> None:
     old, new = tray(1, 51, (43, date(TODAY.year - 1, 12, 31))), tray(2, 43)
-    assert list(carried_too(43, new, [old, new], TODAY)) == []
+    assert [*number_words(43, new, [old, new], TODAY)] == []
 
 
 def test_a_tray_that_got_its_old_number_back_carries_it_and_did_not_lose_it() -> None:

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine, event
 
-from model.actions import care, files, growth, promises, record, shift, sow, stock, walk
+from model.actions import care, files, growth, labelling, promises, record, shift, sow, stock, walk
 from model.actions.clashes import decide
 from model.actions.desk import Stamp
 from model.actions.farm import keep_place, name_person, set_setting
@@ -33,6 +33,7 @@ from model.store.database import Store, open_store
 from model.store.reading_clashes import open_clashes
 from model.views import clashes, lots, season
 from tests.builders import TODAY, day
+from tests.conftest import StampMaker
 from tests.store.looking import balance, every_row, findings, kept, kept_anew, the_sowing, the_tray
 from tests.store.names import FRAME, KALE, MAT, SHELF, SLATS, TOMATO
 from tests.store.test_first_release import ROWS
@@ -283,6 +284,31 @@ def test_two_new_trays_with_one_number_and_the_newcomer_gets_the_next_free_one(
         ]
     settle(wren, Choice.FIRST)
     assert listed(wren) == []
+
+
+@pytest.mark.parametrize("highest", [5, 4])
+def test_the_newcomer_gets_a_number_whose_label_may_be_about_only_where_no_other_is_free(
+    bench: Store,
+    tmp_path: Path,
+    containers: Ids,
+    stamp: StampMaker,
+    monkeypatch: pytest.MonkeyPatch,
+    highest: int,
+) -> None:
+    for number in (5, 3):
+        labelling.relabel(bench, stamp(), {KALE: number})
+    monkeypatch.setattr("model.store.reading.HIGHEST", highest)
+    wren, jory = two_laptops(bench, tmp_path)
+    for laptop in (wren, jory):
+        part = SowPart("tomato", "Orlen", 72)
+        sow.sow(laptop.store, laptop.stamp(), Sow(containers["72-cell tray"], MAT, (part,), TODAY))
+    if highest == 4:
+        with pytest.raises(BadInput, match="Every tray number is in use"):
+            wren.merge(jory)
+        return
+    both_ways(wren, jory, tmp_path)
+    with wren.store.reading() as rows:
+        assert sorted(tray.number for tray in reading.standing_trays(rows)) == [1, 2, 3, 4, 5]
 
 
 def test_corrected_by_both_in_two_ways_the_later_holds_until_somebody_decides(

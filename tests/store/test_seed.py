@@ -33,6 +33,24 @@ def test_a_lot_is_kept_once_and_put_right_by_its_name(bench: Store, stamp: Stamp
     )
 
 
+@pytest.mark.parametrize("sown_first", [True, False])
+def test_a_lot_is_one_whether_it_is_sown_or_told_of_first(
+    bench: Store, stamp: StampMaker, containers: Ids, sown_first: bool
+) -> None:
+    part = SowPart("lettuce", "Marrel", 100, 1, " M9")
+    wish = sow.Sow(containers["72-cell tray"], SLATS, (replace(part, cells=72),), day(-3))
+    if sown_first:
+        sow.sow(bench, stamp(), wish)
+    seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9 ", treated=Treated.YES))
+    if not sown_first:
+        sow.sow(bench, stamp(), wish)
+    assert [lot.treated for lot in read_choices(bench, TODAY).lots if lot.name == "M9"] == [Treated.YES]
+    assert the_tray(bench, 4).sowings[0].treated is Treated.YES
+    flat = sow.Sow(containers["open flat"], SLATS, (part,), TODAY)
+    with pytest.raises(BadInput, match="Lot M9 is treated seed"):
+        sow.sow(bench, stamp(), flat)
+
+
 @pytest.mark.parametrize(
     ("lot", "word"),
     [

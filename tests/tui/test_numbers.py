@@ -33,7 +33,7 @@ async def test_an_old_number_that_is_given_again_leads_to_its_new_tray_and_says_
 ) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n43C.nn80⏎43")
-        assert hand.said == "43C is now 80B  parsley Brook, Shelf"
+        assert hand.said == "80B  parsley Brook, Shelf   43C is 80B now."
         await sow_numbered(hand, "43")
         assert "43C was parsley Brook until Tue 14 Apr; that is 80B now." in " ".join(hand.shown.split())
         await hand.type("y")
@@ -43,7 +43,7 @@ async def test_an_old_number_that_is_given_again_leads_to_its_new_tray_and_says_
         await hand.type("46T43")
         assert hand.under_hand == 43
         assert hand.said.startswith("43C  kale Sedge Blue, ")
-        assert hand.said.endswith(".   43C was also parsley 80B's until Tue 14 Apr"), hand.said
+        assert hand.said.endswith("   43C was also on 80B until Tue 14 Apr."), hand.said
         await hand.type("C46T80")
         assert hand.said == "80B  parsley Brook, Shelf"
 
@@ -71,7 +71,7 @@ async def test_a_tray_gets_its_old_number_back_without_a_question(farm: Path) ->
 async def test_on_a_page_an_old_number_finds_the_line_of_its_tray(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n28.nn80⏎Q28")
-        assert hand.said == "28M is now 80B."
+        assert hand.said == "28M is 80B now."
         assert hand.app.screen.under_hand.number == 80  # type: ignore[attr-defined]
 
 
@@ -107,7 +107,7 @@ async def test_what_is_left_dry_by_an_old_number_is_the_tray_that_the_number_lea
     async with at_the_farm(farm) as hand:
         # 43 stands on the shelf, 46 and 58 on the mat.
         await hand.type("n43C.nn80⏎58.nn43⏎y43")
-        assert hand.said.startswith("43C  tomato Ostrel, Mat.   43C was also parsley 80B's until")
+        assert hand.said == "43C  tomato Ostrel, Mat   43C was also on 80B until Tue 14 Apr."
         await hand.type("C80BW43⏎")
         assert hand.refused.startswith(
             "Tray 43C doesn't stand at Shelf. The tray here that was 43C is 80B; 43C stands at Mat now."

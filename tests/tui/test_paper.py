@@ -234,7 +234,7 @@ async def test_script_7_a_new_label_keeps_the_old_number_as_another_name(farm: P
         assert hand.said.startswith("relabelled: 43C is 80B")
         assert hand.rows("SELECT kind, old, new FROM act WHERE id > ?", since) == [("relabelled", "43", "80")]
         await hand.type("46T43")
-        assert hand.said == "43C is now 80B  parsley Brook, Shelf"
+        assert hand.said == "80B  parsley Brook, Shelf   43C is 80B now."
         assert hand.under_hand == 80
         await hand.type("Cw")
         assert hand.acts(since)[-1] == ("watered", 43, None)

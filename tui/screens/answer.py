@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from model.labels import label
+from model.rules.numbers import number_words
 from model.text import clean
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.lines import TrayLine
@@ -218,7 +218,7 @@ class AnswerScreen(TrayActs):
             # An old number finds the line of the tray that carried it.
             rows = [i for i, line in enumerate(lines) if line.number == tray.number]
             if rows:
-                self.say(f"{label(int(self._digits))} is now {tray.label}.")
+                self.say(next(number_words(int(self._digits), tray, (), self.session.today)))
         if rows:
             self._row = rows[0]
             self._draw()

@@ -10,10 +10,10 @@ from textual import events
 from textual.screen import Screen
 from textual.widgets import Static
 
-from model.days import as_if, say_day
+from model.days import as_if
 from model.errors import TrayroundError
 from model.labels import label, letter_of, misread, read_label
-from model.rules.numbers import carried_too, carried_until, leads_to
+from model.rules.numbers import leads_to, number_words
 from model.text import clean
 from model.views.lines import TrayLine
 from tui.commands import ONE_TRAY, commands_of
@@ -208,14 +208,9 @@ class FindsTrays(Screen[None]):
 
     def say_found(self, line: TrayLine) -> None:
         """Which tray a number led to; that it is an old one, or that another tray's old label bears it, is told too."""
-        number = int(self._digits) if self._digits else line.number
-        old = carried_until(number, line) is not None
-        said = f"{label(number)} is now " if old else ""
-        said += f"{line.label}  {line.crop} {line.variety}, {line.place}"
         lines = self.session.view.lines if self.session.view else ()
-        for other, until in carried_too(number, line, lines, self.session.today) if self._digits else ():
-            said += f".   {label(number)} was also {other.crop} {other.label}'s until {say_day(until)}"
-        self.say(said)
+        words = number_words(int(self._digits), line, lines, self.session.today) if self._digits else ()
+        self.say("   ".join([f"{line.label}  {line.crop} {line.variety}, {line.place}", *words]))
 
     def say(self, words: str, *, bad: bool = False) -> None:
         """One sentence above the keys: what was done, or why it wasn't; on the screen in front once this one is left."""
