@@ -272,12 +272,13 @@ def local_time(instant: datetime, zone: str) -> str:
 
 
 _AHEAD = re.compile(
-    r"(week of\s+|week\s+)?(?:(\d{4})-(\d{1,2})-(\d{1,2})|(\d{1,2})\s*([a-z]{3,9})\.?\s*(\d{4})?|\+(\d{1,3}))"
+    r"(week of\s+|week\s+)?(?:(\d{4})-(\d{1,2})-(\d{1,2})|(\d{1,2})\s*([a-z]{3,9})\.?\s*(\d{4})?|\+(\d{1,3})|(today|tomorrow))"
 )
 
 
 def parse_ahead(text: str, today: date) -> tuple[date, date]:
-    """The first and last of the days typed, still to come: 12 may, 2026-05-12, +21, "week of 4 may" (Monday to Sunday).
+    """The first and last of the days typed, still to come: 12 may, 2026-05-12, +21, today, "week of 4 may" (its Monday
+    to Sunday).
 
     A day and month without a year is the next such day, today at the soonest.
     """
@@ -286,9 +287,9 @@ def parse_ahead(text: str, today: date) -> tuple[date, date]:
     try:
         if match is None:
             raise ValueError(typed)
-        week, year, month, number, day, name, its_year, days = match.groups()
-        if days:
-            found = today + timedelta(days=int(days))
+        week, year, month, number, day, name, its_year, days, near = match.groups()
+        if days or near:
+            found = today + timedelta(days=int(days or (near == "tomorrow")))
         elif year:
             found = date(int(year), int(month), int(number))
         elif its_year:

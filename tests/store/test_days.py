@@ -254,6 +254,8 @@ def test_what_is_no_hour_is_refused(typed: str) -> None:
         ("2026-05-12", date(2026, 5, 12), date(2026, 5, 12)),
         ("12 May 2027", date(2027, 5, 12), date(2027, 5, 12)),
         ("+21", date(2026, 5, 5), date(2026, 5, 5)),
+        ("today", TODAY, TODAY),
+        ("tomorrow", date(2026, 4, 15), date(2026, 4, 15)),
         ("week of 4 may", date(2026, 5, 4), date(2026, 5, 10)),
         ("week of 6 may", date(2026, 5, 4), date(2026, 5, 10)),
         ("week 14 apr", date(2026, 4, 13), date(2026, 4, 19)),

@@ -210,3 +210,9 @@ def test_hours_on_a_label_beyond_ten_days_are_refused(farm: Path) -> None:
     with pytest.raises(Exception, match="241 is no interval. Give the label's hours, 0 to 240"):
         health.spray(store, stamp(), [tray], "soap", 5, 241)
     store.close()
+
+
+async def test_enter_moves_what_looks_sick_to_quarantine_and_nowhere_warm(apart: Path) -> None:
+    async with at_the_farm(apart) as hand:
+        await hand.type("n46.sspots⏎m⏎")
+        assert hand.line(46).place == "Apart"

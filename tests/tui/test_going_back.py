@@ -69,3 +69,10 @@ async def test_escape_still_leaves_at_once(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n43x2⏎␛")
         assert hand.where == ROUND
+
+
+async def test_a_name_that_a_place_has_is_refused_before_the_other_questions(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("Pnslats⏎")
+        assert hand.refused.startswith("There is a slats already.")
+        assert hand.typed == "slats"

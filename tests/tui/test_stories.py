@@ -580,6 +580,8 @@ async def test_the_letter_on_the_label_is_checked_where_it_is_typed(farm: Path) 
         assert hand.said == "46T it is."
         await hand.type("W⏎")
         assert hand.said.startswith("watered Mat, 10 trays")
+        await hand.type("uWnone⏎")
+        assert hand.said.startswith("watered Mat, 10 trays")
 
 
 async def test_from_a_tray_opened_on_the_round_i_leads_to_what_needs_me_first(farm: Path) -> None:

@@ -1,6 +1,6 @@
 """Questions about the farm itself: who is on, places, containers, settings."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from model.actions import farm
@@ -41,6 +41,18 @@ def person(choices: Choices) -> Flow[Change]:
     return lambda store: farm.name_person(store, name)
 
 
+def new_name(taken: Sequence[str]) -> Callable[[str], str]:
+    """A parser of a name that nothing else has."""
+
+    def parse(text: str) -> str:
+        name = some_text(text)
+        if name.lower() in {other.lower() for other in taken}:
+            raise BadInput(f"There is a {name} already.", "Give this one another name.")
+        return name
+
+    return parse
+
+
 def place(choices: Choices) -> Flow[Change]:
     """A new place, or a change to one."""
     scale = Temperature(choices.settings.get("temperature", Temperature.CELSIUS))
@@ -51,7 +63,8 @@ def place(choices: Choices) -> Flow[Change]:
     ]
     chosen: PlaceRoom | None = (yield Choose("Which place?", options)) if choices.places else None
     old = chosen.place if chosen else None
-    name: str = yield Type("Its name?", some_text, old.name if old else "", "short, like mat, slats or frame")
+    free = new_name([room.place.name for room in choices.places if room is not chosen])
+    name: str = yield Type("Its name?", free, old.name if old else "", "short, like mat, slats or frame")
     kinds = list(PlaceKind)
     kind: PlaceKind = yield Choose(
         "What is it?", [Option(kind.value, kind) for kind in kinds], kinds.index(old.kind) if old else 0

@@ -296,12 +296,16 @@ def feed_place(place_id: int, place: str) -> Flow[Wish]:
     return lambda store, stamp: walk.mark_place(store, stamp, ActKind.FED, place_id, (), text)
 
 
+NONE = "none"
+"""Typed instead of tray numbers where there are none; nothing typed says the same."""
+
+
 def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLine]) -> Flow[Wish]:
     """A whole place in one stroke, with exceptions by number."""
     here = [line for line in lines if line.place_id == place_id]
 
     def parse(text: str) -> tuple[int, ...]:
-        words = text.replace(",", " ").split()
+        words = [] if text.strip().lower() == NONE else text.replace(",", " ").split()
         return tuple(_at_place(word, place, here, lines).tray_id for word in words)
 
     what = "are left dry" if kind is ActKind.WATERED else "stay as they are"
@@ -309,7 +313,7 @@ def mark_place(kind: ActKind, place_id: int, place: str, lines: Sequence[TrayLin
         f"All of {place} {kind}, but for trays:",
         parse,
         "",
-        f"numbers with spaces between, or none; those {what}. Enter",
+        f"numbers with spaces between, or {NONE}; those {what}. Enter",
     )
     return lambda store, stamp: walk.mark_place(store, stamp, kind, place_id, exceptions)
 

@@ -1,6 +1,6 @@
 """What can be done to the tray under the hand, the same on every screen that shows one."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -12,7 +12,7 @@ from textual.widgets import Static
 from model.days import short_day
 from model.errors import TrayroundError
 from model.facts import ActKind, PlaceKind
-from model.rules.verdict import Due, Task
+from model.rules.verdict import SICK, Due, Task
 from model.views.cautions import MOVE
 from model.views.lines import TrayLine
 from tui.commands import commands_of, key_words
@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from model.views.tray import TrayPage
     from tui.dialogs.ask import Flow, P
     from tui.dialogs.flows import Wish
+
+APART = (PlaceKind.QUARANTINE, PlaceKind.CORNER)
+"""Where a tray that looks sick most likely goes."""
 
 
 class KeyLine(Static):
@@ -186,9 +189,9 @@ class TrayActs(ChangesFarm, Papers):
             case Task.LOOK:
                 await self.action_root_look()
             case Task.OFF_MAT:
-                await self._move(line, {PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH})
+                await self._move(line, (PlaceKind.LIT_SHELF, PlaceKind.SLATTED_BENCH))
             case Task.HARDEN:
-                await self._move(line, {PlaceKind.HARDENING})
+                await self._move(line, (PlaceKind.HARDENING,))
             case Task.POT_UP:
                 await self.action_pot_up()
             case Task.SET_OUT:
@@ -197,17 +200,18 @@ class TrayActs(ChangesFarm, Papers):
                 await self._ask_page("Retire", "retire", due.sowing_id)
 
     @says_refusal
-    async def _move(self, line: TrayLine, kinds: set[PlaceKind]) -> None:
+    async def _move(self, line: TrayLine, kinds: Sequence[PlaceKind]) -> None:
         from tui.dialogs import flows
 
         choices = await self.session.choices()
-        likely = next((r.place.id for r in choices.places if r.place.kind in kinds and not r.full), None)
+        open_to = [room.place for room in choices.places if not room.full]
+        likely = next((place.id for kind in kinds for place in open_to if place.kind is kind), None)
         self.ask("Move", flows.move, line, choices, likely)
         self.run_worker(show_cautions(self, self.session, MOVE))
 
     async def action_move(self) -> None:
         if (line := self.line) is not None:
-            await self._move(line, set())
+            await self._move(line, APART if SICK in line.flags else ())
 
     async def action_root_look(self) -> None:
         from tui.dialogs import flows
