@@ -4,7 +4,7 @@ from model.actions import growth, record
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.actions.walk import MARKS
 from model.entered import STRUCK
-from model.errors import AlreadyKept, BadInput
+from model.errors import BadInput, SaidAlready
 from model.facts import HELPING, Act, ActKind, Tray
 from model.labels import label
 from model.rules.helping import HELPS, instead_of
@@ -16,7 +16,7 @@ from model.store.database import Store
 def mark(store: Store, stamp: Stamp, kind: ActKind, tray_id: int) -> Receipt:
     """One tray was looked at, watered or left moist by somebody who stands in; once a day, and the last word holds.
 
-    The opposite word is struck in the same entry, so that taking the new one back brings it back. Raises AlreadyKept
+    The opposite word is struck in the same entry, so that taking the new one back brings it back. Raises SaidAlready
     where they said so today.
     """
     if kind not in HELPS & MARKS:
@@ -25,7 +25,7 @@ def mark(store: Store, stamp: Stamp, kind: ActKind, tray_id: int) -> Receipt:
         (tray,) = pen.standing([tray_id])
         own = _own_marks(pen, tray)
         if any(act.kind is kind for act in own):
-            raise AlreadyKept(f"You said so of this tray today: {kind}.", "Nothing more was entered.")
+            raise SaidAlready(f"You said so of this tray today: {kind}.", "Nothing more was entered.")
         words = f"{kind} {label(tray.number)}"
         for act in own:
             if instead_of(kind, act.kind):

@@ -14,7 +14,7 @@ from model.actions import growth, helping, labelling, record, walk
 from model.actions.farm import keep_place, set_setting
 from model.actions.opening import open_farm
 from model.entered import STRUCK
-from model.errors import BadInput, UndoRefused
+from model.errors import AlreadyKept, BadInput, SaidAlready, UndoRefused
 from model.facts import HELPING, ActKind, PlaceKind
 from model.rules.helping import AT_PLACES, HELPS, todo
 from model.rules.verdict import Dries, Stage, Today
@@ -175,6 +175,14 @@ def test_a_word_of_the_growers_or_of_another_helper_stays(bench: Store, stamp: S
     assert tray.left is not None
     assert tray.watered is not None
     helping.mark(bench, stamp("Pip", today=day(1)), ActKind.WATERED, KALE)
+
+
+def test_what_was_said_today_is_told_apart_from_an_entry_sent_twice(bench: Store, stamp: StampMaker) -> None:
+    helping.mark(bench, stamp("Pip", uid="once"), ActKind.WATERED, KALE)
+    with pytest.raises(AlreadyKept):
+        helping.mark(bench, stamp("Pip", uid="once"), ActKind.WATERED, KALE)
+    with pytest.raises(SaidAlready):
+        helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
 
 
 def test_a_word_that_the_grower_struck_can_be_said_again(bench: Store, stamp: StampMaker) -> None:
