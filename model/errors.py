@@ -44,6 +44,12 @@ class AlreadyKept(TrayroundError):
     title = "Already saved"
 
 
+class SaidAlready(TrayroundError):
+    """The same was said of this tray today; once is enough."""
+
+    title = "Said already"
+
+
 class NoDatabase(TrayroundError):
     """The database that was asked for isn't there."""
 

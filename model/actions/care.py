@@ -4,10 +4,11 @@ from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from model.days import say_at
 from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
 from model.store import backup, reading, restoring, soundness
 from model.store.address import Server, Where
-from model.store.backup import BEFORE_MERGE, folder_of, said_lacking, said_moment, zone_of
+from model.store.backup import BEFORE_MERGE, folder_of, said_lacking, zone_of
 from model.store.database import FileStore, Store, open_store
 from model.store.migrate import known_version
 
@@ -51,8 +52,8 @@ def _clock_behind(store: Store, now: datetime, zone: str) -> str:
     if not later:
         return ""
     return (
-        f"The clock of this computer says {said_moment(now, zone)}, but the record goes on until "
-        f"{said_moment(max(entry.at for entry in later), zone)}. Put the clock right; nothing is lost."
+        f"The clock of this computer says {say_at(now, zone)}, but the record goes on until "
+        f"{say_at(max(entry.at for entry in later), zone)}. Put the clock right; nothing is lost."
     )
 
 
@@ -96,7 +97,7 @@ def listed(path: Path) -> list[str]:
         )
         occasion = "a merge" if copy.why == BEFORE_MERGE else "a new release opened it"
         why = f", before {occasion}" if copy.why else ""
-        rows.append(f"  {copy.number:>4}  {said_moment(copy.at, zone)}{why}: {state}")
+        rows.append(f"  {copy.number:>4}  {say_at(copy.at, zone)}{why}: {state}")
     return [*rows, "trayround restore newest, or restore with a number, puts one in the place of the record."]
 
 
@@ -117,9 +118,7 @@ def restore(path: Path, wanted: str, now: datetime) -> list[str]:
     if lacks:
         zone = zone_of(path)
         said.append(f"It held {said_lacking(lacks, zone)} that are missing now:")
-        said += [
-            f"  {said_moment(entry.at, zone)}  {entry.who}  {entry.words}" for entry in lacks[:MOST_NAMED]
-        ]
+        said += [f"  {say_at(entry.at, zone)}  {entry.who}  {entry.words}" for entry in lacks[:MOST_NAMED]]
         if more := len(lacks) - MOST_NAMED:
             said += [f"  and {more} more"] if more > 0 else []
     elif aside is not None:

@@ -1,55 +1,49 @@
 """What somebody who stands in may enter, and nothing else: looked, watered, left, a note, a call for the grower."""
 
-from contextlib import suppress
-from dataclasses import replace
-
-from model.actions import growth, record, walk
-from model.actions.desk import Receipt, Stamp, new_uid
-from model.errors import AlreadyKept, BadInput, UndoRefused
-from model.facts import HELPING, Act, ActKind
+from model.actions import growth, record
+from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.actions.walk import MARKS
+from model.entered import STRUCK
+from model.errors import BadInput, SaidAlready
+from model.facts import HELPING, Act, ActKind, Tray
+from model.labels import label
 from model.rules.helping import HELPS, instead_of
-from model.store import reading
+from model.rules.ledger import corrected
+from model.store import births, reading
 from model.store.database import Store
 
 
 def mark(store: Store, stamp: Stamp, kind: ActKind, tray_id: int) -> Receipt:
     """One tray was looked at, watered or left moist by somebody who stands in; once a day, and the last word holds.
 
-    Raises AlreadyKept where they said so today.
+    The opposite word is struck in the same entry, so that taking the new one back brings it back. Raises SaidAlready
+    where they said so today.
     """
-    if kind not in HELPS:
+    if kind not in HELPS & MARKS:
         raise BadInput("A helper doesn't enter that.", "Leave it to the grower, or call.")
-    own = _own_marks(store, stamp, tray_id)
-    if any(act.kind is kind for act in own):
-        raise AlreadyKept(f"You said so of this tray today: {kind}.", "Nothing more was entered.")
-    receipt = walk.mark_trays(store, stamp, kind, [tray_id], HELPING)
-    # The new word is safe before the old one goes: an end by force between the two leaves both.
-    for act in own:
-        if instead_of(kind, act.kind):
-            with suppress(UndoRefused):
-                back = record.take_back(store, replace(stamp, uid=new_uid()), _zone(store), act.entry_id)
-                words = f"{receipt.words}; took back that it was {act.kind}"
-                receipt = Receipt(back.entry_id, words, receipt.tray_ids)
-    return receipt
+    with entry(store, stamp) as pen:
+        (tray,) = pen.standing([tray_id])
+        own = _own_marks(pen, tray)
+        if any(act.kind is kind for act in own):
+            raise SaidAlready(f"You said so of this tray today: {kind}.", "Nothing more was entered.")
+        words = f"{kind} {label(tray.number)}"
+        for act in own:
+            if instead_of(kind, act.kind):
+                pen.act(ActKind.CORRECTED, tray_id, of_act_id=act.id, field=STRUCK, day=stamp.today)
+                words += f" instead of {act.kind}"
+        pen.act(kind, tray_id, text=HELPING)
+        pen.say(words)
+    return pen.done()
 
 
-def _own_marks(store: Store, stamp: Stamp, tray_id: int) -> list[Act]:
-    """What the same helper said of a tray on that day, one tray an entry, and didn't take back."""
-    with store.reading() as rows:
-        dead = reading.dead_entries(rows)
-        return [
-            act
-            for act in reading.acts_of(rows, [tray_id])
-            if act.day == stamp.act_day
-            and act.who == stamp.who
-            and act.text == HELPING
-            and act.entry_id not in dead
-        ]
-
-
-def _zone(store: Store) -> str:
-    with store.reading() as rows:
-        return reading.settings(rows).get("zone", "UTC")
+def _own_marks(pen: Pen, tray: Tray) -> list[Act]:
+    """What the same helper said of a tray on that day, one tray an entry, and that still counts."""
+    acts = births.live_acts(pen.rows, [tray.id], reading.dead_entries(pen.rows))[tray.id]
+    return [
+        act
+        for act in corrected(acts, tray.sowings)
+        if act.day == pen.stamp.act_day and act.who == pen.stamp.who and act.text == HELPING
+    ]
 
 
 def note(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:

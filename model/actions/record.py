@@ -165,7 +165,10 @@ def _tip(chosen: EntryRow, mine: list[EntryRow]) -> EntryRow:
 
 def _refuse_others(pen: Pen, chosen: EntryRow, only: Collection[ActKind]) -> None:
     """Refuse an entry that is more than acts of some kinds: a reading, a tray that was sown."""
-    kinds = {act.kind for act in reading.acts_in(pen.rows, chosen.id)}
+    acts = reading.acts_in(pen.rows, chosen.id)
+    one_tray = len(_trays_of(acts)) == 1
+    # A word strikes the opposite one at its own tray; a strike alone, or for another tray's sake, is a correction.
+    kinds = {act.kind for act in acts if not (one_tray and act.field == STRUCK)}
     if not kinds or not kinds <= set(only):
         raise UndoRefused(f"{chosen.words!r} is an entry of the grower's.", "The grower takes it back.")
 

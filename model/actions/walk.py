@@ -17,14 +17,14 @@ MARKS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FE
 """What may be said of some trays, or of a whole place in one stroke."""
 
 
-def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int], text: str = "") -> Receipt:
+def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int]) -> Receipt:
     """Say of some trays that they were looked at, watered, left dry or fed."""
     with entry(store, stamp) as pen:
         if kind not in MARKS:
             raise BadInput(f"{kind} is no mark.", "Mark trays as looked at, watered, left dry or fed.")
         trays = pen.standing(tray_ids)
         for tray in trays:
-            pen.act(kind, tray.id, text=text or None)
+            pen.act(kind, tray.id)
         pen.say(f"{kind} {_named(trays)}")
     return pen.done()
 

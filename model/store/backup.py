@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from model.days import farm_day, local_time, say_day
+from model.days import farm_day, say_at, say_day
 from model.errors import StoreTrouble
 from model.store.database import UNREADABLE, trouble
 from model.store.soundness import defects, is_good, looking
@@ -211,11 +211,6 @@ def zone_of(path: Path) -> str:
     return "UTC"
 
 
-def said_moment(at: datetime, zone: str) -> str:
-    """Day and time at the farm: "Tue 14 Apr 6:30"."""
-    return f"{say_day(farm_day(at, zone))} {local_time(at, zone)}"
-
-
 # A damaged file.
 
 
@@ -244,5 +239,5 @@ def way_back(path: Path) -> str:
     without = f", without {said_lacking(missing, zone)}" if missing else ""
     return (
         f"Run: trayround restore newest --db {shlex.quote(str(path))}. It takes the backup of "
-        f"{said_moment(newest.at, zone)}{without}, and keeps this file aside."
+        f"{say_at(newest.at, zone)}{without}, and keeps this file aside."
     )

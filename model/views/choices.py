@@ -58,7 +58,6 @@ class LotChoice:
     tested_on: date | None
     tested_c: float | None = None
     """Warmth of the test [°C]."""
-    source: str = ""
     failed: bool = False
     """Whether half of one of its sowings or more didn't come up; told of the lot, never stored."""
 
@@ -156,7 +155,6 @@ def read_choices(store: Store, today: date) -> Choices:
                     lot.tested_up,
                     lot.tested_on,
                     lot.tested_c,
-                    lot.source,
                     lot.id in failed,
                 )
                 for lot in lots

@@ -26,7 +26,7 @@ class FoundView:
     found: tuple[Written, ...]
 
 
-def read_notes(store: Store, asked: str, today: date = date.max) -> FoundView:
+def read_notes(store: Store, asked: str, today: date) -> FoundView:
     """Everything people wrote in which every one of some words occurs, until a day. Raises BadInput where none is typed.
 
     Accents, capitals and the order of words don't matter; no sign stands for another. Words that name a day or a month

@@ -59,7 +59,7 @@ class TraceView:
     """Of a number: that it is an old one, that its tray is gone, or which other tray carried it."""
 
 
-def read_trace(store: Store, asked: str, today: date = date.max) -> TraceView:
+def read_trace(store: Store, asked: str, today: date) -> TraceView:
     """Trace a tray by its label, a lot by its name, or plants by who has them.
 
     Of a tray every tray of the same lots is told. Raises BadInput where nothing goes by such a name.

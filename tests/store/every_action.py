@@ -92,9 +92,7 @@ WISHES: dict[str, Wish] = {
     ),
     "look": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LOOKED, [KALE]),
     "water two": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.WATERED, [FLAT, KALE]),
-    "leave dry": lambda store, stamp, ids: walk.mark_trays(
-        store, stamp, ActKind.LEFT_DRY, [KALE], "wet still"
-    ),
+    "leave dry": lambda store, stamp, ids: walk.mark_trays(store, stamp, ActKind.LEFT_DRY, [KALE]),
     "feed a place": lambda store, stamp, ids: walk.mark_place(store, stamp, ActKind.FED, SLATS),
     "water a place but one": lambda store, stamp, ids: walk.mark_place(
         store, stamp, ActKind.WATERED, SLATS, [FLAT]

@@ -20,6 +20,7 @@ from model.days import (
     parse_ahead,
     parse_day,
     parse_hour,
+    say_at,
     say_day,
     say_window,
     short_day,
@@ -184,6 +185,12 @@ def test_a_fixed_clock_stands_at_half_past_six_at_the_farm(zone: str, utc: tuple
 def test_the_clock_time_is_said_as_the_farm_reads_it() -> None:
     assert local_time(FixedClock(TODAY, time(6, 5), "Europe/London").now(), "Europe/London") == "6:05"
     assert local_time(datetime(2026, 1, 14, 18, 5, tzinfo=UTC), "Europe/London") == "18:05"
+
+
+def test_an_instant_is_said_with_the_farms_day_and_hour() -> None:
+    late = datetime(2026, 4, 14, 23, 5, tzinfo=UTC)
+    assert say_at(late, "UTC") == "Tue 14 Apr 23:05"
+    assert say_at(late, "Europe/London") == "Wed 15 Apr 0:05"
 
 
 def test_the_machines_clock_tells_an_aware_instant_in_utc() -> None:

@@ -26,11 +26,11 @@ WREN, JORY = Mark(TODAY, "Wren"), Mark(TODAY, "Jory")
     ],
 )
 def test_some_trays_are_marked_each_once(bench: Store, stamp: StampMaker, kind: ActKind, column: str) -> None:
-    receipt = walk.mark_trays(bench, stamp(), kind, [KALE, TOMATO, KALE], "by hand")
+    receipt = walk.mark_trays(bench, stamp(), kind, [KALE, TOMATO, KALE])
     assert receipt.words == f"{kind} 3A, 1R"
-    assert said(acts_of_entry(bench, receipt.entry_id), "tray_id", "kind", "text") == [
-        (KALE, kind, "by hand"),
-        (TOMATO, kind, "by hand"),
+    assert said(acts_of_entry(bench, receipt.entry_id), "tray_id", "kind") == [
+        (KALE, kind),
+        (TOMATO, kind),
     ]
     assert [getattr(the_tray(bench, tray_id), column) for tray_id in (TOMATO, FLAT, KALE)] == [
         WREN,

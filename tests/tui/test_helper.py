@@ -10,10 +10,11 @@ import pytest
 from rich.cells import cell_len
 from textual.screen import Screen
 
-from model.actions import growth, helping, record, walk
+from model.actions import growth, helping, labelling, record, walk
 from model.actions.farm import keep_place, set_setting
 from model.actions.opening import open_farm
-from model.errors import BadInput, UndoRefused
+from model.entered import STRUCK
+from model.errors import AlreadyKept, BadInput, SaidAlready, UndoRefused
 from model.facts import HELPING, ActKind, PlaceKind
 from model.rules.helping import AT_PLACES, HELPS, todo
 from model.rules.verdict import Dries, Stage, Today
@@ -23,8 +24,9 @@ from tests.conftest import StampMaker
 from tests.hard_text import HARD
 from tests.long import some
 from tests.store.conftest import bench as bench
+from tests.store.every_action import act_of
 from tests.store.looking import the_tray
-from tests.store.names import KALE
+from tests.store.names import KALE, TOMATO
 from tests.tui.hand import Hand, at_the_farm, key_event
 from tests.tui.test_command import Terminal
 from tui.__main__ import FINE, REFUSED, run
@@ -62,7 +64,11 @@ def only_helped(before: dict[str, list[tuple[object, ...]]], hand: Hand, since: 
             assert after[name] == rows, name
     for name in ("act", "entry"):
         assert after[name][: len(before[name])] == before[name], name
-    assert {kind for kind, _, _ in hand.acts(since)} <= {kind.value for kind in HELPS}
+    strikes = hand.rows(
+        "SELECT field, of_act_id > ? FROM act WHERE id > ? AND kind = 'corrected'", since, since
+    )
+    assert set(strikes) <= {(STRUCK, 1)}, "no word is struck but a helper's own"
+    assert {kind for kind, _, _ in hand.acts(since)} - {"corrected"} <= {kind.value for kind in HELPS}
     assert hand.who(since) <= {"Pip"}
 
 
@@ -133,20 +139,32 @@ async def test_a_key_twice_enters_once_and_hits_no_second_tray_and_u_takes_back_
         assert "There is nothing of Pip's today to take back" in hand.said
 
 
-async def test_the_opposite_word_takes_the_helpers_own_earlier_one_back_and_says_so(farm: Path) -> None:
+async def test_the_opposite_word_stands_instead_and_u_brings_the_earlier_one_back(farm: Path) -> None:
     async with at_the_farm(farm, helper="Pip") as hand:
         since = hand.last_act
         await hand.type("wd")
-        assert hand.said == "left dry 46T; took back that it was watered.   u takes it back"
+        assert hand.said == "left dry 46T instead of watered.   u takes it back"
         assert hand.line(46).seen is Today.LEFT
-        assert [kind for kind, _, _ in hand.acts(since)] == ["watered", "left dry"], "nothing is erased"
+        assert "watered today" not in hand.line(46).water.text
         await hand.type("w")
+        assert hand.said == "watered 46T instead of left dry.   u takes it back"
         assert hand.line(46).seen is Today.WATERED
         assert "left dry today" not in hand.line(46).water.text
-        taken = hand.rows("SELECT words FROM entry WHERE undoes IS NOT NULL ORDER BY id DESC LIMIT 2")
-        assert taken == [("took back: left dry 46T",), ("took back: watered 46T",)]
-        await hand.type("u")
-        assert hand.line(46).seen is Today.UNSEEN
+        assert [kind for kind, _, _ in hand.acts(since) if kind != ActKind.CORRECTED] == [
+            *("watered", "left dry", "watered")
+        ], "nothing is erased"
+        for seen in (Today.LEFT, Today.WATERED, Today.UNSEEN):
+            await hand.type("u")
+            assert hand.line(46).seen is seen
+
+
+async def test_a_slip_is_taken_back_and_what_was_done_stands(farm: Path) -> None:
+    async with at_the_farm(farm, helper="Pip") as hand:
+        await hand.type("wdu")
+        assert hand.said == "took back: left dry 46T instead of watered."
+        assert hand.line(46).seen is Today.WATERED
+        await hand.type("w")
+        assert "You said so of this tray today: watered." in hand.said
 
 
 def test_a_word_of_the_growers_or_of_another_helper_stays(bench: Store, stamp: StampMaker) -> None:
@@ -157,6 +175,21 @@ def test_a_word_of_the_growers_or_of_another_helper_stays(bench: Store, stamp: S
     assert tray.left is not None
     assert tray.watered is not None
     helping.mark(bench, stamp("Pip", today=day(1)), ActKind.WATERED, KALE)
+
+
+def test_what_was_said_today_is_told_apart_from_an_entry_sent_twice(bench: Store, stamp: StampMaker) -> None:
+    helping.mark(bench, stamp("Pip", uid="once"), ActKind.WATERED, KALE)
+    with pytest.raises(AlreadyKept):
+        helping.mark(bench, stamp("Pip", uid="once"), ActKind.WATERED, KALE)
+    with pytest.raises(SaidAlready):
+        helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
+
+
+def test_a_word_that_the_grower_struck_can_be_said_again(bench: Store, stamp: StampMaker) -> None:
+    helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
+    record.strike(bench, stamp(), act_of(bench, KALE, ActKind.WATERED))
+    helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
+    assert the_tray(bench, KALE).watered is not None
 
 
 async def test_a_number_leads_to_its_tray_and_a_wrong_one_to_none(farm: Path) -> None:
@@ -261,6 +294,14 @@ def test_a_helper_with_the_growers_name_takes_nothing_of_the_growers_back(
     helping.take_back(bench, stamp(), "UTC")
     assert the_tray(bench, KALE).sowings[0].thinned_on == TODAY
     with pytest.raises(UndoRefused):
+        helping.take_back(bench, stamp(), "UTC")
+    walk.mark_trays(bench, stamp("Jory"), ActKind.WATERED, [KALE])
+    record.strike(bench, stamp(), act_of(bench, KALE, ActKind.WATERED))
+    with pytest.raises(UndoRefused, match="an entry of the grower's"):
+        helping.take_back(bench, stamp(), "UTC")
+    walk.mark_trays(bench, stamp("Jory"), ActKind.WATERED, [KALE])
+    labelling.swapped(bench, stamp(), (KALE, TOMATO), TODAY)
+    with pytest.raises(UndoRefused, match="an entry of the grower's"):
         helping.take_back(bench, stamp(), "UTC")
 
 

@@ -229,7 +229,7 @@ def test_what_was_taken_back_or_struck_isnt_found(year: Store, stamp: StampMaker
 
 def test_nothing_typed_is_refused(year: Store) -> None:
     with pytest.raises(BadInput, match="No word"):
-        notes.read_notes(year, " \u0301 ")
+        notes.read_notes(year, " \u0301 ", QUIET)
 
 
 def test_hostile_words_are_shown_clean_and_cut(year: Store) -> None:

@@ -5,7 +5,7 @@ It is no `TrayActs`: what a helper can't do isn't there to be reached.
 
 from typing import TYPE_CHECKING
 
-from model.errors import AlreadyKept, TrayroundError
+from model.errors import SaidAlready, TrayroundError
 from model.facts import ActKind
 from tui.screens.finding import says_refusal
 from tui.screens.helper_place import HelperPlace
@@ -27,8 +27,8 @@ class HelperScreen(HelperPlace):
     async def _do(self, wish: "Wish", more: str = "   u takes it back") -> None:
         try:
             receipt = await self.session.do(wish)
-        except AlreadyKept as kept:
-            self.say(str(kept))
+        except SaidAlready as said:
+            self.say(str(said))
             return
         finally:
             self._show()
