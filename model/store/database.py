@@ -46,8 +46,8 @@ DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
 UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
 """What reading a file may end with: where a name in its schema was written over, even the message can't be read."""
 
-STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError)
-"""What making sense of a row ends with where something wrote over its values."""
+STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError, MemoryError)
+"""What making sense of a row ends with where something wrote over its values, or over the length of one."""
 
 
 def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:

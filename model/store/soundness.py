@@ -24,8 +24,8 @@ def defects(path: Path) -> list[str]:
                 for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check")
             ]
             return found or [*_wrong_kinds(connection), *_broken_rules(connection)]
-    except UNREADABLE as error:
-        return [str(error)]
+    except (*UNREADABLE, MemoryError) as error:
+        return [str(error) or "a length that was written over"]
 
 
 _RIGHT = {
