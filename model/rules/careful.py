@@ -5,10 +5,16 @@ from datetime import date, datetime
 
 from model.days import farm_day, say_at, say_day
 from model.facts import Tray
-from model.rules.readiness import sick_lately
 
 LAST = "last, wash hands"
 """When and how a sick tray is done: what one carries on goes no further. Common practice, no source."""
+SICK_DAYS = 14
+"""Days for which a tray that looked sick is told as such [d]. Ours."""
+
+
+def sick_lately(tray: Tray, today: date) -> bool:
+    """Whether a tray looked sick on one of the last days."""
+    return bool(tray.sick) and 0 <= (today - tray.sick[-1]).days <= SICK_DAYS
 
 
 def sick_words(tray: Tray, today: date) -> str:

@@ -9,8 +9,8 @@ from model.crops import variety_name
 from model.days import farm_day, say_at, say_day, short_day
 from model.facts import Act, ActKind, Place, PlaceKind, Tray, Withheld
 from model.labels import label
+from model.rules.careful import SICK_DAYS, sick_lately
 from model.rules.outlook import Outlooks
-from model.rules.readiness import SICK_DAYS, sick_lately
 from model.rules.sharing import SHARED_DAYS, shared
 from model.store import reading
 from model.store.database import Store
