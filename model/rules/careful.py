@@ -1,11 +1,15 @@
 """What hands have to know of a tray before they touch it: that it looked sick, and what a label forbids for some hours."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.days import farm_day, say_at, say_day
 from model.facts import Tray
+from model.rules.verdict import HANDS_OFF, SICK
 
+SHORT: Mapping[str, str] = {HANDS_OFF: "don't touch", SICK: "sick"}
+"""What each flag of hands asks in few words, what forbids first: where a row has no room for the whole."""
 LAST = "last, wash hands"
 """When and how a sick tray is done: what one carries on goes no further. Common practice, no source."""
 SICK_DAYS = 14
@@ -17,11 +21,6 @@ def sick_lately(tray: Tray, today: date) -> bool:
     return bool(tray.sick) and 0 <= (today - tray.sick[-1]).days <= SICK_DAYS
 
 
-def sick_words(tray: Tray, today: date) -> str:
-    """That a tray looked sick lately, and what to do about it; "" where it didn't."""
-    return f"looked sick {say_day(tray.sick[-1])}: {LAST}" if sick_lately(tray, today) else ""
-
-
 def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
     """Until when a label forbids to handle the tray; None where the day has none of it.
 
@@ -31,11 +30,25 @@ def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
     return max((at for at in until if farm_day(at, zone) >= today), default=None)
 
 
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One thing to know, in few words and whole."""
+
+    short: str
+    words: str
+
+
+def cautions(tray: Tray, today: date, zone: str) -> Iterator[Caution]:
+    """All of it, what forbids first."""
+    if until := hands_off(tray, today, zone):
+        yield Caution(SHORT[HANDS_OFF], f"{SHORT[HANDS_OFF]} until {say_at(until, zone)}, label")
+    if sick_lately(tray, today):
+        yield Caution(SHORT[SICK], f"looked sick {say_day(tray.sick[-1])}: {LAST}")
+
+
 def careful(tray: Tray, today: date, zone: str) -> tuple[str, ...]:
-    """All of it in words, what forbids first."""
-    until = hands_off(tray, today, zone)
-    touch = f"don't touch until {say_at(until, zone)}, label" if until else ""
-    return tuple(words for words in (touch, sick_words(tray, today)) if words)
+    """All of it in whole words."""
+    return tuple(caution.words for caution in cautions(tray, today, zone))
 
 
 def together(told: Iterable[tuple[str, Iterable[str]]], most: int | None = None) -> Iterator[str]:
