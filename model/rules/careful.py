@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.days import farm_day, say_at, say_day
-from model.facts import Tray
+from model.facts import Tray, Withheld
 from model.rules.verdict import HANDS_OFF, SICK
 
 SHORT: Mapping[str, str] = {HANDS_OFF: "don't touch", SICK: "sick"}
@@ -21,13 +21,18 @@ def sick_lately(tray: Tray, today: date) -> bool:
     return bool(tray.sick) and 0 <= (today - tray.sick[-1]).days <= SICK_DAYS
 
 
-def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
-    """Until when a label forbids to handle the tray; None where the day has none of it.
+def touch_from(spell: Withheld, today: date, zone: str) -> datetime | None:
+    """Until when what was sprayed forbids hands; None where the day has none of it.
 
     The day on which it ends still counts: the hour is told, and whoever reads it has a clock.
     """
-    until = [spell.touch_from for spell in tray.withheld if spell.touch_from and spell.day <= today]
-    return max((at for at in until if farm_day(at, zone) >= today), default=None)
+    at = spell.touch_from
+    return at if at and spell.day <= today <= farm_day(at, zone) else None
+
+
+def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
+    """Until when a label forbids to handle the tray, by whatever was sprayed."""
+    return max((at for spell in tray.withheld if (at := touch_from(spell, today, zone))), default=None)
 
 
 @dataclass(frozen=True, slots=True)
