@@ -1,35 +1,59 @@
 """What hands have to know of a tray before they touch it: that it looked sick, and what a label forbids for some hours."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.days import farm_day, say_at, say_day
-from model.facts import Tray
-from model.rules.readiness import sick_lately
+from model.facts import Tray, Withheld
+from model.rules.verdict import HANDS_OFF, SICK
 
+SHORT: Mapping[str, str] = {HANDS_OFF: "don't touch", SICK: "sick"}
+"""What each flag of hands asks in few words, what forbids first: where a row has no room for the whole."""
 LAST = "last, wash hands"
 """When and how a sick tray is done: what one carries on goes no further. Common practice, no source."""
+SICK_DAYS = 14
+"""Days for which a tray that looked sick is told as such [d]. Ours."""
 
 
-def sick_words(tray: Tray, today: date) -> str:
-    """That a tray looked sick lately, and what to do about it; "" where it didn't."""
-    return f"looked sick {say_day(tray.sick[-1])}: {LAST}" if sick_lately(tray, today) else ""
+def sick_lately(tray: Tray, today: date) -> bool:
+    """Whether a tray looked sick on one of the last days."""
+    return bool(tray.sick) and 0 <= (today - tray.sick[-1]).days <= SICK_DAYS
 
 
-def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
-    """Until when a label forbids to handle the tray; None where the day has none of it.
+def touch_from(spell: Withheld, today: date, zone: str) -> datetime | None:
+    """Until when what was sprayed forbids hands; None where the day has none of it.
 
     The day on which it ends still counts: the hour is told, and whoever reads it has a clock.
     """
-    until = [spell.touch_from for spell in tray.withheld if spell.touch_from and spell.day <= today]
-    return max((at for at in until if farm_day(at, zone) >= today), default=None)
+    at = spell.touch_from
+    return at if at and spell.day <= today <= farm_day(at, zone) else None
+
+
+def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
+    """Until when a label forbids to handle the tray, by whatever was sprayed."""
+    return max((at for spell in tray.withheld if (at := touch_from(spell, today, zone))), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One thing to know, in few words and whole."""
+
+    short: str
+    words: str
+
+
+def cautions(tray: Tray, today: date, zone: str) -> Iterator[Caution]:
+    """All of it, what forbids first."""
+    if until := hands_off(tray, today, zone):
+        yield Caution(SHORT[HANDS_OFF], f"{SHORT[HANDS_OFF]} until {say_at(until, zone)}, label")
+    if sick_lately(tray, today):
+        yield Caution(SHORT[SICK], f"looked sick {say_day(tray.sick[-1])}: {LAST}")
 
 
 def careful(tray: Tray, today: date, zone: str) -> tuple[str, ...]:
-    """All of it in words, what forbids first."""
-    until = hands_off(tray, today, zone)
-    touch = f"don't touch until {say_at(until, zone)}, label" if until else ""
-    return tuple(words for words in (touch, sick_words(tray, today)) if words)
+    """All of it in whole words."""
+    return tuple(caution.words for caution in cautions(tray, today, zone))
 
 
 def together(told: Iterable[tuple[str, Iterable[str]]], most: int | None = None) -> Iterator[str]:

@@ -206,7 +206,7 @@ def _look(case: Case) -> Iterator[Due]:
 
 def _next_home(case: Case) -> Iterator[Due]:
     """Pot up, start hardening or set out: one of them is next, once the plug holds together."""
-    # What stands apart stays apart: it is handed over, hardened and set out by nobody.
+    # What stands apart stays apart: it is potted up, hardened and set out by nobody.
     if case.for_cutting or case.stand.first is None or case.place.kind is PlaceKind.QUARANTINE:
         return
     start, end, why = _ready(case)

@@ -6,6 +6,7 @@ A helper looks, waters, leaves moist, notes and calls; whatever else is due wait
 from collections.abc import Collection, Mapping
 
 from model.facts import ActKind, PlaceKind
+from model.rules.careful import SHORT
 from model.rules.verdict import HANDS_OFF, SICK, Dries, Stage, Today
 
 HELPS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.NOTE, ActKind.CALLED})
@@ -32,7 +33,7 @@ AT_PLACES: Mapping[PlaceKind, str] = {
 def todo(stage: Stage, seen: Today, dries: Dries, flags: Collection[str] = ()) -> str:
     """One plain line for a tray, at most 39 characters; what was done today stands before what is reckoned."""
     if HANDS_OFF in flags:
-        return "don't touch: sprayed, see above"
+        return f"{SHORT[HANDS_OFF]}: sprayed, see above"
     if seen is Today.WATERED:
         return "watered today, nothing more to do"
     if seen is Today.LEFT:

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from math import inf
 
 from model.facts import PlaceKind, Sowing, Tray, Treated
+from model.rules.careful import hands_off, sick_lately
 from model.rules.coming_up import Stand, coming_up, stand_of
 from model.rules.due import Case, cut_window, due_in, for_cutting
 from model.rules.exposure import exposure
@@ -13,7 +14,19 @@ from model.rules.grounds import Grounds
 from model.rules.outlook import told
 from model.rules.rank import days_unseen, room_due, rooms
 from model.rules.reasons import reason_gone, reasons_for
-from model.rules.verdict import CALL, SICK, Due, Risk, SowingVerdict, Stage, Task, Today, Verdict, Window
+from model.rules.verdict import (
+    CALL,
+    HANDS_OFF,
+    SICK,
+    Due,
+    Risk,
+    SowingVerdict,
+    Stage,
+    Task,
+    Today,
+    Verdict,
+    Window,
+)
 from model.rules.warmth import growth_warmth
 from model.rules.water import water_note
 from model.science.emergence import Standing
@@ -39,7 +52,7 @@ def judge(tray: Tray, on: Grounds, today: date) -> Verdict:
         leading=leading,
         here_days=(min(today, tray.ended_on or today) - tray.vessels[-1].since).days,
         due=_in_order([due for verdict in living for due in verdict.due], today),
-        flags=(*flags, *_tray_flags(tray, today, water.today)),
+        flags=(*flags, *_tray_flags(tray, today, on.zone, water.today)),
         water=water,
     )
 
@@ -213,16 +226,9 @@ def _flags(at: Case, stage: Stage) -> Iterator[str]:
         yield "treated seed"
 
 
-SICK_DAYS = 14
-"""Days for which a tray that looked sick is told as such [d]. Ours."""
-
-
-def sick_lately(tray: Tray, today: date) -> bool:
-    """Whether a tray looked sick on one of the last days."""
-    return bool(tray.sick) and 0 <= (today - tray.sick[-1]).days <= SICK_DAYS
-
-
-def _tray_flags(tray: Tray, today: date, seen: Today) -> Iterator[str]:
+def _tray_flags(tray: Tray, today: date, zone: str, seen: Today) -> Iterator[str]:
+    if hands_off(tray, today, zone):
+        yield HANDS_OFF
     if tray.calls:
         yield CALL
     if sick_lately(tray, today):

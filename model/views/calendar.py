@@ -2,9 +2,10 @@
 
 A sowing, a class and a promise are named by the entry that put them on record; pot up and set out by the crop and the
 week in which it was sown, since those stay while the forecast moves the days. So a second import changes what the first
-one brought, and what somebody dropped, did or lost within eight weeks goes out once more as cancelled. Which of two
-files is newer follows RFC 5546, section 2.1.5: the higher SEQUENCE, then the later DTSTAMP. SEQUENCE is the number of
-entries on record, which falls only with a restore; what only the forecast moved has the later DTSTAMP.
+one brought, and what somebody dropped, did, lost or keeps apart goes out once more as cancelled, for eight weeks once
+it is gone. Which of two files is newer follows RFC 5546, section 2.1.5: the higher SEQUENCE, then the later DTSTAMP.
+SEQUENCE is the number of entries on record, which falls only with a restore; what only the forecast moved has the
+later DTSTAMP.
 """
 
 from collections import defaultdict
@@ -18,7 +19,7 @@ from model.asof import standing_on
 from model.crops import crop_name, load_crops, variety_name
 from model.days import say_day, short_day
 from model.errors import BadInput
-from model.facts import Sowing, Tray
+from model.facts import PlaceKind, Sowing, Tray
 from model.labels import label
 from model.rules.due import POTS_FROM_ML
 from model.rules.grounds import Grounds
@@ -78,7 +79,7 @@ class CalendarView:
     def said(self) -> str:
         """What is written, in words."""
         over = sum(event.cancelled for event in self.events)
-        rest = f", and {over} as done or gone," if over else ""
+        rest = f", and {over} struck out," if over else ""
         return f"Wrote {several(len(self.events) - over, 'event')}{rest}"
 
 
@@ -314,20 +315,23 @@ def _step_words(step: Step, on: Grounds) -> str:
 def _over(
     due: Iterable[Key], parts: Iterable[Part], standing: Mapping[int, Tray], on: Grounds
 ) -> Iterator[DayEvent]:
-    """Steps that an earlier file may have held and that no tray of the batch can need again."""
+    """Steps that an earlier file may have held and that no tray of the batch can need again, or none while it stands
+    apart: nothing in quarantine is potted up or set out."""
     batches: dict[Batch, list[Part]] = defaultdict(list)
     for part in parts:
         batches[part.batch].append(part)
     living = set(due)
     for batch, members in batches.items():
         here = [standing[part.tray_id] for part in members if part.tray_id in standing]
-        small = any(on.containers[tray.container_id].volume_ml < POTS_FROM_ML for tray in here)
+        free = [tray for tray in here if on.places[tray.place_id].kind is not PlaceKind.QUARANTINE]
+        small = any(on.containers[tray.container_id].volume_ml < POTS_FROM_ML for tray in free)
         crop = load_crops().get(batch.crop)
-        over = {Task.SET_OUT: not here, Task.POT_UP: crop is not None and crop.pots_up and not small}
+        over = {Task.SET_OUT: not free, Task.POT_UP: crop is not None and crop.pots_up and not small}
+        why = "kept apart" if here and not free else "done or gone"
         name = _named({(batch.crop, part.variety) for part in members})
         for task in STEPS:
             if over[task] and (task, batch) not in living:
-                title = _title(f"done or gone: {task} ", name)
+                title = _title(f"{why}: {task} ", name)
                 day = max(part.last_act for part in members)
                 yield DayEvent(_uid(task, batch.name), task, day, title, cancelled=True)
 

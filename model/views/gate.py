@@ -10,7 +10,7 @@ from model.crops.lines import lines_of
 from model.days import say_day, short_day
 from model.facts import Place
 from model.labels import label
-from model.rules.careful import careful
+from model.rules.careful import Caution, cautions
 from model.rules.due import Case
 from model.rules.gate import Gate, GateWord, Outdoors, gate, why_lines
 from model.rules.grounds import Grounds
@@ -64,7 +64,7 @@ class CropAtGate:
     variety: str
     gate: Gate
     trays: tuple[TrayAtGate, ...]
-    careful: tuple[str, ...] = ()
+    careful: tuple[Caution, ...] = ()
     """What hands have to know of them: that they looked sick, or what a label forbids."""
 
     @property
@@ -135,10 +135,12 @@ def said_against(found: Gate) -> str:
 
 def _crops(found: Iterable[Leaving], out: Outdoors, on: Grounds, today: date) -> Iterable[CropAtGate]:
     """Trays of one variety for which the gate says the same word for the same reasons share a line."""
-    alike: dict[tuple[str, str, GateWord, tuple[str, ...], tuple[str, ...]], list[tuple[Leaving, Gate]]] = {}
+    alike: dict[
+        tuple[str, str, GateWord, tuple[str, ...], tuple[Caution, ...]], list[tuple[Leaving, Gate]]
+    ] = {}
     for leaf in found:
         said = _gate_of(leaf.case, out, today)
-        mind = careful(leaf.tray, today, on.zone)
+        mind = tuple(cautions(leaf.tray, today, on.zone))
         key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks, mind)
         alike.setdefault(key, []).append((leaf, said))
     for (crop, variety, _word, _lacks, mind), group in alike.items():
@@ -180,7 +182,7 @@ def _if(found: Gate) -> str:
 
 def _mind(crop: CropAtGate) -> str:
     """What hands have to know, in brackets behind what may go."""
-    return "".join(f", {words}" for words in crop.careful)
+    return "".join(f", {caution.words}" for caution in crop.careful)
 
 
 def _cover(view: GateView) -> str:
@@ -216,9 +218,9 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
     missing = lacks or f"nothing{_if(crop.gate)}"
     return AnswerLine(
-        # Two words of each, "looked sick": the whole stands among the reasons.
-        text=head + "; ".join([*(" ".join(words.split()[:2]) for words in crop.careful), missing]),
-        why=_why(crop.gate, [f"{labels}{more}", *crop.careful]),
+        # The whole of what hands have to know stands among the reasons.
+        text=head + "; ".join([*(caution.short for caution in crop.careful), missing]),
+        why=_why(crop.gate, [f"{labels}{more}", *(caution.words for caution in crop.careful)]),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,
         number=crop.trays[0].number,

@@ -6,11 +6,11 @@ from datetime import date, datetime, timedelta
 
 from model.asof import acts_that_count
 from model.crops import variety_name
-from model.days import farm_day, say_at, say_day, short_day
-from model.facts import Act, ActKind, Place, PlaceKind, Tray, Withheld
+from model.days import say_at, say_day, short_day
+from model.facts import Act, ActKind, Place, PlaceKind, Tray
 from model.labels import label
+from model.rules.careful import SICK_DAYS, sick_lately, touch_from
 from model.rules.outlook import Outlooks
-from model.rules.readiness import SICK_DAYS, sick_lately
 from model.rules.sharing import SHARED_DAYS, shared
 from model.store import reading
 from model.store.database import Store
@@ -26,6 +26,10 @@ TO_DO = {
 LABELS, LEFT = 10, 1
 """Labels, and departures of each kind, that the screen has room for."""
 NO_DOSE = "No dose stands here: label, re-entry and harvest intervals decide, and local law."
+
+
+Exposed = tuple[Tray, Sequence[Tray]]
+"""A tray that looked sick, and those that stood beside it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,60 +96,50 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         places = {place.id: place for place in reading.places(rows)}
         trays = reading.every_tray(rows)
         zone = reading.settings(rows).get("zone", "UTC")
-        exposed = [
-            found for tray in _sick_now(trays, today) for found in (tray, *shared(tray, trays, tray.sick[-1]))
-        ]
-        acts = acts_that_count(rows, reading.dead_entries(rows), exposed, date.min)
-    return view_of(trays, places.values(), today, acts, zone)
-
-
-def _sick_now(trays: Iterable[Tray], today: date) -> list[Tray]:
-    return [tray for tray in trays if tray.standing and sick_lately(tray, today)]
+        sick = [tray for tray in trays if tray.standing and sick_lately(tray, today)]
+        exposed = [(tray, shared(tray, trays, tray.sick[-1])) for tray in sick]
+        watched = [found for tray, beside in exposed for found in (tray, *beside)]
+        acts = acts_that_count(rows, reading.dead_entries(rows), watched, date.min)
+    return view_of(trays, exposed, places, today, acts, zone)
 
 
 def view_of(
-    trays: Sequence[Tray],
-    places: Iterable[Place],
+    trays: Iterable[Tray],
+    exposed: Iterable[Exposed],
+    places: Mapping[int, Place],
     today: date,
     acts: Mapping[int, Sequence[Act]],
     zone: str,
 ) -> HealthView:
     """The same from facts, with the acts on what is sick and on what stood beside it."""
-    by_id = {place.id: place for place in places}
-    apart = {place.id for place in by_id.values() if place.kind is PlaceKind.QUARANTINE}
+    apart = {place.id for place in places.values() if place.kind is PlaceKind.QUARANTINE}
     standing = [tray for tray in trays if tray.standing]
-    sick = _sick_now(trays, today)
+    last_first = sorted(exposed, key=lambda one: (one[0].place_id in apart, -one[0].sick[-1].toordinal()))
     return HealthView(
         on=today,
-        sick=tuple(
-            _sick(tray, trays, by_id, apart, acts)
-            for tray in sorted(sick, key=lambda tray: (tray.place_id in apart, -tray.sick[-1].toordinal()))
-        ),
-        held=tuple(
-            Held(tray.id, tray.number, _what(tray), spell.what, spell.until, _touch(spell, today, zone))
-            for tray in standing
-            for spell in tray.withheld
-            if spell.day <= today < spell.until or (spell.day <= today and _touch(spell, today, zone))
-        ),
+        sick=tuple(_sick(tray, beside, places, apart, acts) for tray, beside in last_first),
+        held=tuple(held for tray in standing for held in _held(tray, today, zone)),
         apart=tuple(label(tray.number) for tray in standing if tray.place_id in apart),
-        quarantine=next((place.name for place in by_id.values() if place.id in apart), ""),
+        quarantine=next((place.name for place in places.values() if place.id in apart), ""),
     )
 
 
-def _touch(spell: Withheld, today: date, zone: str) -> str:
-    at = spell.touch_from
-    return say_at(at, zone) if at is not None and farm_day(at, zone) >= today else ""
+def _held(tray: Tray, today: date, zone: str) -> Iterator[Held]:
+    for spell in tray.withheld:
+        at = touch_from(spell, today, zone)
+        if at or spell.day <= today < spell.until:
+            touch = say_at(at, zone) if at else ""
+            yield Held(tray.id, tray.number, _what(tray), spell.what, spell.until, touch)
 
 
 def _sick(
     tray: Tray,
-    trays: Sequence[Tray],
+    beside: Sequence[Tray],
     places: Mapping[int, Place],
     apart: Collection[int],
     acts: Mapping[int, Sequence[Act]],
 ) -> Sick:
     seen_on = tray.sick[-1]
-    beside = shared(tray, trays, seen_on)
     return Sick(
         tray_id=tray.id,
         number=tray.number,

@@ -9,12 +9,12 @@ from model.asof import standing_on
 from model.days import ago, say_day, say_window, short_day
 from model.facts import ActKind, Place, Sowing, Tray
 from model.labels import letter_of
-from model.rules.careful import careful, hands_off
+from model.rules.careful import careful
 from model.rules.due import TENDER, TENDER_NIGHT_C, for_cutting
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.readiness import judge
-from model.rules.verdict import HANDS_OFF, Due, Stage, Task, Thirst, Today, Verdict
+from model.rules.verdict import Due, Stage, Task, Thirst, Today, Verdict
 from model.store import reading
 from model.store.database import Rows, Store
 from model.store.set_aside import aside
@@ -149,7 +149,7 @@ def _resume(places: Sequence[PlaceLine], lines: Sequence[TrayLine], stood_at: in
 
 def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
     """One tray as one line."""
-    verdict = judge(tray, on, today)
+    verdict, mind = judge(tray, on, today), careful(tray, today, on.zone)
     leading = verdict.leading
     # What is gone from a tray neither names it nor makes it older; a tray that is all gone is named by what it held.
     living = [sowing for sowing in tray.sowings if sowing.have > 0] or list(tray.sowings)
@@ -179,12 +179,12 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         water=verdict.water,
         water_words=_water_words(verdict, today),
         seen=verdict.water.today,
-        flags=(*((HANDS_OFF,) if hands_off(tray, today, on.zone) else ()), *verdict.flags),
+        flags=verdict.flags,
         rank=0,
         room_days=leading.room_days,
         why_now=leading.why_now,
-        why=_why(verdict, living, tray, careful(tray, today, on.zone)),
-        careful=careful(tray, today, on.zone),
+        why=_why(verdict, living, tray, mind),
+        careful=mind,
         value_of_look=leading.value_of_look,
         least_night_c=_least_night(verdict, living, on),
         aliases=tray.aliases,

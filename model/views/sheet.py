@@ -10,9 +10,9 @@ from model.crops.cautions import load_cautions
 from model.days import say_day
 from model.facts import PlaceKind, Tray, Treated
 from model.labels import label
-from model.rules.careful import together
+from model.rules.careful import SHORT, together
 from model.rules.outlook import Outlooks
-from model.rules.verdict import HANDS_OFF, SICK, Today
+from model.rules.verdict import Today
 from model.store import reading
 from model.store.database import Store
 from model.text import clean, fit, several
@@ -141,7 +141,7 @@ def _line(line: TrayLine) -> SheetLine:
         due=line.due_words if line.due_now else "",
         seen=line.seen,
         why=line.why,
-        mark=", ".join(flag for flag in (HANDS_OFF, SICK) if flag in line.flags),
+        mark=", ".join(short for flag, short in SHORT.items() if flag in line.flags),
     )
 
 

@@ -1,12 +1,12 @@
 """The verdict: every stage, flag and reason, and which sowing leads a tray."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime, time
 from math import inf
 
 import pytest
 
-from model.facts import Tray, Treated
+from model.facts import Tray, Treated, Withheld
 from model.rules.grounds import Grounds
 from model.rules.readiness import judge, stage_of
 from model.rules.verdict import Knows, Reason, Risk, Stage, Task
@@ -101,6 +101,8 @@ def test_all_nine_stages_are_named_above():
 
 # Flags.
 
+SOAP = Withheld(ago(0), "Wren", "soap", ago(-3), datetime.combine(TODAY, time(12), UTC))
+
 
 @pytest.mark.parametrize(
     ("this", "flags"),
@@ -119,6 +121,8 @@ def test_all_nine_stages_are_named_above():
         (tray(up("tomato", 10, treated=Treated.UNKNOWN)), ()),
         (tray(up("tomato", 10), seen=2), ("unseen 2 d",)),
         (tray(up("tomato", 10), seen=None, made_on=ago(4)), ("unseen 4 d",)),
+        (tray(up("tomato", 10), withheld=(SOAP,), sick=(ago(1),)), ("hands off", "sick")),
+        (tray(up("tomato", 10), withheld=(replace(SOAP, touch_from=None),)), ()),
         (tray(up("lettuce", 20, **SALAD), into=FLAT, looks=((1, 4),)), ()),
         (tray(up("tomato", 30, lost=72), ended_on=ago(5), seen=5), ()),
     ],

@@ -1,7 +1,8 @@
 """Labels, calls, sickness, sprays and hand-overs: what they make of a tray."""
 
+from collections.abc import Iterable
 from dataclasses import replace
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 
 import pytest
@@ -10,11 +11,13 @@ from model.actions import growth, health, labelling, promises, record, shift, wa
 from model.actions.farm import keep_place
 from model.actions.files import export_folder
 from model.errors import BadInput, ImportRefused, NotEnough
-from model.facts import ActKind, PlaceKind
+from model.facts import ActKind, PlaceKind, Tray
 from model.labels import Alias
-from model.rules.careful import careful
+from model.rules.careful import careful, hands_off, touch_from
+from model.rules.sharing import shared
 from model.store import reading
 from model.store.database import Store
+from model.views import health as health_page
 from tests.builders import TODAY, a_place, day
 from tests.conftest import StampMaker
 from tests.store.looking import kept, kept_anew, the_tray
@@ -121,6 +124,38 @@ def test_what_hands_have_to_know_is_said_through_the_day_it_ends_and_no_longer(
     assert careful(tray, day(1), "America/New_York") == said
     assert careful(tray, day(2), "America/New_York") == said[1:]
     assert careful(tray, day(30), "America/New_York") == ()
+
+
+def test_of_two_labels_each_forbids_hands_until_its_own_hour_and_the_later_one_holds(
+    bench: Store, stamp: StampMaker
+) -> None:
+    now = stamp()
+    health.spray(bench, now, [KALE], "soap", 3, 12)
+    health.spray(bench, stamp(), [KALE], "oil", 0, 72)
+    tray = the_tray(bench, KALE)
+    soap, oil = tray.withheld
+    assert touch_from(soap, TODAY, "UTC") == now.at + timedelta(hours=12)
+    assert touch_from(oil, TODAY, "UTC") == hands_off(tray, TODAY, "UTC") == oil.touch_from
+    assert touch_from(soap, day(-1), "UTC") is None, "not sprayed yet"
+    assert [touch_from(spell, day(3), "UTC") for spell in (soap, oil)] == [None, oil.touch_from]
+    held = health_page.read(bench, day(3), now.at).held
+    assert [(one.sprayed, bool(one.touch)) for one in held] == [("oil", True)]
+
+
+def test_what_stood_beside_a_sick_tray_is_worked_out_once(
+    bench: Store, stamp: StampMaker, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[int] = []
+
+    def counted(sick: Tray, trays: Iterable[Tray], seen_on: date) -> tuple[Tray, ...]:
+        asked.append(sick.id)
+        return shared(sick, trays, seen_on)
+
+    monkeypatch.setattr(health_page, "shared", counted)
+    for tray in (KALE, TOMATO):
+        health.looked_sick(bench, stamp(), tray, "spots")
+    found = health_page.read(bench, TODAY, stamp().at).sick
+    assert sorted(asked) == sorted(one.tray_id for one in found) == sorted((KALE, TOMATO))
 
 
 def test_hours_go_with_what_was_sprayed_by_a_swapped_label(bench: Store, stamp: StampMaker) -> None:

@@ -30,7 +30,7 @@ def test_the_command_writes_a_file_once_and_over_it_only_when_told(
     assert run(command) == FINE
     first = out.read_bytes()
     assert "set out 25W pak choi Low Bell" in titles(first)
-    assert capsys.readouterr().out == f"Wrote 60 events, and 7 as done or gone, to {out}.\n"
+    assert capsys.readouterr().out == f"Wrote 60 events, and 7 struck out, to {out}.\n"
     assert len(titles(first)) == 67
     out.write_bytes(b"mine")
     assert run(command) == REFUSED
@@ -68,7 +68,7 @@ async def test_the_plan_asks_where_to_and_asks_before_it_writes_over(farm: Path,
         await hand.press("escape")
         await hand.type("w⏎")
         out = tmp_path / "trayround.ics"
-        assert hand.said.startswith("Wrote 60 events, and 7 as done or gone, to ")
+        assert hand.said.startswith("Wrote 60 events, and 7 struck out, to ")
         assert len(titles(out.read_bytes())) == 67
         out.write_bytes(b"mine")
         await hand.type("w⏎")

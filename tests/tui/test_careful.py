@@ -88,8 +88,8 @@ async def test_a_sick_tray_is_marked_at_the_gate_and_goes_out_knowingly(sick: Pa
         await hand.type(f"ng{MILD}25")
         assert f"GO today: pak choi Low Bell (118, {SICK})." in flat(hand)
         row = next(row for row in hand.shown.splitlines() if row.startswith("›"))
-        assert "looked sick; nothing" in row
-        assert SICK in flat(hand).split("looked sick; nothing")[1]
+        assert " sick; nothing" in row
+        assert SICK in flat(hand).split(" sick; nothing")[1]
 
 
 async def test_a_sick_tray_is_marked_on_the_round_and_on_the_sheet(
@@ -203,6 +203,22 @@ async def test_the_gate_and_the_sheets_say_it_too_until_its_day_is_over(
     for day, there in ((DEMO_MORNING, True), (DEMO_MORNING + timedelta(days=1), False)):
         assert run(["sheet", "--db", str(sprayed), "--on", str(day)]) == FINE
         assert (TOUCH in capsys.readouterr().out.replace("\n", " ")) is there
+
+
+async def test_gate_and_sheet_say_in_the_same_few_words_what_two_reasons_ask(
+    sprayed: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tray, store = tray_of(sprayed, PAK_CHOI), open_store(sprayed)
+    health.looked_sick(store, stamp(), tray, "spots")
+    store.close()
+    async with at_the_farm(sprayed) as hand:
+        await hand.type("ng25")
+        row = next(row for row in hand.shown.splitlines() if row.startswith("›"))
+        assert "don't touch; sick; " in row
+    assert run(["sheet", "--db", str(sprayed), "--on", str(DEMO_MORNING)]) == FINE
+    row = next(row for row in capsys.readouterr().out.splitlines() if " 25" in row and "pak choi" in row)
+    assert " don't touch, sick __" in row
+    assert len(row) == 80
 
 
 def test_hours_on_a_label_beyond_ten_days_are_refused(farm: Path) -> None:

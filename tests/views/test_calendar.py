@@ -11,6 +11,7 @@ import vobject
 from rich.cells import cell_len
 
 from model.actions import growth, plan, promises, record, shift
+from model.actions.farm import keep_place
 from model.actions.files import demo_folder, export_folder, import_folder
 from model.actions.plan import Want
 from model.actions.promises import Given
@@ -18,14 +19,14 @@ from model.actions.sow import Sow, SowPart, sow
 from model.ahead import Purpose
 from model.days import FixedClock, short_day
 from model.errors import BadInput
-from model.facts import LossCause
-from model.store import reading_ahead, reading_owed
+from model.facts import LossCause, PlaceKind
+from model.store import reading, reading_ahead, reading_owed
 from model.store.database import Store
 from model.text import several
 from model.views import calendar
 from model.views.calendar import DayEvent
 from model.views.plan import planned
-from tests.builders import TODAY, day
+from tests.builders import TODAY, a_place, day
 from tests.conftest import StampMaker
 from tests.hard_text import HARD
 from tests.store.names import SLATS
@@ -173,12 +174,17 @@ def test_a_sowing_that_is_taken_back_or_put_right_keeps_its_name(
     assert (uid, str(struck["STATUS"])) == (before, "CANCELLED")
 
 
-def test_pots_that_were_made_strike_out_potting_up(store: Store, stamp: StampMaker, containers: Ids) -> None:
-    box = containers["72-cell tray"]
-    wish = Sow(box, SLATS, (SowPart("tomato", "Ostrel", 72),), day(-30))
+def ready_tomato(store: Store, stamp: StampMaker, ids: Ids) -> int:
+    """A tray of tomato in cells whose plugs were seen to hold."""
+    wish = Sow(ids["72-cell tray"], SLATS, (SowPart("tomato", "Ostrel", 72),), day(-30))
     (tray,) = sow(store, stamp(today=day(-30)), wish).tray_ids
     growth.half_up(store, stamp(today=day(-22)), tray, None, 60)
     growth.root_look(store, stamp(today=day(-2)), tray, 2)
+    return tray
+
+
+def test_pots_that_were_made_strike_out_potting_up(store: Store, stamp: StampMaker, containers: Ids) -> None:
+    tray = ready_tomato(store, stamp, containers)
     (pot,) = kind(events(written(store)), "pot-up-")
     assert str(pot["SUMMARY"]) == "pot up 1R tomato Ostrel"
     assert pot["DTSTART"].dt == TODAY
@@ -187,6 +193,42 @@ def test_pots_that_were_made_strike_out_potting_up(store: Store, stamp: StampMak
     assert str(after[str(pot["UID"])]["STATUS"]) == "CANCELLED"
     (out,) = kind(after, "set-out-")
     assert str(out["STATUS"]) == "CONFIRMED"
+
+
+def apart(store: Store) -> int:
+    """A place of quarantine."""
+    keep_place(store, a_place(id=0, name="Apart", kind=PlaceKind.QUARANTINE, walk=9, slots=4))
+    with store.reading() as rows:
+        return next(spot.id for spot in reading.places(rows) if spot.name == "Apart")
+
+
+def test_what_stands_wholly_in_quarantine_is_struck_out_until_it_is_moved_out(
+    store: Store, stamp: StampMaker, containers: Ids
+) -> None:
+    first, second = ready_kale(store, stamp, containers, 2)
+    place = apart(store)
+    shift.move(store, stamp(), [first], place)
+    ((uid, one),) = events(written(store)).items()
+    assert (str(one["STATUS"]), str(one["SUMMARY"]).split(" (")[0]) == ("CONFIRMED", "set out 2W kale Copse")
+    shift.move(store, stamp(), [second], place)
+    struck = events(written(store))[uid]
+    assert (str(struck["STATUS"]), str(struck["SUMMARY"])) == ("CANCELLED", "kept apart: set out kale Copse")
+    assert struck["SEQUENCE"] > one["SEQUENCE"]
+    shift.move(store, stamp(), [first, second], SLATS)
+    back = events(written(store))[uid]
+    assert str(back["STATUS"]) == "CONFIRMED"
+    assert back["SEQUENCE"] > struck["SEQUENCE"]
+
+
+def test_cells_in_quarantine_strike_out_potting_up(store: Store, stamp: StampMaker, containers: Ids) -> None:
+    tray = ready_tomato(store, stamp, containers)
+    (pot,) = kind(events(written(store)), "pot-up-")
+    shift.move(store, stamp(), [tray], apart(store))
+    struck = events(written(store))[str(pot["UID"])]
+    assert (str(struck["STATUS"]), str(struck["SUMMARY"])) == (
+        "CANCELLED",
+        "kept apart: pot up tomato Ostrel",
+    )
 
 
 def test_a_promise_stands_on_its_day_and_is_struck_out_once_it_is_kept_or_dropped(
