@@ -19,6 +19,10 @@ from model.days import FixedClock
 from model.facts import Place, PlaceKind
 from model.store import reading
 from model.store.database import Store, open_store
+from model.views import calendar, cold, gate, plan, tonight
+from model.views import promises as promised
+from model.views.answer import as_text
+from model.views.outlook import reckon
 from model.views.round import read_round
 from tests.store.looking import the_tray
 from tests.tui.hand import at_the_farm
@@ -249,6 +253,27 @@ def test_a_lot_is_traced_to_who_has_its_plants_and_plants_back_to_their_lot(
     ]
     assert run(["trace", "nobody", *on]) == REFUSED
     assert "Nothing goes by 'nobody'" in capsys.readouterr().err
+
+
+def test_a_command_reckons_the_forecast_as_the_screen_does(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = opened(farm)
+    known = reckon(store, DEMO_MORNING).outlooks
+    lines = read_round(store, DEMO_MORNING, known).lines
+    line = next(one for one in lines if one.ready and one.ready[0] > DEMO_MORNING and one.fill)
+    sowing = the_tray(store, line.tray_id).sowings[0]
+    due = DEMO_MORNING + timedelta(days=1)
+    promises.promise(store, stamp(), Given("plot 1", sowing.crop, sowing.variety, 5, due))
+    for view in (promised, gate, plan, cold, tonight):
+        page = view.answer(view.read(store, DEMO_MORNING, NOW, known))  # type: ignore[attr-defined]
+        on = ["--db", str(farm), "--on", str(DEMO_MORNING)]
+        name = view.__name__.rpartition(".")[2]
+        assert run([name, *on]) == FINE
+        assert capsys.readouterr().out == as_text(page) + "\n", name
+    told = calendar.read(store, DEMO_MORNING, NOW, known)
+    assert calendar.read(store, DEMO_MORNING, NOW) == told
+    store.close()
 
 
 async def test_a_test_of_eight_in_ten_is_a_range_and_says_how_many_seeds_a_cell(farm: Path) -> None:
