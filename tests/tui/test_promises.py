@@ -276,6 +276,26 @@ def test_a_command_reckons_the_forecast_as_the_screen_does(
     store.close()
 
 
+def test_plants_traced_by_whom_are_theirs_alone(sale: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    store = opened(sale)
+    tray = tray_of(store, 71)
+    set_out(store, stamp(), tray, None, 9, "bed 4, under fleece")
+    promises.hand_over(store, stamp(), [Share(tray, None, 5)], promise_id=1)
+    promises.hand_over(store, stamp(), [Share(tray, None, 3)], promise_id=1)
+    promises.hand_over(store, stamp(), [Share(tray, None, 4)], promise_id=2)
+    store.close()
+    on = ["--db", str(sale), "--on", str(DEMO_MORNING)]
+    assert run(["trace", "Plot 1", *on]) == FINE
+    printed = capsys.readouterr().out
+    assert "Went to Plot 1: 8 plants of tomato Ostrel TO-25.\n" in printed
+    row = next(row for row in printed.splitlines() if row.lstrip().startswith("71"))
+    assert row.endswith("  8 to plot 1")
+    assert "bed 4" not in printed
+    assert "plot 2" not in printed
+    assert run(["trace", "71", *on]) == FINE
+    assert "bed 4" in capsys.readouterr().out
+
+
 async def test_a_test_of_eight_in_ten_is_a_range_and_says_how_many_seeds_a_cell(farm: Path) -> None:
     async with at_the_farm(farm, size=(120, 40)) as hand:
         await hand.type("nGonion Drumlin⏎n")
