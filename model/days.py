@@ -6,6 +6,7 @@ the edges and is imported only there, since the round must be on the screen befo
 
 import re
 from calendar import monthrange
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Protocol
@@ -222,6 +223,19 @@ def named(text: str) -> Named | None:
         return None
     month = _month(word) if word is not None else int(match["iso_month"])
     return Named(int(year) if year else None, month, int(day) if day else None)
+
+
+def named_among(words: Sequence[str]) -> tuple[Named | None, list[str]]:
+    """The day or month that some words beside each other name, in as many of them as do; and the other words."""
+    for size in range(min(_MOST_WORDS, len(words)), 0, -1):
+        for at in range(len(words) - size + 1):
+            if found := named(" ".join(words[at : at + size])):
+                return found, [*words[:at], *words[at + size :]]
+    return None, [*words]
+
+
+_MOST_WORDS = 4
+"""Words of a day: Tue 14 Apr 2026."""
 
 
 def _month(typed: str) -> int:

@@ -8,7 +8,15 @@ from model.days import say_at
 from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
 from model.store import backup, reading, restoring, soundness
 from model.store.address import Server, Where
-from model.store.backup import BEFORE_MERGE, folder_of, said_lacking, zone_of
+from model.store.backup import (
+    BEFORE_MERGE,
+    Lack,
+    Written,
+    folder_of,
+    said_count,
+    said_lacking,
+    zone_of,
+)
 from model.store.database import FileStore, Store, open_store
 from model.store.migrate import known_version
 
@@ -85,20 +93,28 @@ def listed(path: Path) -> list[str]:
             "A copy from elsewhere takes the place of the record by its file: trayround restore COPY.",
         ]
     rows = [f"Backups of {path}, the newest first:"]
+    whole, newest = soundness.is_good(path), backup.newest_good(path)
     for copy in found:
         zone = zone_of(copy.path)
-        lacks = backup.lacking(path, copy.path)
-        state = (
-            "broken"
-            if not soundness.is_good(copy.path)
-            else f"lacks {said_lacking(lacks, zone)}"
-            if lacks
-            else "lacks nothing"
-        )
+        state = "broken"
+        if soundness.is_good(copy.path):
+            state = _said_lack(backup.lack(path, copy.path, newest, whole=whole), zone)
         occasion = "a merge" if copy.why == BEFORE_MERGE else "a new release opened it"
         why = f", before {occasion}" if copy.why else ""
         rows.append(f"  {copy.number:>4}  {say_at(copy.at, zone)}{why}: {state}")
     return [*rows, "trayround restore newest, or restore with a number, puts one in the place of the record."]
+
+
+def _said_lack(lack: Lack, zone: str) -> str:
+    """What a backup lacks, in a few words; that it isn't known, where the file doesn't tell."""
+    if not lack.unknown:
+        return f"lacks {said_lacking(lack.entries, zone)}" if lack.entries else "lacks nothing"
+    said = f"what it lacks isn't known: {lack.unknown}"
+    if lack.entries:
+        said = f"lacks {said_lacking(lack.entries, zone)}, maybe more: {lack.unknown}"
+    if lack.than is None:
+        return said
+    return f"{said}; {said_count(lack.fewer)} fewer than number {lack.than.number}"
 
 
 def restore(path: Path, wanted: str, now: datetime) -> list[str]:
@@ -109,21 +125,35 @@ def restore(path: Path, wanted: str, now: datetime) -> list[str]:
             f"{copy} is no sound copy of a record.", "Name another; trayround restore lists them."
         )
     known_version(copy)
-    lacks = backup.lacking(path, copy)
+    lack = backup.lack(path, copy, backup.newest_good(path), whole=soundness.is_good(path))
     aside = restoring.put_back(path, copy, now)
     said = [f"{path} is now what {copy.name} held."]
     if aside is not None:
         said.append(f"The file that was there is kept as {aside}.")
         said.append("Settings, places, containers and seed lots are as they were then, too.")
-    if lacks:
-        zone = zone_of(path)
-        said.append(f"It held {said_lacking(lacks, zone)} that are missing now:")
-        said += [f"  {say_at(entry.at, zone)}  {entry.who}  {entry.words}" for entry in lacks[:MOST_NAMED]]
-        if more := len(lacks) - MOST_NAMED:
-            said += [f"  and {more} more"] if more > 0 else []
-    elif aside is not None:
+    return said + _said_missing(lack, zone_of(path), aside is not None)
+
+
+def _said_missing(lack: Lack, zone: str, kept: bool) -> list[str]:
+    """What is missing after a restore, entry by entry; what isn't known of it."""
+    said = []
+    if lack.entries:
+        said += [f"It held {said_lacking(lack.entries, zone)} that are missing now:"]
+        said += _named(lack.entries, zone)
+    elif kept and not lack.unknown:
         said.append("No entry that could be read there is missing.")
+    if lack.unknown:
+        said.append(f"What {'else ' if lack.entries else ''}it lacks isn't known: {lack.unknown}.")
+    if lack.fewer and lack.than is not None:
+        said.append(f"Backup {lack.than.number} holds {said_lacking(lack.fewer, zone)} that are missing now:")
+        said += _named(lack.fewer, zone)
     return said
+
+
+def _named(entries: list[Written], zone: str) -> list[str]:
+    rows = [f"  {say_at(entry.at, zone)}  {entry.who}  {entry.words}" for entry in entries[:MOST_NAMED]]
+    more = len(entries) - MOST_NAMED
+    return [*rows, f"  and {more} more"] if more > 0 else rows
 
 
 def _refuse_missing(path: Path) -> None:

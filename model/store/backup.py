@@ -190,6 +190,30 @@ def lacking(path: Path, copy: Path) -> list[Written]:
     return [entry for uid, entry in sorted(written(path).items(), key=_by_instant) if uid not in there]
 
 
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """What a copy lacks of a file, as far as that can be known."""
+
+    entries: list[Written]
+    unknown: str
+    """Why there may be more that it lacks; "" where the file can be read whole."""
+    than: Backup | None
+    """The backup it is held against, where the file doesn't tell."""
+    fewer: list[Written]
+    """What that backup holds, and the copy doesn't."""
+
+
+def lack(path: Path, copy: Path, newest: Backup | None, *, whole: bool) -> Lack:
+    """What a copy lacks of a file; where the file isn't whole, of the newest good backup too."""
+    entries = lacking(path, copy)
+    if whole or not (path.exists() or newest):
+        return Lack(entries, "", None, [])
+    unknown = "the file can't be read whole" if path.exists() else "the file is gone"
+    if newest is None or copy.samefile(newest.path):
+        return Lack(entries, unknown, None, [])
+    return Lack(entries, unknown, newest, lacking(newest.path, copy))
+
+
 def _by_instant(item: tuple[str, Written]) -> datetime:
     return item[1].at
 
@@ -200,7 +224,12 @@ def said_lacking(entries: Iterable[Written], zone: str) -> str:
     days = dict.fromkeys(say_day(farm_day(entry.at, zone)) for entry in listed)
     people = dict.fromkeys(entry.who for entry in listed)
     few = [*days] if len(days) <= 2 else [f"{next(iter(days))} to {[*days][-1]}"]
-    return f"{len(listed)} entr{'y' if len(listed) == 1 else 'ies'}: {', '.join([*few, *people])}"
+    return f"{said_count(listed)}: {', '.join([*few, *people])}"
+
+
+def said_count(entries: Collection[Written]) -> str:
+    """How many entries: "1 entry", "3 entries"."""
+    return f"{len(entries):,} entr{'y' if len(entries) == 1 else 'ies'}"
 
 
 def zone_of(path: Path) -> str:

@@ -43,17 +43,18 @@ CURES = {
 DAMAGE = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
 """What SQLite says of a file that something wrote over or cut short."""
 
-UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
-"""What reading a file may end with: where a name in its schema was written over, even the message can't be read."""
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError, MemoryError)
+"""What reading a file may end with: where a name in its schema was written over, even the message can't be read; where
+the length of a value was, there is no room for it."""
 
-STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError, MemoryError)
-"""What making sense of a row ends with where something wrote over its values, or over the length of one."""
+STRANGE = (ValueError, TypeError, KeyError, AttributeError, OverflowError)
+"""What making sense of a row ends with where something wrote over its values."""
 
 
 def trouble(error: Exception, path: Path | None = None) -> StoreTrouble:
     """Our word for an error of SQLite, by its own name for it; a damaged file's with the way back to a backup."""
     name = getattr(error, "sqlite_errorname", "") or ""
-    if isinstance(error, UnicodeDecodeError) or "Could not decode" in str(error):
+    if isinstance(error, (UnicodeDecodeError, MemoryError)) or "Could not decode" in str(error):
         name = "SQLITE_CORRUPT"
     if path is not None and name.startswith(DAMAGE):
         from model.store.backup import no_backup, way_back

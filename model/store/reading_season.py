@@ -26,6 +26,11 @@ class Written:
     tray_id: int | None
     number: int | None
 
+    @property
+    def shown(self) -> str:
+        """What it is and its words, as people read them."""
+        return f"{self.what}: {self.text}"
+
 
 def verdicts(rows: Rows, season: int) -> dict[tuple[str, int | None], SeasonVerdict]:
     """The newest verdict of a season on each crop and container that wasn't taken back."""
@@ -66,8 +71,10 @@ def was_shown(rows: Rows, key: str) -> bool:
 
 
 def act_texts(rows: Rows) -> list[tuple[int, str]]:
-    """The words of every act that has some, with its id; that somebody stood in isn't among them."""
-    found = rows("SELECT id, text FROM act WHERE text <> '' AND text <> ? ORDER BY id", HELPING)
+    """Every act that has words, as it is shown, with its id; that somebody stood in isn't among them."""
+    found = rows(
+        "SELECT id, kind || ': ' || text FROM act WHERE text <> '' AND text <> ? ORDER BY id", HELPING
+    )
     return [(i, text) for i, text in found]
 
 

@@ -24,16 +24,18 @@ def defects(path: Path) -> list[str]:
                 for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check")
             ]
             return found or [*_wrong_kinds(connection), *_broken_rules(connection)]
-    except (*UNREADABLE, MemoryError) as error:
-        return [str(error) or "a length that was written over"]
+    except UNREADABLE as error:
+        return [str(error) or "the length of a value was written over"]
 
 
+_TEXT = "typeof({0}) = 'text' AND instr(CAST({0} AS BLOB), x'00') = 0"
+"""Text to its end: SQLite's own functions stop at a zero."""
 _RIGHT = {
     "INTEGER": "typeof({0}) = 'integer'",
     "BOOLEAN": "{0} IN (0, 1)",
     "FLOAT": "typeof({0}) IN ('real', 'integer')",
     "DATE": "typeof({0}) = 'text' AND date({0}) = {0}",
-    "DATETIME": "typeof({0}) = 'text' AND datetime({0}) IS NOT NULL",
+    "DATETIME": f"{_TEXT} AND datetime({{0}}) IS NOT NULL",
 }
 """When a value is of the kind of its column; any other column holds text."""
 
@@ -46,7 +48,7 @@ def _wrong_kinds(connection: sqlite3.Connection) -> list[str]:
         for _ in connection.execute(f"SELECT * FROM {table}"):
             pass
         for _, column, kind, *_ in connection.execute(f"PRAGMA table_info({table})").fetchall():
-            right = _RIGHT.get(kind, "typeof({0}) = 'text'").format(column)
+            right = _RIGHT.get(kind, _TEXT).format(column)
             sql = f"SELECT count(*) FROM {table} WHERE {column} IS NOT NULL AND NOT ({right})"
             ((count,),) = connection.execute(sql)
             if count:

@@ -32,6 +32,7 @@ from model.store.database import Store
 from model.store.reading_calendar import Batch, Line, Part, plan_lines, promise_lines, revision, sown_parts
 from model.text import clean, cut, several
 from model.views.grounds import grounds
+from model.views.outlook import or_reckoned
 from model.views.plan import planned
 from model.views.promises import PromiseLine
 from model.views.promises import read as read_promises
@@ -98,10 +99,7 @@ def read(
     store: Store, today: date, now: datetime, outlooks: Outlooks | None = None, *, names: bool = False
 ) -> CalendarView:
     """Everything with a day to come; with `names`, to whom plants are promised too."""
-    if outlooks is None:
-        from model.views.outlook import reckon
-
-        outlooks = reckon(store, today).outlooks
+    outlooks = or_reckoned(store, today, outlooks)
     owed = read_promises(store, today, now, outlooks).lines
     since = today - GONE_WITHIN
     with store.reading() as rows:

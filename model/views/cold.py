@@ -36,6 +36,7 @@ from model.views.cold_ways import Yard, ways
 from model.views.cold_words import answer, ways_answer
 from model.views.grounds import grounds
 from model.views.outdoors import outdoors
+from model.views.outlook import or_reckoned
 from model.views.ripe import ripe_of
 
 __all__ = ["ColdPage", "answer", "read", "ways_answer"]
@@ -74,10 +75,7 @@ class _Farm:
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> ColdPage:
     """Every sowing that holds its plug, in the order in which it is to be helped."""
-    if outlooks is None:
-        from model.views.outlook import reckon
-
-        outlooks = reckon(store, today).outlooks
+    outlooks = or_reckoned(store, today, outlooks)
     with store.reading() as rows:
         farm = _farm(rows, today, now, outlooks)
     found = [line for tray in farm.standing for sowing in tray.sowings if (line := _line(sowing, tray, farm))]

@@ -28,6 +28,7 @@ from model.views.calling import number_of
 from model.views.cover_jobs import Job, Nights, Opening, due_up, hardening_held, jobs, living, openings
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
+from model.views.outlook import or_reckoned
 from model.views.plan import crop_of, planned
 from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
 
@@ -136,7 +137,7 @@ def read(
     Raises BadInput for days that can't be.
     """
     check_days(first, last, today)
-    reckoned = _reckoned(store, today) if outlooks is None else outlooks
+    reckoned = or_reckoned(store, today, outlooks)
     with store.reading() as rows:
         standing = standing_on(rows, today)
         on = grounds(rows, standing, reckoned)
@@ -173,12 +174,6 @@ def read(
         phone=number_of(settings),
         scale=out.scale,
     )
-
-
-def _reckoned(store: Store, today: date) -> Outlooks:
-    from model.views.outlook import reckon
-
-    return reckon(store, today).outlooks
 
 
 def _on_day(openings: Iterable[Opening], day: date, first: date, last: date) -> list[Opening]:

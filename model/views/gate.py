@@ -23,6 +23,7 @@ from model.units import Temperature, show_difference
 from model.views.answer import MOST_WHY, Answer, AnswerLine
 from model.views.grounds import grounds
 from model.views.outdoors import BED_COVER, cover_of, outdoors
+from model.views.outlook import or_reckoned
 from model.views.ripe import Leaving, leaving, ripe_of
 
 ORDER = {GateWord.GO: 0, GateWord.UNKNOWN: 1, GateWord.WAIT: 2}
@@ -92,9 +93,7 @@ class GateView:
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> GateView:
     """The gate of a day; the forecast of roots is reckoned where it isn't given."""
-    from model.views.outlook import reckon
-
-    known = outlooks if outlooks is not None else reckon(store, today).outlooks
+    known = or_reckoned(store, today, outlooks)
     with store.reading() as rows:
         found, on = leaving(rows, today, known)
         out = outdoors(rows, today, now)

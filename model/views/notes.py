@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from model.crops import variety_name
-from model.days import Named, named
+from model.days import named_among
 from model.errors import BadInput
 from model.labels import label
 from model.store import reading_season
@@ -29,14 +29,14 @@ class FoundView:
 def read_notes(store: Store, asked: str, today: date) -> FoundView:
     """Everything people wrote in which every one of some words occurs, until a day. Raises BadInput where none is typed.
 
-    Accents, capitals and the order of words don't matter; no sign stands for another. Words that name a day or a month
-    find what was written then, too.
+    Accents, capitals and the order of words don't matter; no sign stands for another. What a line is, "looked sick",
+    is among its words. Words that name a day or a month hold too of what was written then.
     """
     words = folded(clean(asked)).split()
     if not words:
         raise BadInput("No word was typed.", "Type a word of a note, a bed, a lot, or to whom plants went.")
     with store.reading() as rows:
-        found = [one for one in _everything(rows, words, named(asked)) if one.day is None or one.day <= today]
+        found = [one for one in _everything(rows, words) if one.day is None or one.day <= today]
     return FoundView(clean(asked).strip(), tuple(sorted(found, key=_newest)))
 
 
@@ -44,13 +44,17 @@ def _newest(one: Written) -> tuple[int, str, int]:
     return -(one.day or date.min).toordinal(), one.what, one.number or 0
 
 
-def _everything(rows: Rows, words: list[str], day: Named | None) -> Iterator[Written]:
+def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
+    day, others = named_among(words)
+
     def fits(one: Written) -> bool:
-        return has_all(one.text, words) or (day is not None and one.day is not None and day.holds(one.day))
+        if day is not None and one.day is not None and day.holds(one.day):
+            return has_all(one.shown, others)
+        return has_all(one.shown, words)
 
     # Most acts say what thousands of others say: each text is looked at once.
     texts = reading_season.act_texts(rows)
-    said = {text for text in {text for _, text in texts} if day is not None or has_all(text, words)}
+    said = {text for text in {text for _, text in texts} if has_all(text, others)}
     acts = reading_season.written_acts(rows, [i for i, text in texts if text in said])
     yield from acts if day is None else filter(fits, acts)
     yield from filter(fits, reading_season.written_lots(rows, variety_name))
@@ -90,6 +94,6 @@ def answer(view: FoundView) -> Answer:
 def _line(one: Written) -> AnswerLine:
     day = f"{one.day:%Y-%m-%d}" if one.day else "-"
     tray = label(one.number) if one.number is not None else "-"
-    words = f"{one.what}: {' '.join(one.text.splitlines())}"
+    words = " ".join(one.shown.splitlines())
     text = f"{day:<12}{tray:<7}{fit(one.who, 8)} {words}"
     return AnswerLine(cut(text, WIDTH), (words,), "", one.tray_id, one.number)

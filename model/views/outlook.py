@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from model.asof import standing_on, trays_on, with_ancestors
 from model.facts import Tray
 from model.rules.grounds import Grounds
-from model.rules.outlook import Outlook, from_text
+from model.rules.outlook import Outlook, Outlooks, from_text
 from model.rules.thirst import thirsts
 from model.rules.verdict import Thirst
 from model.store import reading
@@ -45,6 +45,11 @@ def reckon(store: Store, today: date) -> Reckoned:
         past, everything, on = _past(rows, standing, today)
         found = outlooks(standing, everything, past, on, today)
         return Reckoned(today, found, _thirsts(rows, standing, on, found, today), past)
+
+
+def or_reckoned(store: Store, today: date, outlooks: Outlooks | None) -> Outlooks:
+    """The outlooks that are given; reckoned where none are, as a command has none."""
+    return reckon(store, today).outlooks if outlooks is None else outlooks
 
 
 def _past(rows: Rows, standing: Iterable[Tray], today: date) -> "tuple[Past, dict[int, Tray], Grounds]":

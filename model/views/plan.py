@@ -22,7 +22,7 @@ from model.units import Measure, Temperature
 from model.views.answer import Answer
 from model.views.grounds import as_set, grounds
 from model.views.lines import TrayLine
-from model.views.outlook import own_growth
+from model.views.outlook import or_reckoned, own_growth
 from model.views.round import read_round
 
 WEEKS = 12
@@ -170,7 +170,7 @@ def _sown(rows: Rows) -> dict[int, dict[int, int]]:
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> PlanView:
     """The plan of a day. `now` isn't needed here; every page is read alike."""
-    lines = read_round(store, today, outlooks).lines
+    lines = read_round(store, today, or_reckoned(store, today, outlooks)).lines
     with store.reading() as rows:
         on = _on(rows)
         ones = planned(rows, today)

@@ -14,6 +14,7 @@ from model.store import reading, reading_owed
 from model.store.database import Store
 from model.text import fit
 from model.views.answer import Answer, AnswerLine
+from model.views.outlook import or_reckoned
 from model.views.round import read_round
 
 SPARES = "Hold back 10 to 15 % as spares (common practice, no source). Only hardened plants go out."
@@ -61,7 +62,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     # What holds together, and from which day, is the round's own word.
     ready = {
         line.tray_id: line.ready[0]
-        for line in read_round(store, today, outlooks).lines
+        for line in read_round(store, today, or_reckoned(store, today, outlooks)).lines
         if line.ready and line.ready[0] > today
     }
     with store.reading() as rows:

@@ -20,6 +20,7 @@ from model.store.database import Rows, Store
 from model.text import clean, cut, fit, several
 from model.views.answer import WIDTH, in_ascii
 from model.views.lines import RoundView, TrayLine
+from model.views.outlook import or_reckoned
 from model.views.plan import planned
 from model.views.round import read_round
 
@@ -54,10 +55,7 @@ class Summary:
 
 def read(store: Store, today: date, outlooks: Outlooks | None = None, *, names: bool = False) -> Summary:
     """The page of a day; with `names`, who was at work too."""
-    if outlooks is None:
-        from model.views.outlook import reckon
-
-        outlooks = reckon(store, today).outlooks
+    outlooks = or_reckoned(store, today, outlooks)
     view, since = read_round(store, today, outlooks), today - WEEK
     with store.reading() as rows:
         ones = {one.target.id: len(one.sown) for one in planned(rows, today)}

@@ -1,7 +1,7 @@
 """Where the plants of a seed lot went, and of which lot plants came that somebody has."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from model.asof import acts_that_count
@@ -13,7 +13,7 @@ from model.labels import label, read_label
 from model.rules.numbers import carried_until, leads_to, number_words
 from model.store import reading
 from model.store.database import Rows, Store
-from model.text import cut, fit
+from model.text import cut, fit, several
 from model.views.answer import Answer, AnswerLine
 
 WENT = {ActKind.SET_OUT: "set out", ActKind.HANDED_OVER: "handed over"}
@@ -45,6 +45,7 @@ class Traced:
     """Label of the tray its plants were potted up from; "" where they were sown here."""
     have: int
     went: tuple[Went, ...]
+    """All of them; only those to whom was asked, where that was asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,10 @@ def read_trace(store: Store, asked: str, today: date) -> TraceView:
             standing = [other for other in trays if other.standing]
             return TraceView(asked, "tray", kin, tuple(_told(read_label(asked), tray, standing, today)))
         all_of_them = _traced(rows, trays)
-    whom = tuple(one for one in all_of_them if any(went.where.lower() == wanted for went in one.went))
+    theirs = (
+        replace(one, went=tuple(w for w in one.went if w.where.lower() == wanted)) for one in all_of_them
+    )
+    whom = tuple(one for one in theirs if one.went)
     if not whom:
         raise BadInput(
             f"Nothing goes by {asked!r}.", "Give a tray's label, a lot's name, a bed, or who has the plants."
@@ -142,23 +146,26 @@ def answer(view: TraceView) -> Answer:
     lots = dict.fromkeys(
         f"{variety_name(o.crop, o.variety)} {o.lot or '(no lot on record)'}" for o in view.found
     )
-    gone = [went for one in view.found for went in one.went]
-    words = {"lot": "Lot", "tray": "Of tray", "whom": "Went to"}[view.how]
+    gone = sum(went.count for one in view.found for went in one.went)
+    if view.how == "whom":
+        said = [f"Went to {view.asked}: {several(gone, 'plant')} of {', '.join(lots)}."]
+    else:
+        said = [
+            f"{'Lot' if view.how == 'lot' else 'Of tray'} {view.asked}: {', '.join(lots)}.",
+            f"{len(view.found)} sowings in trays; {sum(o.have for o in view.found)} plants here, {gone} gone out.",
+        ]
     return Answer(
         title="trace",
-        answer=(
-            *view.told,
-            f"{words} {view.asked}: {', '.join(lots)}.",
-            f"{len(view.found)} sowings in trays; {sum(o.have for o in view.found)} plants here, "
-            f"{sum(went.count for went in gone)} gone out.",
-        ),
-        lines=tuple(_line(one) for one in view.found),
+        answer=(*view.told, *said),
+        lines=tuple(_line(one, counted=view.how == "whom") for one in view.found),
         heading=f"{'no.':<7}{'what':<26}{'lot':<12}{'sown':<9}{'here':>5}  went",
     )
 
 
-def _line(one: Traced) -> AnswerLine:
-    where = dict.fromkeys(went.where or went.how for went in one.went)
+def _line(one: Traced, *, counted: bool) -> AnswerLine:
+    where = [*dict.fromkeys(went.where or went.how for went in one.went)]
+    if counted:
+        where = [f"{sum(went.count for went in one.went)} to {where[0]}"]
     text = (
         f"{label(one.number):<7}{fit(variety_name(one.crop, one.variety), 25)} {fit(one.lot or '-', 11)} "
         f"{short_day(one.sown_on):<9}{one.have or '-':>5}  {cut(', '.join(where), 15, '.')}"

@@ -278,6 +278,51 @@ def test_a_file_cut_short_is_refused_with_the_way_back_and_what_would_be_missing
     assert migrate.version(bench.path) == migrate.HEAD
 
 
+@pytest.mark.parametrize("gone", [True, False])
+def test_what_a_backup_lacks_isnt_known_where_the_record_cant_be_read(
+    bench: Store, stamp: StampMaker, gone: bool
+) -> None:
+    backup.make(bench.path, MORNING)
+    walk.mark_trays(bench, stamp(), ActKind.WATERED, [KALE])
+    walk.mark_trays(bench, stamp("Jory"), ActKind.WATERED, [TOMATO])
+    backup.make(bench.path, MORNING + timedelta(days=1))
+    bench.close()
+    for path in bench.path.parent.glob("farm.db-*"):
+        path.unlink()
+    half = bench.path.read_bytes()[: bench.path.stat().st_size // 2]
+    bench.path.unlink()
+    if not gone:
+        bench.path.write_bytes(half)
+    why = "the file is gone" if gone else "the file can't be read whole"
+    newest, first = care.listed(bench.path)[1:3]
+    assert newest.endswith(f": what it lacks isn't known: {why}")
+    assert first.endswith(f": what it lacks isn't known: {why}; 2 entries fewer than number 2")
+    said = care.restore(bench.path, "1", MORNING)
+    assert not [line for line in said if "No entry" in line]
+    assert said[-4:-2] == [
+        f"What it lacks isn't known: {why}.",
+        "Backup 2 holds 2 entries: Tue 14 Apr, Wren, Jory that are missing now:",
+    ]
+    assert [line.split("  ")[2:] for line in said[-2:]] == [["Wren", "watered 3A"], ["Jory", "watered 1R"]]
+
+
+def test_what_can_still_be_read_of_a_damaged_record_is_told_as_the_least_that_a_backup_lacks(
+    bench: Store, stamp: StampMaker
+) -> None:
+    backup.make(bench.path, MORNING)
+    walk.mark_trays(bench, stamp(), ActKind.WATERED, [KALE])
+    bench.close()
+    with closing(sqlite3.connect(bench.path)) as connection:
+        connection.execute("PRAGMA journal_mode=DELETE")
+        ((page,),) = connection.execute("SELECT rootpage FROM sqlite_master WHERE name = 'act'")
+    scribble(bench.path, 4096 * (page - 1), 4096)
+    least = "lacks 1 entry: Tue 14 Apr, Wren, maybe more: the file can't be read whole"
+    assert care.listed(bench.path)[1].endswith(f": {least}")
+    assert "What else it lacks isn't known: the file can't be read whole." in care.restore(
+        bench.path, "newest", MORNING
+    )
+
+
 def test_without_a_backup_a_damaged_file_is_told_and_left_alone(bench: Store) -> None:
     bench.close()
     cut = bench.path.read_bytes()[: 4096 * 20]

@@ -19,6 +19,10 @@ from model.days import FixedClock
 from model.facts import Place, PlaceKind
 from model.store import reading
 from model.store.database import Store, open_store
+from model.views import calendar, cold, gate, plan, tonight
+from model.views import promises as promised
+from model.views.answer import as_text
+from model.views.outlook import reckon
 from model.views.round import read_round
 from tests.store.looking import the_tray
 from tests.tui.hand import at_the_farm
@@ -247,6 +251,47 @@ def test_a_lot_is_traced_to_who_has_its_plants_and_plants_back_to_their_lot(
     ]
     assert run(["trace", "nobody", *on]) == REFUSED
     assert "Nothing goes by 'nobody'" in capsys.readouterr().err
+
+
+def test_a_command_reckons_the_forecast_as_the_screen_does(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = opened(farm)
+    known = reckon(store, DEMO_MORNING).outlooks
+    lines = read_round(store, DEMO_MORNING, known).lines
+    line = next(one for one in lines if one.ready and one.ready[0] > DEMO_MORNING and one.fill)
+    sowing = the_tray(store, line.tray_id).sowings[0]
+    due = DEMO_MORNING + timedelta(days=1)
+    promises.promise(store, stamp(), Given("plot 1", sowing.crop, sowing.variety, 5, due))
+    for view in (promised, gate, plan, cold, tonight):
+        page = view.answer(view.read(store, DEMO_MORNING, NOW, known))  # type: ignore[attr-defined]
+        on = ["--db", str(farm), "--on", str(DEMO_MORNING)]
+        name = view.__name__.rpartition(".")[2]
+        assert run([name, *on]) == FINE
+        assert capsys.readouterr().out == as_text(page) + "\n", name
+    told = calendar.read(store, DEMO_MORNING, NOW, known)
+    assert calendar.read(store, DEMO_MORNING, NOW) == told
+    store.close()
+
+
+def test_plants_traced_by_whom_are_theirs_alone(sale: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    store = opened(sale)
+    tray = tray_of(store, 71)
+    set_out(store, stamp(), tray, None, 9, "bed 4, under fleece")
+    promises.hand_over(store, stamp(), [Share(tray, None, 5)], promise_id=1)
+    promises.hand_over(store, stamp(), [Share(tray, None, 3)], promise_id=1)
+    promises.hand_over(store, stamp(), [Share(tray, None, 4)], promise_id=2)
+    store.close()
+    on = ["--db", str(sale), "--on", str(DEMO_MORNING)]
+    assert run(["trace", "Plot 1", *on]) == FINE
+    printed = capsys.readouterr().out
+    assert "Went to Plot 1: 8 plants of tomato Ostrel TO-25.\n" in printed
+    row = next(row for row in printed.splitlines() if row.lstrip().startswith("71"))
+    assert row.endswith("  8 to plot 1")
+    assert "bed 4" not in printed
+    assert "plot 2" not in printed
+    assert run(["trace", "71", *on]) == FINE
+    assert "bed 4" in capsys.readouterr().out
 
 
 async def test_a_test_of_eight_in_ten_is_a_range_and_says_how_many_seeds_a_cell(farm: Path) -> None:

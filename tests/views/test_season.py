@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 
 from model.actions import files, record, season, seed
+from model.actions.growth import note
+from model.actions.health import looked_sick
+from model.actions.sow import Sow, SowPart, sow
 from model.ahead import SeasonVerdict, VerdictWord
 from model.errors import BadInput
 from model.rules.season_page import Days, Met, OnMat
@@ -207,6 +210,33 @@ def test_beds_lots_reasons_and_to_whom_are_found(year: Store) -> None:
     assert found(year, "plot 4") == [("handed over", 3, "Wren")]
     assert found(year, "fleece") == [("note", 3, "Wren"), ("against the gate", 3, "Wren")]
     assert found(year, "a2") == [("lot of tomato Ostrel", 2, "Wren")]
+
+
+@pytest.mark.parametrize(
+    ("asked", "count"),
+    [
+        ("mould 14 apr", 1),
+        ("14 APR mould", 1),
+        ("grey mould Tue 14 Apr 2026", 1),
+        ("grey apr 2026 mould", 1),
+        ("mould 2026-04", 1),
+        ("mould 15 apr", 0),
+        ("slugs 14 apr", 0),
+        ("sick", 1),
+        ("sick mould 14 apr", 1),
+        ("sick: grey", 1),
+        ("14 apr", 1),
+        ("seen 15 apr", 1),
+    ],
+)
+def test_words_and_a_day_hold_together_and_so_does_what_a_line_is(
+    store: Store, stamp: StampMaker, containers: Ids, asked: str, count: int
+) -> None:
+    kale = Sow(containers["72-cell tray"], SLATS, (SowPart("kale", "Rill", 72),), date(2026, 4, 1))
+    (tray,) = sow(store, stamp(today=date(2026, 4, 1)), kale).tray_ids
+    looked_sick(store, stamp(today=date(2026, 4, 14)), tray, "grey mould")
+    note(store, stamp(today=date(2026, 4, 20)), tray, "what was seen 15 apr")
+    assert len(notes.read_notes(store, asked, date(2026, 4, 20)).found) == count
 
 
 def test_a_crop_of_two_words_is_named_as_it_is_said(year: Store, stamp: StampMaker) -> None:
