@@ -86,3 +86,12 @@ def _columns(char: str) -> int:
     if unicodedata.combining(char):
         return 0
     return 2 if unicodedata.east_asian_width(char) in "WF" else 1
+
+
+def one_slip(word: str, other: str) -> bool:
+    """Whether two words are a slip of the finger apart: a letter too many, left out or wrong, or two swapped."""
+    alike = zip(word, other, strict=False)
+    same = next((i for i, (a, b) in enumerate(alike) if a != b), min(len(word), len(other)))
+    here, there = word[same:], other[same:]
+    swapped = here[:2] == there[:2][::-1] and here[2:] == there[2:]
+    return here[1:] == there[1:] or here[1:] == there or here == there[1:] or swapped

@@ -362,11 +362,12 @@ def last_stood_at(rows: Rows, day: date, dead: Collection[int]) -> int | None:
 
 
 def last_sowings(rows: Rows) -> list[tuple[int, str, int, int, int, int]]:
-    """The last sowing of each variety, the newest first: variety, lot, container, place, cells, seeds a cell."""
+    """The last sowing that stands of each variety, newest first: variety, lot, container, place, cells, seeds."""
     found = rows(
         "SELECT sowing.variety_id, coalesce(lot.name, ''), container_id, place_id, cells, seeds_per_cell FROM sowing "
         "JOIN tray ON tray.id = tray_id LEFT JOIN lot ON lot.id = lot_id WHERE sowing.id IN "
-        "(SELECT max(id) FROM sowing WHERE from_sowing_id IS NULL GROUP BY variety_id) ORDER BY sowing.id DESC"
+        f"(SELECT max(id) FROM sowing WHERE from_sowing_id IS NULL AND entry_id NOT IN ({listed(dead_entries(rows))}) "
+        "GROUP BY variety_id) ORDER BY sowing.id DESC"
     )
     return [tuple(row) for row in found]
 

@@ -1,8 +1,8 @@
-"""Which seed lots have failed: derived from what was lost, and never stored."""
+"""Which seed lots have failed and which varieties are in use: derived from what stands, and never stored."""
 
 from model.entered import STRUCK
 from model.facts import ActKind, LossCause
-from model.store.database import Rows
+from model.store.database import Rows, listed
 from model.store.set_aside import aside
 
 FAILED_SHARE = 0.5
@@ -33,3 +33,18 @@ def failed_lots(rows: Rows) -> frozenset[int]:
             key = (sowing_id, lot_id, cells)
             gone[key] = gone.get(key, 0) + mended.get(act_id, count or 0)
     return frozenset(lot_id for (_, lot_id, cells), lost in gone.items() if lost >= FAILED_SHARE * cells)
+
+
+def varieties_in_use(rows: Rows) -> frozenset[int]:
+    """Ids of varieties that something on record still names; what was taken back names none."""
+    stands = f"entry_id NOT IN ({listed(aside(rows).entries)})"
+    named = " UNION ".join(
+        f"SELECT variety_id FROM {table} WHERE {stands}" for table in ("sowing", "target", "promise")
+    )
+    found = rows(
+        f"SELECT id FROM variety WHERE id IN ({named}) "
+        f"OR crop || '/' || name IN (SELECT new FROM act WHERE field = 'variety' AND {stands}) "
+        "OR id IN (SELECT variety_id FROM lot WHERE packed_year IS NOT NULL OR tested_seeds IS NOT NULL "
+        f"OR treated <> 'unknown' OR source <> '' OR id IN (SELECT lot_id FROM packet WHERE {stands}))"
+    )
+    return frozenset(i for (i,) in found)

@@ -15,7 +15,7 @@ from model.rules.sprouting import heat_words
 from model.science.quantities import SeedTest
 from model.store import reading
 from model.store.database import Store
-from model.store.reading_lots import failed_lots
+from model.store.reading_lots import failed_lots, varieties_in_use
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ class Choices:
     about: Mapping[int, LabelAbout]
     """Numbers that no tray carries but whose labels may still be about."""
     varieties: tuple[tuple[str, str], ...]
-    """Crop and name of every variety on record."""
+    """Crop and name of every variety that something on record names."""
     lots: tuple[LotChoice, ...]
     last: tuple[Sown, ...]
     """The last sowing of each variety, the newest first."""
@@ -133,7 +133,7 @@ def read_choices(store: Store, today: date) -> Choices:
         labels = about(rows, today, standing)
         varieties = {row.id: row for row in reading.varieties(rows)}
         lots = reading.lots(rows)
-        failed = failed_lots(rows)
+        failed, used = failed_lots(rows), varieties_in_use(rows)
         return Choices(
             places=tuple(
                 PlaceRoom(place, sum(tray.place_id == place.id for tray in standing))
@@ -143,7 +143,7 @@ def read_choices(store: Store, today: date) -> Choices:
             crops=tuple((key, name) for name, key in crop_names().items()),
             taken=frozenset(tray.number for tray in standing),
             about=_labels_about(labels),
-            varieties=tuple((row.crop, row.name) for row in varieties.values()),
+            varieties=tuple((row.crop, row.name) for row in varieties.values() if row.id in used),
             lots=tuple(
                 LotChoice(
                     varieties[lot.variety_id].crop,

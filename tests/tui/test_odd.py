@@ -140,7 +140,7 @@ DIALOGS = {
     "correct the day": "12NC8d-",
     "water all": "46TW46 58",
     "fed": "46TFfish",
-    "sow": "46stomato New⏎⏎⏎⏎",
+    "sow": "46stomato New⏎y⏎⏎⏎",
     "sow again": "46sbrisk⏎",
     "person": "46ynNor",
     "place": "46TPnHoop⏎4",

@@ -94,7 +94,7 @@ async def test_the_parts_of_a_flat_are_cut_one_after_the_other(farm: Path) -> No
 
 async def test_where_nothing_is_due_space_says_so_and_enters_nothing(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("nsrue/Common⏎⏎⏎⏎⏎⏎⏎⏎71")
+        await hand.type("nsrue/Common⏎y⏎⏎⏎⏎⏎⏎⏎71")
         since = hand.last_act
         await hand.type(" ")
         assert hand.said == "71W: nothing is due."
@@ -374,7 +374,7 @@ async def test_bench_order_is_the_order_of_feet_and_keeps_the_cursor_on_its_tray
 
 async def test_a_new_variety_of_a_known_crop_takes_forty_five_keys_at_most(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("stomato Amber Row⏎⏎⏎⏎⏎⏎⏎⏎")
+        await hand.type("stomato Amber Row⏎y⏎⏎⏎⏎⏎⏎⏎")
         assert hand.keys <= NEW_VARIETY
         print("keys for a new variety:", hand.keys)
         line = hand.line(71)
@@ -408,7 +408,7 @@ async def test_a_mixed_cell_tray_shares_its_cells(farm: Path) -> None:
 
 async def test_a_crop_of_ones_own_is_sown_and_nothing_is_claimed_about_it(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("srue/Common⏎⏎⏎⏎⏎⏎⏎⏎")
+        await hand.type("srue/Common⏎y⏎⏎⏎⏎⏎⏎⏎")
         line = hand.line(71)
         assert (line.crop, line.variety, line.fill, line.due) == ("rue", "Common", None, ())
 
@@ -417,8 +417,8 @@ async def test_a_crop_of_ones_own_is_sown_and_nothing_is_claimed_about_it(farm: 
     ("typed", "words"),
     [
         ("dandelion", "'dandelion' is no variety on record."),
-        ("pale", "'pale' could be Pale Ivy, Pale Dome. Type a little more."),
-        ("tomato", "'tomato' could be Brisk Nine, Ostrel."),
+        ("pale", "'pale' could be lettuce Pale Ivy, cauliflower Pale Dome. Type a little more."),
+        ("tomato", "'tomato' could be tomato Brisk Nine, tomato Ostrel."),
         ("+", "Nothing was typed."),
         ("rook + dandelion", "'dandelion' is no variety on record."),
     ],

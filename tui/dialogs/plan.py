@@ -16,7 +16,7 @@ from model.views.plan_words import late_words, say_ready
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, whole_number
 from tui.dialogs.sowing import Plan, seeds_each, sow_so
-from tui.dialogs.variety import read_variety, varieties_like
+from tui.dialogs.variety import which_variety
 
 PURPOSES = (
     (Purpose.SET_OUT, "to set out", "o"),
@@ -33,13 +33,7 @@ TIMES = "x"
 
 def add_target(choices: Choices, today: date) -> Flow[Wish]:
     """What, how many, when, what for, into what and where; then how often."""
-    crop, variety = yield Type(
-        "What is wanted?",
-        read_variety(choices),
-        "",
-        "crop and variety; part of the name is enough once it is on record",
-        lambda text: [variety_name(crop, name) for crop, name in varieties_like(choices, text)],
-    )
+    crop, variety = yield from which_variety(choices, "What is wanted?")
     last = next((sown for sown in choices.last if (sown.crop, sown.variety) == (crop, variety)), None)
     plants: int = yield Type("How many good plants, or clumps of a flat?", whole_number(1, plan.MOST_PLANTS))
     first, until = yield from wanted("Wanted when?", today)

@@ -8,7 +8,7 @@ from datetime import date
 from model.actions import promises
 from model.actions.plan import MOST_PLANTS
 from model.ahead import Promise
-from model.crops import crop_name, variety_name
+from model.crops import crop_name
 from model.days import say_day
 from model.errors import BadInput
 from model.labels import label, read_label
@@ -20,7 +20,7 @@ from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, which_living, whole_number
 from tui.dialogs.plan import coming, wanted
-from tui.dialogs.variety import read_one, varieties_like
+from tui.dialogs.variety import which_variety
 
 ROLE = "a role or an order number, like plot 4; no names of people"
 
@@ -28,13 +28,7 @@ ROLE = "a role or an order number, like plot 4; no names of people"
 def promise(choices: Choices, today: date) -> Flow[Wish]:
     """To whom, what, how many, and for when."""
     whom: str = yield Type("Promised to whom?", some_text, "", ROLE)
-    crop, variety = yield Type(
-        "What?",
-        lambda text: read_one(choices, text),
-        "",
-        "crop and variety",
-        lambda text: [variety_name(crop, name) for crop, name in varieties_like(choices, text)],
-    )
+    crop, variety = yield from which_variety(choices, "What?", hint="crop and variety")
     exact: bool = yield Choose(
         "That variety, or any of the crop?",
         [Option(f"{variety} and no other", True, "v"), Option(f"any {crop_name(crop)}", False, "a")],

@@ -14,7 +14,7 @@ from model.views.choices import Choices, LotChoice
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, whole_number
 from tui.dialogs.packets import lot_words
-from tui.dialogs.variety import read_one, varieties_like
+from tui.dialogs.variety import which_variety
 
 NOT_KNOWN = "-"
 CAUTION = "treated seed: gloves, wash hands, never eaten; its tag decides what it may be used for"
@@ -53,12 +53,8 @@ def lot(choices: Choices, today: date) -> Flow[Wish]:
 
 def _which(choices: Choices, today: date) -> Flow[tuple[str, str, str, LotChoice | None]]:
     """Crop, variety and name of a lot, and what is on record of it."""
-    crop, variety = yield Type(
-        "Seed of what?",
-        lambda text: read_one(choices, text),
-        "",
-        "crop and variety, like tomato Ostrel",
-        lambda text: [variety_name(key, name) for key, name in varieties_like(choices, text)],
+    crop, variety = yield from which_variety(
+        choices, "Seed of what?", hint="crop and variety, like tomato Ostrel"
     )
     known = {lot.name: lot for lot in reversed(choices.lots) if (lot.crop, lot.variety) == (crop, variety)}
     name: str | None = None

@@ -16,7 +16,7 @@ from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, day_gone, which_place, which_sowing, whole_number
 from tui.dialogs.numbering import which_number
 from tui.dialogs.packets import enough_seeds, fit_to_eat, lot_words, which_lot, which_lots
-from tui.dialogs.variety import JOIN, read_variety, read_what, varieties_like
+from tui.dialogs.variety import JOIN, PART_HINT, which_varieties, which_variety
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,15 +61,9 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     if not choices.places:
         raise BadInput("The farm has no place yet.", "Add one with P, then sow.")
     last = choices.last[0] if choices.last else None
-    what = yield Type(
-        "Sow what?",
-        read_what(choices),
-        variety_name(last.crop, last.variety) if last else "",
-        "crop and variety; part of the name is enough once it is on record; + between the parts of a mixed flat",
-        lambda text: [
-            variety_name(crop, name) for crop, name in varieties_like(choices, text.rpartition(JOIN)[2])
-        ],
-    )
+    likely = variety_name(last.crop, last.variety) if last else ""
+    hint = f"{PART_HINT}; {JOIN} between the parts of a mixed flat"
+    what = yield from which_varieties(choices, "Sow what?", likely, hint)
     plan = plan_like_last(choices, what, today)
     if plan is not None:
         return (yield from sow_so(plan, choices, today))
@@ -217,9 +211,7 @@ def resow(page: TrayPage, choices: Choices, today: date) -> Flow[Wish]:
         "",
         "they count as not come up; the first sowing keeps its date",
     )
-    kind: tuple[str, str] = yield Type(
-        "With what?", read_variety(choices), variety_name(failed.crop, failed.variety)
-    )
+    kind = yield from which_variety(choices, "With what?", variety_name(failed.crop, failed.variety))
     lot = yield from which_lot(choices, kind, "", today, failed.lot)
     container = next((held for held in choices.containers if held.name == page.line.container), None)
     if container is not None:
