@@ -118,10 +118,15 @@ def parse_hour(text: str, now: datetime, zone: str) -> datetime:
     return instant if instant <= now else (there - timedelta(days=1)).astimezone(UTC)
 
 
-def parse_told(text: str, today: date, now: datetime, zone: str) -> datetime:
+TOLD_BACK = 31
+"""Days back beyond which a day on paper is a slip, of a year mostly [d]. Ours."""
+
+
+def parse_told(text: str, shown: date, today: date, now: datetime, zone: str) -> datetime:
     """The instant at which something was done, from a time on paper: 7:10, 7.10, yesterday 7:10, 13 apr 7:10.
 
-    Without a day it is the one that is looked at. Raises BadInput for what is still to come.
+    A day that is named counts from today; without one it is the day shown, that of the line before. Raises BadInput for
+    what is still to come or long ago.
     """
     *day, hour = text.split() or [""]
     match = _HOUR.fullmatch(hour.lower())
@@ -133,7 +138,12 @@ def parse_told(text: str, today: date, now: datetime, zone: str) -> datetime:
         raise BadInput(
             f"{text.strip()!r} is no time.", "Type the time on the sheet, like 7:10 or yesterday 7:10."
         ) from error
-    on = parse_day(" ".join(day), today) if day else today
+    on = parse_day(" ".join(day), today) if day else shown
+    if (today - on).days > TOLD_BACK:
+        raise BadInput(
+            f"{say_day(on, today)} is more than {TOLD_BACK} days back.",
+            "Type a day of this sheet; an older one is put right with C at the tray.",
+        )
     told = datetime.combine(on, at, ZoneInfo(zone)).astimezone(UTC)
     if told > now:
         raise BadInput(

@@ -30,7 +30,7 @@ def test_one_letter_written_over_in_the_kind_of_an_act_is_told_as_damage(
     data = demo_bytes()
     at = data.index(b"root look2026")
     path.write_bytes(data[: at + 6] + b"\x00" + data[at + 7 :])
-    assert defects(path) == ["1 rows of act break the rule ck_act_kind"]
+    assert "1 rows of act break the rule ck_act_kind" in defects(path)
     with pytest.raises(StoreTrouble, match="damaged"), FileStore(path).reading() as rows:
         reading.acts_of(rows, [i for (i,) in rows("SELECT id FROM tray")])
     assert run(["check", "--db", str(path)]) == REFUSED

@@ -247,7 +247,7 @@ STORIES: dict[str, Story] = {
     "stock": Story(46, seen=lambda hand: hand.where == STOCK),
     "paper": Story(46, seen=lambda hand: hand.where == PAPER),
     "from_paper": Story(
-        46, "yesterday 7:10⏎", seen=lambda hand: hand.said.startswith("What follows was done at 7:10")
+        46, "yesterday 7:10⏎", seen=lambda hand: hand.said.startswith("What follows was done Mon 13 Apr 7:10")
     ),
     "write_sheet": Story(46, "␛", seen=lambda hand: hand.where == PAPER),
     "write_labels": Story(46, "12⏎t␛", seen=lambda hand: hand.where == PAPER),

@@ -107,7 +107,7 @@ async def test_a_sheet_of_sixty_trays_is_entered_with_ninety_keys_and_carries_it
 async def test_while_it_comes_from_paper_the_screen_says_so_and_now_ends_it(farm: Path) -> None:
     async with at_the_farm(farm, clock=NOON) as hand:
         await hand.type("nI7:10⏎")
-        assert hand.said.startswith("What follows was done at 7:10.")
+        assert hand.said.startswith("What follows was done Tue 14 Apr 7:10.")
         await hand.until("FROM PAPER 7:10")
         await hand.type("46⏎")
         await hand.until("FROM PAPER 7:10")
@@ -148,6 +148,32 @@ async def test_a_time_that_can_not_be_is_refused_and_keeps_what_was_typed(farm: 
         assert hand.typed == "7:10"
         await hand.type("␛w")
         assert told(hand, hand.last_act - 1) == {None}
+
+
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [
+        ("6:00", "Mon 13 Apr"),
+        ("today 6:00", "Tue 14 Apr"),
+        ("yesterday 6:00", "Mon 13 Apr"),
+        ("14 apr 6:00", "Tue 14 Apr"),
+        ("14 mar 6:00", "Sat 14 Mar"),
+    ],
+)
+async def test_a_day_that_is_named_counts_from_today_whatever_day_was_told(
+    farm: Path, typed: str, day: str
+) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type(f"nIyesterday 7:10⏎I{typed}⏎")
+        assert hand.said == f"What follows was done {day} 6:00.   I and now ends it"
+        await hand.until(f"{day}   ")
+
+
+async def test_a_day_to_come_is_not_taken_for_last_years(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI15 apr 6:00⏎")
+        assert hand.refused.startswith("Tue 15 Apr 2025 is more than 31 days back.")
+        assert hand.typed == "15 apr 6:00"
 
 
 async def test_taking_back_is_done_now_whatever_time_was_told(farm: Path) -> None:
@@ -316,7 +342,7 @@ async def test_from_the_page_the_keys_go_back_to_the_round(farm: Path) -> None:
         since = hand.last_act
         await hand.type("nQI7:10⏎")
         assert hand.where == ROUND
-        assert hand.said.startswith("What follows was done at 7:10.")
+        assert hand.said.startswith("What follows was done Tue 14 Apr 7:10.")
         await hand.type("46w")
         assert told(hand, since) == {instant(at(7, 10))}
 

@@ -18,11 +18,11 @@ Told = tuple[datetime | None]
 """When what follows was done; None for now. In a tuple, since leaving with Esc gives None too."""
 
 
-def when(today: date, now: datetime, zone: str, told: datetime | None) -> Flow[Told]:
-    """The time that stands on the sheet; "now" where nothing more is entered from paper."""
+def when(shown: date, today: date, now: datetime, zone: str, told: datetime | None) -> Flow[Told]:
+    """The time that stands on the sheet, of the day shown unless one is named; "now" where nothing more is from paper."""
 
     def parse(text: str) -> datetime | None:
-        return None if text.strip().lower() == NOW else parse_told(text, today, now, zone)
+        return None if text.strip().lower() == NOW else parse_told(text, shown, today, now, zone)
 
     found: datetime | None = yield Type(
         "When was it done?" if told is None else "When was what follows done?",

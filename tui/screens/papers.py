@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from rich.text import Text
 
-from model.days import farm_day, say_day, say_told
+from model.days import farm_day, say_at, say_day, say_told
 from model.errors import TrayroundError
 from model.text import clean
 from tui.screens.finding import FindsTrays, says_refusal
@@ -56,7 +56,10 @@ class Papers(FindsTrays, OpensPages):
         from tui.dialogs.paper import when
 
         session, zone = self.session, self.session.settings.get("zone", "UTC")
-        ask = Ask("From paper", when, session.today, session.clock.now(), zone, session.told_at)
+        now = session.clock.now()
+        # The day shown is that of the line before; "yesterday" is no day before that one.
+        today = session.asked_on or farm_day(now, zone)
+        ask = Ask("From paper", when, session.today, today, now, zone, session.told_at)
         self.app.push_screen(ask, self._from_paper)
 
     @says_refusal
@@ -75,9 +78,7 @@ class Papers(FindsTrays, OpensPages):
         await session.read_again()
         await self.show_again()
         if told is not None:
-            self.say(
-                f"What follows was done at {say_told(told, self.session.today, zone)}.   I and now ends it"
-            )
+            self.say(f"What follows was done {say_at(told, zone)}.   I and now ends it")
         elif before is not None:
             self.say("What follows is done now.")
 
