@@ -128,7 +128,7 @@ async def test_a_year_that_can_not_be_is_refused_where_it_is_typed(farm: Path) -
 
 async def test_the_lots_of_one_variety_are_listed_under_the_name_of_its_crop(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("Gpak choi Rill⏎winter⏎⏎⏎⏎Gtomato Ostrel⏎nother⏎⏎⏎⏎Gpak choi Rill⏎")
+        await hand.type("Gpak choi Rill⏎ywinter⏎⏎⏎⏎Gtomato Ostrel⏎nother⏎⏎⏎⏎Gpak choi Rill⏎")
         assert "Which lot of pak choi Rill?" in hand.shown
         assert "winter" in hand.shown
         assert "other" not in hand.shown
