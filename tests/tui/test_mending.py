@@ -170,8 +170,8 @@ async def test_a_score_is_put_right_by_picking_a_look_or_a_touch(farm: Path) -> 
         assert "just moist" in hand.shown
         since = hand.last_act
         await hand.type("9")
-        assert hand.refused.startswith("Press one of the keys")
-        await hand.type("2")
+        assert hand.refused.startswith("'9' is none of the answers.")
+        await hand.type("⌫2")
         assert hand.rows("SELECT field, old, new FROM act WHERE id > ?", since) == [("score", "0", "2")]
         await hand.type("C")
         assert "finger test 2, wet (was 0)" in hand.shown
