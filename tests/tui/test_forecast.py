@@ -96,7 +96,7 @@ async def test_the_tray_says_how_many_should_be_up_and_what_was_counted(farm: Pa
 async def test_seed_that_heat_harms_is_not_sown_there_without_a_word(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         since = hand.last_act
-        await hand.type("sspinach Fresh⏎⏎⏎⏎⏎1⏎⏎")
+        await hand.type("sspinach Fresh⏎y⏎⏎⏎⏎1⏎⏎")
         assert "spinach makes only" in hand.shown
         await hand.type("n1")
         assert hand.acts(since)[0][0] == "sown"

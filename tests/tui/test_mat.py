@@ -127,7 +127,7 @@ async def test_a_tray_that_stands_can_not_be_pinned(planned: Path) -> None:
 async def test_crops_of_different_speed_in_one_flat_are_asked_about(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         before = hand.last_act
-        await hand.type("nsparsley Quill+lettuce Pale Ivy⏎")
+        await hand.type("nsparsley Quill+lettuce Pale Ivy⏎y")
         await hand.press(*["enter"] * 8)
         assert "Sow them in one flat all the same?" in " ".join(hand.shown.split())
         await hand.type("n")

@@ -86,7 +86,7 @@ async def test_a_place_a_variety_and_a_person_of_any_name_break_no_screen(farm: 
         await paste(hand, text)
         await hand.type("⏎stomato ")
         await paste(hand, text)
-        await hand.type("⏎⏎⏎⏎⏎7⏎⏎")
+        await hand.type("⏎y⏎⏎⏎⏎7⏎⏎")
         line = hand.line(71)
         assert (line.crop, line.place_id) == ("tomato", 7)
         await look_everywhere(hand, 71, "xmPyRs")
@@ -260,7 +260,7 @@ async def test_a_new_farm_says_what_to_do_and_can_be_filled_from_nothing(tmp_pat
         assert "No tray stands here yet." in hand.shown
         await hand.type("s⏎")
         assert hand.refused.startswith("Nothing was typed.")
-        await hand.type("tomato Ostrel⏎⏎⏎⏎⏎⏎⏎⏎")
+        await hand.type("tomato Ostrel⏎y⏎⏎⏎⏎⏎⏎⏎")
         assert hand.said == "sowed 1R tomato Ostrel, 72-cell tray, Mat.   u takes it back"
         assert "1R" in hand.shown
         await hand.type("iW")
@@ -272,7 +272,7 @@ async def test_a_farm_of_crops_that_nobody_knows_is_walked_like_any_other(tmp_pa
     async with at_the_farm(tmp_path / "farm.db", make=True) as hand:
         await hand.type("P⏎Bench⏎3⏎⏎⏎⏎")
         for crop in ("rue", "skirret", "oca"):
-            await hand.type(f"s{crop}/Common⏎⏎⏎⏎⏎⏎-9⏎⏎")
+            await hand.type(f"s{crop}/Common⏎y⏎⏎⏎⏎⏎-9⏎⏎")
         assert [line.crop for line in hand.view.lines] == ["rue", "skirret", "oca"]
         await hand.type("␛" if hand.where == FIRST else "")
         for key in ("e⏎", "⏎", "q", "r2", "W⏎", "z", "v", "?", "␛"):

@@ -390,7 +390,7 @@ async def test_a_new_variety_of_a_known_crop_takes_forty_five_keys_at_most(farm:
 
 async def test_a_mixed_flat_is_sown_in_parts_and_repeated_whole(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
-        await hand.type("spale ivy + rook + cilantro Slow⏎d12⏎⏎⏎⏎⏎3⏎⏎y")
+        await hand.type("spale ivy + rook + cilantro Slow⏎yd12⏎⏎⏎⏎⏎3⏎⏎y")
         line = hand.line(71)
         assert (line.variety, line.container, line.plants) == ("Pale Ivy / Rook / Slow", "open flat", 36)
         await hand.type("spale ivy+rook+slow⏎⏎y")
@@ -595,7 +595,7 @@ async def test_from_a_tray_opened_on_the_round_i_leads_to_what_needs_me_first(fa
 
 async def test_what_came_up_while_nobody_looked_is_given_its_own_day(tmp_path: Path) -> None:
     async with at_the_farm(tmp_path / "farm.db", make=True) as hand:
-        await hand.type("P⏎Bench⏎3⏎⏎⏎⏎stomato Ostrel⏎⏎⏎⏎⏎⏎-16⏎⏎n")
+        await hand.type("P⏎Bench⏎3⏎⏎⏎⏎stomato Ostrel⏎y⏎⏎⏎⏎⏎-16⏎⏎n")
         await hand.type("e-17⏎")
         assert hand.refused.startswith("Sat 28 Mar can't be. It was sown Sun 29 Mar")
         await hand.press(*["backspace"] * 3)

@@ -103,6 +103,12 @@ def laid_out(labels: Sequence[str], width: int, rows: int) -> list[str]:
     ]
 
 
+def _called(question: Choose, typed: str) -> Option | None:
+    """The one answer whose words begin as it was typed."""
+    found = [o for _, o in question.keyed() if o.label.lower().startswith(typed.strip().lower())]
+    return found[0] if len(found) == 1 and typed.strip() else None
+
+
 class Field(Input):
     """A line that is typed. What is pasted into it is cleaned before it is drawn: it may hold what steers a terminal."""
 
@@ -151,6 +157,8 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
         self._flow = self._begin()
         self._question: Question | None = None
         self._given: list[Given] = []
+        self._astray = ""
+        """What was typed at a choice since a key that fits none of it: it may be a name, and picks nothing by itself."""
 
     def compose(self) -> ComposeResult:
         with Vertical():
@@ -186,17 +194,16 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
         """Show the question, with what was typed for it when it was asked before."""
         question = self._question
         assert question is not None
-        title, said, prompt, options, error = (
-            self.query_one(f".ask--{name}", Static)
-            for name in ("title", "said", "prompt", "options", "error")
+        title, said, prompt, options = (
+            self.query_one(f".ask--{name}", Static) for name in ("title", "said", "prompt", "options")
         )
         back = "Backspace goes one back, " if self._given else ""
         title.update(Text.assemble((clean(self._title), "bold"), f"   {back}Esc leaves"))
         said.update(Text("\n".join(given.said for given in self._given), no_wrap=True, overflow="ellipsis"))
         said.display = bool(self._given)
         prompt.update(Text(clean(question.prompt)))
-        error.update("")
-        error.display = False
+        self._refuse("")
+        self._astray = ""
         line = self.query_one("#typed", Field)
         line.typed = False
         line.display = isinstance(question, Type)
@@ -257,7 +264,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
     def _refuse(self, words: str) -> None:
         error = self.query_one(".ask--error", Static)
         error.update(Text(words))
-        error.display = True
+        error.display = bool(words)
 
     def on_key(self, event: events.Key) -> None:
         """A key answers a choice. A key that came before the field had the focus is typed into it."""
@@ -266,7 +273,9 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             self.action_leave()
         elif isinstance(self._question, Choose):
             event.stop()
-            if event.key == "backspace":
+            if event.key == "backspace" and self._astray:
+                self._stray(self._question, self._astray[:-1])
+            elif event.key == "backspace":
                 self.go_back()
             else:
                 self._choose(event)
@@ -284,12 +293,27 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
             return
         keyed = dict(question.keyed())
         likely = question.options[question.likely] if 0 <= question.likely < len(keyed) else None
-        chosen = likely if event.key == "enter" else keyed.get(event.character or "")
-        if chosen is None:
-            if event.is_printable or event.key == "enter":
-                self._refuse(f"Press one of the keys at the left{', Enter' if likely else ''}, or Esc.")
-            return
-        self._answer(chosen.value, chosen.label)
+        if event.key == "enter":
+            chosen = _called(question, self._astray) if self._astray else likely
+        else:
+            chosen = None if self._astray else keyed.get(event.character or "")
+        if chosen is not None:
+            self._answer(chosen.value, chosen.label)
+        elif event.key == "enter" and not self._astray:
+            self._refuse("Press one of the keys at the left, or Esc.")
+        elif event.is_printable:
+            self._stray(question, self._astray + (event.character or ""))
+
+    def _stray(self, question: Choose, typed: str) -> None:
+        """Say what a key that fits no answer has begun: the name of one, or nothing."""
+        self._astray = typed
+        named = _called(question, typed)
+        if named is not None:
+            self._refuse(f"{typed}: Enter takes {clean(named.label)}. Backspace deletes it.")
+        else:
+            self._refuse(
+                f"{typed!r} is none of the answers. Backspace, then one of the keys." if typed else ""
+            )
 
     def go_back(self) -> None:
         """Ask the question before this one again, where there was one."""

@@ -38,7 +38,12 @@ def person(choices: Choices) -> Flow[Change]:
     name: str | None = yield Choose("Who is on the round?", options, at)
     if name is None:
         name = yield Type("Name or role:", some_text)
-    return lambda store: farm.name_person(store, name)
+
+    def change(store: Store) -> str:
+        farm.name_person(store, name)
+        return f"{name} is on the round"
+
+    return change
 
 
 def new_name(taken: Sequence[str]) -> Callable[[str], str]:
