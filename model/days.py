@@ -155,14 +155,12 @@ def parse_told(text: str, shown: date, today: date, now: datetime, zone: str) ->
 
 def say_told(told: datetime, today: date, zone: str) -> str:
     """A time that was told as it is written: "7:10", with its day where that isn't the one looked at."""
-    said = say_at(told, zone)
-    return said.split()[-1] if farm_day(told, zone) == today else said
+    return local_time(told, zone) if farm_day(told, zone) == today else say_at(told, zone)
 
 
 def say_at(instant: datetime, zone: str) -> str:
     """An instant at the farm: "Tue 14 Apr 18:00"."""
-    at = instant.astimezone(ZoneInfo(zone))
-    return f"{say_day(at.date())} {at.hour}:{at.minute:02d}"
+    return f"{say_day(farm_day(instant, zone))} {local_time(instant, zone)}"
 
 
 _SHORT = re.compile(r"(\d{1,2})\s*([A-Za-z]{3,9})\.?\s*(\d{4})?|(-\d{1,3})|([A-Za-z]+)")
@@ -290,9 +288,8 @@ def ago(day: date, today: date) -> str:
 
 def local_time(instant: datetime, zone: str) -> str:
     """Clock time at the farm, said as hours and minutes."""
-    import pendulum
-
-    return pendulum.instance(instant).in_timezone(zone).format("H:mm")
+    at = instant.astimezone(ZoneInfo(zone))
+    return f"{at.hour}:{at.minute:02d}"
 
 
 _AHEAD = re.compile(
