@@ -1,6 +1,6 @@
 """The farm itself: its settings, people, places and containers."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from model.crops import load_containers
@@ -155,11 +155,10 @@ def keep_place(store: Store, place: Place) -> None:
         raise BadInput(f"{place.slots} slots can't be.", "Give the number of trays that fit, from 1 up.")
     _check_lamps(place)
     with store.transaction() as session:
-        taken = {known.name.lower(): known.id for known in reading.places(rows_of(session))}
-        if place.id and place.id not in taken.values():
+        known = {old.id: old.name for old in reading.places(rows_of(session))}
+        if place.id and place.id not in known:
             raise BadInput("That place isn't on record.", "Pick one of the places of the farm.")
-        if taken.get(place.name.lower(), place.id) != place.id:
-            raise BadInput(f"There is a {place.name} already.", "Give this one another name.")
+        refuse_taken(place.name, (name for i, name in known.items() if i != place.id))
         session.merge(
             tables.Place(
                 id=place.id or None,
@@ -190,16 +189,19 @@ def _check_lamps(place: Place) -> None:
             )
 
 
+def refuse_taken(name: str, others: Iterable[str]) -> None:
+    """Refuse a name that another place or container has; large and small letters are alike."""
+    if name.lower() in {other.lower() for other in others}:
+        raise BadInput(f"There is a {name} already.", "Give this one another name.")
+
+
 def keep_container(store: Store, container: Container) -> None:
     """Add a container of the grower's own; its volume is what is printed on it or what the grower measured."""
     container = replace(container, name=clean(container.name).strip())
     if not container.name or container.cells < 1 or container.volume_ml <= 0:
         raise BadInput("The container isn't complete.", "Give a name, its cells and the volume of one.")
     with store.transaction() as session:
-        if any(
-            container.name.lower() == known.name.lower() for known in reading.containers(rows_of(session))
-        ):
-            raise BadInput(f"There is a {container.name} already.", "Give this one another name.")
+        refuse_taken(container.name, (known.name for known in reading.containers(rows_of(session))))
         session.add(_container_row(container))
 
 

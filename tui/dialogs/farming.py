@@ -51,8 +51,7 @@ def new_name(taken: Sequence[str]) -> Callable[[str], str]:
 
     def parse(text: str) -> str:
         name = some_text(text)
-        if name.lower() in {other.lower() for other in taken}:
-            raise BadInput(f"There is a {name} already.", "Give this one another name.")
+        farm.refuse_taken(name, taken)
         return name
 
     return parse
