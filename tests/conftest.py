@@ -13,6 +13,7 @@ from hypothesis import settings
 
 from model.actions.desk import Stamp
 from model.actions.farm import found_farm, keep_place
+from model.days import SystemClock
 from model.facts import Place, PlaceKind
 from model.store import reading
 from model.store.address import Server, Where
@@ -41,6 +42,12 @@ PLACES = (
 )
 """The six places of the small farm, in walking order; their ids are 1 to 6."""
 
+MACHINE_NOW = datetime(2026, 4, 15, 6, 30, tzinfo=UTC)
+"""What the machine's clock shows in every test: the demo farm's morning is the day before."""
+
+machine_now = SystemClock.now
+"""What the machine's clock really shows."""
+
 ONE_KIND = {
     "test_backup",
     "test_clashes",
@@ -57,6 +64,14 @@ ONE_KIND = {
 """Tests of what only a file has, or only a server."""
 
 StampMaker = Callable[..., Stamp]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _machine_clock() -> Iterator[None]:
+    """The machine's clock stands too, on a morning of its own: no test may tell by what hour it runs."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(SystemClock, "now", lambda _self: MACHINE_NOW)
+        yield
 
 
 @pytest.fixture(scope="session")

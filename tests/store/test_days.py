@@ -27,6 +27,7 @@ from model.days import (
 )
 from model.errors import BadInput
 from tests.builders import TODAY, day
+from tests.conftest import machine_now
 
 
 @pytest.mark.parametrize(
@@ -194,7 +195,7 @@ def test_an_instant_is_said_with_the_farms_day_and_hour() -> None:
 
 
 def test_the_machines_clock_tells_an_aware_instant_in_utc() -> None:
-    assert SystemClock().now().utcoffset() == timedelta(0)
+    assert machine_now(SystemClock()).utcoffset() == timedelta(0)
 
 
 def test_a_zone_is_known_by_its_name() -> None:
