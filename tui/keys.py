@@ -24,6 +24,8 @@ class KeysInOrder(App[T]):
         super().__init__()
         self._typed: deque[events.Key] = deque()
         self._followed: MessagePump = self
+        self._front: MessagePump = self
+        """The screen that stood in front as a key set out on its way."""
 
     @property
     def busy(self) -> bool:
@@ -43,7 +45,11 @@ class KeysInOrder(App[T]):
 
     async def _begin(self) -> None:
         await super().on_event(self._typed[0])
-        self._follow(self.focused or self.screen, ROUNDS)
+        self._set_out(ROUNDS)
+
+    def _set_out(self, rounds: int) -> None:
+        self._front = self.screen
+        self._follow(self.focused or self.screen, rounds)
 
     def _follow(self, pump: MessagePump, rounds: int) -> None:
         """Stand in line behind the key; a widget that is gone by now is passed over."""
@@ -57,8 +63,9 @@ class KeysInOrder(App[T]):
         """The key has passed one pump on its way up to the app."""
         if pump is not self:
             self._follow(pump._parent or self, rounds)
-        elif rounds > 1:
-            self._follow(self.focused or self.screen, rounds - 1)
+        elif rounds > 1 or self.screen is not self._front:
+            # A screen that came up meanwhile has yet to be composed, and to take the focus.
+            self._set_out(max(1, rounds - 1))
         else:
             await self._done()
 

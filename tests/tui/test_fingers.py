@@ -1,11 +1,16 @@
 """What wet fingers do: Esc at a choice, the label's letter after its number, a number that leads nowhere."""
 
+from asyncio import to_thread
 from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widgets import Input
 
-from tests.tui.hand import at_the_farm
+from tests.tui.hand import at_the_farm, key_event
+from tui.keys import KeysInOrder
 from tui.screens.round import RoundScreen
 
 
@@ -58,3 +63,60 @@ async def test_undo_works_on_a_round_that_is_entered_later(farm: Path) -> None:
         await hand.type("4")
         await hand.press("w", "u")
         assert "took back: watered 4G" in hand.shown
+
+
+async def test_a_key_that_was_on_its_way_before_the_field_had_the_focus_is_typed_into_it(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("na")
+        hand.app.screen.post_message(key_event("/"))
+        await hand.type("tmp")
+        assert hand.app.screen.query_one(Input).value == "/tmp"
+
+
+class _Late(Screen[None]):
+    """A screen that takes its time to come up."""
+
+    AUTO_FOCUS = ""
+
+    def compose(self) -> ComposeResult:
+        yield Input()
+
+    async def on_mount(self) -> None:
+        for _ in range(9):
+            await to_thread(int)
+        self.query_one(Input).focus()
+
+
+class _Early(Screen[None]):
+    """A screen that any key ends."""
+
+    def on_key(self) -> None:
+        self.dismiss(None)
+
+
+class _Behind(Screen[None]):
+    """A screen that opens another once the first has gone."""
+
+    def on_mount(self) -> None:
+        self.app.push_screen(_Early(), self._then)
+
+    async def _then(self, _gone: None) -> None:
+        for _ in range(9):
+            await to_thread(int)
+        self.app.push_screen(_Late())
+
+
+class _Screens(KeysInOrder[None]):
+    def on_mount(self) -> None:
+        self.push_screen(_Behind())
+
+
+async def test_what_is_typed_ahead_of_a_screen_that_comes_late_is_typed_there() -> None:
+    app = _Screens()
+    async with app.run_test() as pilot:
+        for key in "xyz":
+            app.post_message(key_event(key))
+        await pilot.pause()
+        while app.busy:
+            await pilot.pause()
+        assert app.screen.query_one(Input).value == "yz"

@@ -279,13 +279,14 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
                 self.go_back()
             else:
                 self._choose(event)
-        elif isinstance(self._question, Type) and self.focused is None:
-            event.stop()
-            typed = self.query_one("#typed", Input)
-            if event.key == "enter":
+        elif isinstance(self._question, Type):
+            typed = self.query_one("#typed", Field)
+            if event.key == "enter" and self.focused is None:
+                event.stop()
                 self._take(typed.value)
             elif event.is_printable and event.character:
-                typed.insert_text_at_cursor(event.character)
+                event.stop()
+                typed.replace(event.character, *typed.selection)
 
     def _choose(self, event: events.Key) -> None:
         question = self._question
