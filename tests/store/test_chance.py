@@ -107,7 +107,9 @@ def assert_in_order(store: Store) -> None:
 def test_the_dice_fall_on_every_kind_of_act(bench: Store, stamp: StampMaker, containers: Ids) -> None:
     die = Random(7)
     chance = Chance(die, bench, containers)
-    for _ in range(600):
+    for throw in range(600):
+        if throw % 20 == 0 and kinds_on_record(bench) == set(ActKind):
+            return
         try:
             chance.act(stamp())
         except (BadInput, NotEnough, FullPlace):

@@ -6,7 +6,10 @@ from contextlib import asynccontextmanager
 from datetime import date
 from pathlib import Path
 
+import pytest
 from textual import events
+from textual._compositor import Compositor
+from textual._context import visible_screen_stack
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 from textual.widgets import Input, Static
@@ -46,6 +49,11 @@ PATIENCE = 400
 """Pauses for which a key is waited for."""
 
 
+def _undrawn(compositor: Compositor, **_named: object) -> None:
+    """Nothing is drawn for a terminal that isn't there; the hand draws the screen whenever its keys are done."""
+    compositor._dirty_regions.clear()
+
+
 def key_event(key: str) -> events.Key:
     """The event of a key, by its name or by the sign it types."""
     if len(key) == 1:
@@ -73,7 +81,10 @@ class Hand:
             self.app.post_message(key_event(key))
         await self.pilot.pause()
         for _ in range(PATIENCE):
-            if not self.app.busy or self.app._exit:
+            if self.app._exit:
+                return
+            if not self.app.busy:
+                assert self.shown
                 return
             await self.pilot.pause()
         raise AssertionError(f"a key is never done with: {self.app._typed}")
@@ -176,6 +187,7 @@ class Hand:
     @property
     def shown(self) -> str:
         """What stands on the screen in front, as text."""
+        visible_screen_stack.set(self.app._background_screens)
         return "\n".join(strip.text for strip in self.app.screen._compositor.render_strips())
 
     def rows(self, sql: str, *values: object) -> list[tuple[object, ...]]:
@@ -225,8 +237,10 @@ async def at_the_farm(
     """The program, open on a file at half past six on the demo morning, or another day; `asked` is the day of --on."""
     session = Session(path, clock or FixedClock(on or DEMO_MORNING), on=asked, make=make, helper=helper)
     app = (HelperApp if helper else TrayroundApp)(session, signs)
-    async with app.run_test(size=size) as pilot:
-        await app.workers.wait_for_complete()
-        await pilot.pause()
-        yield Hand(app, pilot)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Compositor, "render_update", _undrawn)
+        async with app.run_test(size=size) as pilot:
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            yield Hand(app, pilot)
     session.close()
