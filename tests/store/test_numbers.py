@@ -9,7 +9,7 @@ from model.labels import label
 from model.numbering import about, next_numbers
 from model.rules.numbers import ABOUT_DAYS
 from model.store.database import Store
-from model.views.choices import read_choices
+from model.views.choices import read_numbers
 from model.views.label_sheet import new_numbers, renamed, tray_labels
 from model.views.trace import answer, read_trace
 from model.views.tray import find_tray
@@ -20,7 +20,7 @@ from tests.store.names import FLAT, KALE, SLATS, TOMATO
 
 
 def proposed(store: Store, on: int = 0) -> int:
-    return read_choices(store, day(on)).next_number
+    return read_numbers(store, day(on)).following
 
 
 def a_sowing(containers: dict[str, int], number: int | None = None) -> Sow:
@@ -74,7 +74,7 @@ def test_where_every_number_was_used_lately_one_that_no_tray_carries_is_given(
 def test_what_is_known_of_a_number_whose_label_may_be_about_is_told(bench: Store, stamp: StampMaker) -> None:
     labelling.relabel(bench, stamp(), {KALE: 51})
     shift.retire(bench, stamp(), TOMATO, None, the_tray(bench, TOMATO).have)
-    found = read_choices(bench, TODAY).about
+    found = read_numbers(bench, TODAY).about
     assert found[3].words == f"{label(3)} was kale Sedge Blue until Tue 14 Apr; that is {label(51)} now"
     assert found[1].words == f"{label(1)} was tomato Ostrel until Tue 14 Apr; that is gone"
 
