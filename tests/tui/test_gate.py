@@ -135,7 +135,7 @@ async def test_the_days_of_hardening_are_the_farms_own_once_they_are_set(farm: P
         assert hand.refused == "'2' days can't be. Give a whole number from 3 to 21."
         await hand.press("backspace")
         await hand.type("14⏎")
-        assert hand.said == "Kept."
+        assert hand.said == "Kept. The same key changes it again; u takes back entries only."
         await hand.type("25")
         assert "4 d of hardening" in hand.shown
         assert "NO: hardened 10 of 14 days" in hand.shown

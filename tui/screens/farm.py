@@ -44,7 +44,8 @@ class ChangesFarm(FindsTrays):
             raise change
         kept: list[str | None] = []
         await self.session.change(lambda store: kept.append(change(store)))
-        self.say(f"Kept: {kept[0]}." if kept and kept[0] else "Kept.")
+        again = "Kept. The same key changes it again; u takes back entries only."
+        self.say(f"Kept: {kept[0]}." if kept and kept[0] else again)
         self.app.post_message(SettingsChanged())
         await self.show_after()
         self.run_worker(self.refine(()), exit_on_error=False)
