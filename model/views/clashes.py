@@ -130,6 +130,7 @@ def answer(page: ClashPage) -> Answer:
             "quiet" if line.decided else "crowding",
             line.clash_id,
             line.number,
+            tray_id=line.tray_id,
         )
         for line in page.lines
     )
