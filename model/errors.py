@@ -45,7 +45,7 @@ class AlreadyKept(TrayroundError):
 
 
 class SaidAlready(TrayroundError):
-    """The same was said of this tray today; once is enough."""
+    """The same was said of this tray today, or for the same time on paper; once is enough."""
 
     title = "Said already"
 

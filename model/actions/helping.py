@@ -1,15 +1,13 @@
 """What somebody who stands in may enter, and nothing else: looked, watered, left, a note, a call for the grower."""
 
 from model.actions import growth, record
-from model.actions.desk import Pen, Receipt, Stamp, entry
-from model.actions.walk import MARKS
+from model.actions.desk import Receipt, Stamp, entry
+from model.actions.walk import MARKS, own_acts
 from model.entered import STRUCK
 from model.errors import BadInput, SaidAlready
-from model.facts import HELPING, Act, ActKind, Tray
+from model.facts import HELPING, ActKind
 from model.labels import label
 from model.rules.helping import HELPS, instead_of
-from model.rules.ledger import corrected
-from model.store import births, reading
 from model.store.database import Store
 
 
@@ -23,7 +21,7 @@ def mark(store: Store, stamp: Stamp, kind: ActKind, tray_id: int) -> Receipt:
         raise BadInput("A helper doesn't enter that.", "Leave it to the grower, or call.")
     with entry(store, stamp) as pen:
         (tray,) = pen.standing([tray_id])
-        own = _own_marks(pen, tray)
+        own = [act for act in own_acts(pen, [tray]) if act.text == HELPING]
         if any(act.kind is kind for act in own):
             raise SaidAlready(f"You said so of this tray today: {kind}.", "Nothing more was entered.")
         words = f"{kind} {label(tray.number)}"
@@ -34,16 +32,6 @@ def mark(store: Store, stamp: Stamp, kind: ActKind, tray_id: int) -> Receipt:
         pen.act(kind, tray_id, text=HELPING)
         pen.say(words)
     return pen.done()
-
-
-def _own_marks(pen: Pen, tray: Tray) -> list[Act]:
-    """What the same helper said of a tray on that day, one tray an entry, and that still counts."""
-    acts = births.live_acts(pen.rows, [tray.id], reading.dead_entries(pen.rows))[tray.id]
-    return [
-        act
-        for act in corrected(acts, tray.sowings)
-        if act.day == pen.stamp.act_day and act.who == pen.stamp.who and act.text == HELPING
-    ]
 
 
 def note(store: Store, stamp: Stamp, tray_id: int, text: str) -> Receipt:

@@ -5,11 +5,13 @@ from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.asof import standing_on
-from model.errors import BadInput
-from model.facts import ActKind, Tray
+from model.errors import BadInput, SaidAlready
+from model.facts import Act, ActKind, Tray
 from model.labels import label
+from model.rules.helping import instead_of
+from model.rules.ledger import corrected
 from model.rules.water import marked
-from model.store import reading
+from model.store import births, reading
 from model.store.database import Store
 from model.text import several
 
@@ -22,7 +24,10 @@ def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int
     with entry(store, stamp) as pen:
         if kind not in MARKS:
             raise BadInput(f"{kind} is no mark.", "Mark trays as looked at, watered, left dry or fed.")
-        trays = pen.standing(tray_ids)
+        asked = pen.standing(tray_ids)
+        trays = _not_told(pen, kind, asked)
+        if not trays:
+            raise _stands(f"{kind} {_named(asked)}")
         for tray in trays:
             pen.act(kind, tray.id)
         pen.say(f"{kind} {_named(trays)}")
@@ -54,6 +59,9 @@ def mark_place(
         left = [tray for tray in wanted if tray.id in exceptions] if kind is ActKind.WATERED else []
         if not chosen and not left:
             raise BadInput(f"Every tray at {place.name} is left out.", "Name fewer exceptions.")
+        chosen, left = _not_told(pen, kind, chosen), _not_told(pen, ActKind.LEFT_DRY, left)
+        if not chosen and not left:
+            raise _stands(f"{kind} {place.name}")
         for tray in chosen:
             pen.act(kind, tray.id, text=text or None)
         for tray in left:
@@ -61,6 +69,34 @@ def mark_place(
         words = f"{kind} {place.name}, {several(len(chosen), 'tray')}"
         pen.say(words + (f"; left dry {_named(left)}" if left else ""))
     return pen.done()
+
+
+def own_acts(pen: Pen, trays: Sequence[Tray]) -> list[Act]:
+    """What the same person said of some trays on the day of the act, and that still counts."""
+    acts = births.live_acts(pen.rows, [tray.id for tray in trays], reading.dead_entries(pen.rows))
+    return [
+        act
+        for tray in trays
+        for act in corrected(acts[tray.id], tray.sowings)
+        if act.day == pen.stamp.act_day and act.who == pen.stamp.who
+    ]
+
+
+def _not_told(pen: Pen, kind: ActKind, trays: list[Tray]) -> list[Tray]:
+    """Those of some trays of which it isn't the same person's last word for the same time on paper."""
+    told_at = pen.stamp.told_at
+    if told_at is None:
+        return trays
+    last = {
+        act.tray_id: act.kind
+        for act in own_acts(pen, trays)
+        if act.told_at == told_at and (act.kind is kind or instead_of(kind, act.kind))
+    }
+    return [tray for tray in trays if last.get(tray.id) is not kind]
+
+
+def _stands(words: str) -> SaidAlready:
+    return SaidAlready(f"That stands already for this time on paper: {words}.", "Nothing more was entered.")
 
 
 def trays_to_mark(here: Sequence[Tray], kind: ActKind, day: date) -> list[Tray]:

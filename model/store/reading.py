@@ -74,6 +74,7 @@ class EntryRow:
     at: datetime
     words: str
     undoes: int | None
+    told_at: datetime | None
 
 
 def settings(rows: Rows) -> dict[str, str]:
@@ -286,11 +287,14 @@ def dead_entries(rows: Rows) -> frozenset[int]:
 def entries(rows: Rows, since: datetime | None = None) -> list[EntryRow]:
     """Entries in the order they were made, from an instant on."""
     found = rows(
-        "SELECT entry.id, person.name, entered_at, words, undoes FROM entry JOIN person ON person.id = person_id "
+        "SELECT entry.id, person.name, entered_at, words, undoes, told_at FROM entry JOIN person ON person.id = person_id "
         "WHERE entered_at >= ? ORDER BY entry.id",
         (since or EVER).astimezone(UTC).isoformat(" ", "microseconds").partition("+")[0],
     )
-    return [EntryRow(i, who, _instant(at), words, undoes) for i, who, at, words, undoes in found]
+    return [
+        EntryRow(i, who, _instant(at), words, undoes, _maybe_instant(told))
+        for i, who, at, words, undoes, told in found
+    ]
 
 
 _ACTS = (
@@ -332,8 +336,7 @@ def acts_of_ids(rows: Rows, act_ids: Iterable[int]) -> list[Act]:
 
 def _act(row: Any) -> Act:
     act_id, entry_id, kind, day, who, at, *rest, told = row
-    told_at = _instant(told) if told else None
-    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *(*rest, told_at))
+    return Act(act_id, _KINDS[kind], _day(day), who, _instant(at), entry_id, *(*rest, _maybe_instant(told)))
 
 
 def last_act(rows: Rows, day: date, dead: Collection[int]) -> tuple[ActKind, str] | None:
@@ -383,6 +386,10 @@ def rows_in(rows: Rows, sql: str, values: Iterable[Any]) -> list[Any]:
 
 def _instant(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=UTC)
+
+
+def _maybe_instant(text: str | None) -> datetime | None:
+    return _instant(text) if text else None
 
 
 def _maybe_day(text: str | None) -> date | None:

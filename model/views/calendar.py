@@ -10,7 +10,7 @@ later DTSTAMP.
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -22,16 +22,19 @@ from model.errors import BadInput
 from model.facts import PlaceKind, Sowing, Tray
 from model.labels import label
 from model.rules.due import POTS_FROM_ML
+from model.rules.gate import Gate, Outdoors
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
-from model.rules.readiness import judge
-from model.rules.verdict import Due, Task
+from model.rules.readiness import case, judge
+from model.rules.verdict import Due, Task, Window
 from model.store import reading, reading_ahead
 from model.store.database import Store
 from model.store.reading_calendar import Batch, Line, Part, plan_lines, promise_lines, revision, sown_parts
 from model.text import clean, cut, several
+from model.views.gate import gate_of
 from model.views.grounds import grounds
+from model.views.outdoors import outdoors
 from model.views.outlook import or_reckoned
 from model.views.plan import planned
 from model.views.promises import PromiseLine
@@ -104,7 +107,7 @@ def read(
     since = today - GONE_WITHIN
     with store.reading() as rows:
         trays = standing_on(rows, today)
-        on = grounds(rows, trays, outlooks)
+        on, out = grounds(rows, trays, outlooks), outdoors(rows, today, now)
         ones = {one.target.id: one for one in planned(rows, today)}
         targets = reading_ahead.targets(rows)
         lines, promised = plan_lines(rows), promise_lines(rows)
@@ -113,7 +116,7 @@ def read(
     found = [
         *(event for line in lines if line.day >= since for event in _line(line, targets, ones, on, today)),
         *(event for line in promised for event in _promise(line, owed, today, names=names)),
-        *_steps(trays, parts, on, today),
+        *_steps(trays, parts, on, out, today),
     ]
     return CalendarView(today, farm, count, tuple(sorted(found, key=lambda e: (e.day, e.title, e.uid))))
 
@@ -249,11 +252,13 @@ def _to_fetch(uid: str, line: PromiseLine, today: date, *, names: bool) -> DayEv
 # Pot up, set out.
 
 
-def _steps(trays: Sequence[Tray], parts: Mapping[int, Part], on: Grounds, today: date) -> Iterator[DayEvent]:
+def _steps(
+    trays: Sequence[Tray], parts: Mapping[int, Part], on: Grounds, out: Outdoors, today: date
+) -> Iterator[DayEvent]:
     """One for all of a crop that was sown in one week; what none of it can need any more is cancelled."""
     steps: dict[Key, list[Step]] = defaultdict(list)
     for tray in trays:
-        for step in _moves(tray, on, today):
+        for step in _moves(tray, on, out, today):
             if (part := parts.get(step.sowing.id)) is not None:
                 steps[step.due.task, part.batch].append(step)
     for (task, batch), together in steps.items():
@@ -261,13 +266,26 @@ def _steps(trays: Sequence[Tray], parts: Mapping[int, Part], on: Grounds, today:
     yield from _over(steps.keys(), parts.values(), {tray.id: tray for tray in trays}, on)
 
 
-def _moves(tray: Tray, on: Grounds, today: date) -> Iterator[Step]:
+def _moves(tray: Tray, on: Grounds, out: Outdoors, today: date) -> Iterator[Step]:
     sowings = {sowing.id: sowing for sowing in tray.sowings}
     found = judge(tray, on, today).due
     harden = {due.sowing_id: due for due in found if due.task is Task.HARDEN}
     for due in found:
-        if due.task in STEPS and due.sowing_id in sowings:
-            yield Step(tray, sowings[due.sowing_id], due, harden.get(due.sowing_id))
+        if due.task in STEPS and (sowing := sowings.get(due.sowing_id or 0)) is not None:
+            if due.task is Task.SET_OUT:
+                due = _at_gate(due, gate_of(case(sowing, tray, on, today), out, today))
+            yield Step(tray, sowing, due, harden.get(due.sowing_id))
+
+
+def _at_gate(due: Due, found: Gate) -> Due:
+    """Setting out no sooner than the gate tells; its day is a provisional one while something isn't known."""
+    window, why, soonest = due.window, due.why, found.soonest
+    if soonest is not None and soonest > window.start:
+        window = Window(soonest, window.end and max(window.end, soonest))
+        why += f"; gate: soonest {short_day(soonest)}"
+    if found.unknown:
+        why += f"; provisional: {', '.join(found.unknown)} not known"
+    return replace(due, window=window, why=why)
 
 
 def _step(task: Task, batch: Batch, together: Sequence[Step], on: Grounds, today: date) -> DayEvent:

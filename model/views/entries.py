@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from model.days import farm_day, local_time, say_day
+from model.days import farm_day, local_time, say_day, say_told
 from model.store import reading
 from model.store.database import Store
 from model.store.reading import EntryRow
@@ -26,6 +26,8 @@ class EntryLine:
     stands: bool
     turned: tuple[str, ...] = ()
     """When it was taken back and brought back, and by whom."""
+    told: str = ""
+    """When it was done, where it was entered from paper: "7:10", "Mon 13 Apr 7:10"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,7 @@ def read(store: Store, _today: date, now: datetime) -> EntriesPage:
             entry.words,
             entry.id not in dead,
             tuple(_turned(entry, turns, zone)),
+            say_told(entry.told_at, on, zone) if entry.told_at else "",
         )
         for entry in reversed(of_day)
         if entry.undoes is None
@@ -88,9 +91,14 @@ def answer(page: EntriesPage) -> Answer:
 
 def _line(line: EntryLine) -> str:
     state = "" if line.stands else "taken back"
-    text = f"{line.time:>5} {fit(line.who, WHO - 1, '…')} {state:<{STATE}}{line.words}"
-    return cut(text, WIDTH)
+    head = f"{line.time:>5} {fit(line.who, WHO - 1, '…')} {state:<{STATE}}"
+    # When it was done stands whole, however long the words are.
+    return head + cut(line.words, WIDTH - TIME - WHO - STATE - len(_told(line))) + _told(line)
+
+
+def _told(line: EntryLine) -> str:
+    return f", told for {line.told}" if line.told else ""
 
 
 def _why(line: EntryLine) -> tuple[str, ...]:
-    return (line.words, f"entered {line.time} by {line.who}", *line.turned[-2:])
+    return (line.words, f"entered {line.time} by {line.who}{_told(line)}", *line.turned[-2:])

@@ -108,7 +108,7 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     )
 
 
-def _gate_of(at: Case, out: Outdoors, today: date) -> Gate:
+def gate_of(at: Case, out: Outdoors, today: date) -> Gate:
     """What the gate says of one sowing."""
     return gate(ripe_of(at), lines_of(at.crop.key), out, today)
 
@@ -124,7 +124,7 @@ def against(
         on = grounds(rows, trays.values(), kept_outlooks(rows) if outlooks is None else outlooks)
         out = outdoors(rows, today, now)
     cases = [case(sowing, tray, on, today) for tray in trays.values() for sowing in tray.sowings]
-    return {at.sowing.id: words for at in cases if (words := said_against(_gate_of(at, out, today)))}
+    return {at.sowing.id: words for at in cases if (words := said_against(gate_of(at, out, today)))}
 
 
 def said_against(found: Gate) -> str:
@@ -138,7 +138,7 @@ def _crops(found: Iterable[Leaving], out: Outdoors, on: Grounds, today: date) ->
         tuple[str, str, GateWord, tuple[str, ...], tuple[Caution, ...]], list[tuple[Leaving, Gate]]
     ] = {}
     for leaf in found:
-        said = _gate_of(leaf.case, out, today)
+        said = gate_of(leaf.case, out, today)
         mind = tuple(cautions(leaf.tray, today, on.zone))
         key = (leaf.case.crop.name, leaf.sowing.variety, said.word, said.lacks, mind)
         alike.setdefault(key, []).append((leaf, said))

@@ -1,6 +1,7 @@
 """The day's entries: who did what, one of them taken back though it isn't the newest, or refused with the reason."""
 
-from datetime import UTC, date, datetime
+import json
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from model.actions import record, walk
 from model.actions.desk import Stamp
 from model.actions.files import DEMO_MORNING
 from model.actions.opening import open_farm
+from model.days import FixedClock
 from model.facts import ActKind
 from model.rules.verdict import Today
 from model.views.round import read_round
@@ -118,6 +120,33 @@ async def test_what_was_entered_for_an_earlier_day_stands_on_the_day_it_was_ente
     async with at_the_farm(farm, asked=date(2026, 4, 13)) as hand:
         await hand.type("n46wjx")
         assert hand.said.startswith("took back: watered 46T")
+
+
+async def test_what_came_from_paper_says_for_when_it_was_told(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    async with at_the_farm(farm, clock=FixedClock(DEMO_MORNING, time(12, 30), "Europe/London")) as hand:
+        await hand.type("n46wI7:10⏎58wn")
+        await hand.type(f"W{' '.join(str(number) for number in hand.listed[:6])}⏎")
+        await hand.type("Iyesterday 18:05⏎63wInow⏎j")
+        told = [line[28:] for line in listed(hand)]
+        assert told == [
+            "watered 63V, told for Mon 13 Apr 18:05",
+            "watered Shelf, 6 trays; left dry 3…, told for 7:10",
+            "watered 58N, told for 7:10",
+            "watered 46T",
+        ]
+        assert max(map(len, listed(hand))) <= 78
+        assert "entered 12:30 by Wren, told for Mon 13 Apr 18:05" in hand.shown
+    assert run(["entries", "--db", str(farm), "--on", DEMO_MORNING.isoformat()]) == FINE
+    assert "watered 63V, told for Mon 13 Apr 18:05" in capsys.readouterr().out
+    assert run(["entries", "--db", str(farm), "--on", DEMO_MORNING.isoformat(), "--json"]) == FINE
+    assert [line["told"] for line in json.loads(capsys.readouterr().out)["lines"]] == [
+        "Mon 13 Apr 18:05",
+        "7:10",
+        "7:10",
+        "",
+    ]
 
 
 def test_the_entries_of_an_earlier_day_are_printed_with_who_and_what_became_of_them(

@@ -184,6 +184,42 @@ async def test_taking_back_is_done_now_whatever_time_was_told(farm: Path) -> Non
         assert undone == [(None,)]
 
 
+async def test_a_mark_that_stands_for_the_same_time_is_said_and_not_entered_again(farm: Path) -> None:
+    stands = "That stands already for this time on paper: {}. Nothing more was entered."
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎46w58l")
+        since = hand.last_act
+        await hand.type("46w")
+        assert hand.said == stands.format("watered 46T")
+        await hand.type("58l")
+        assert hand.said == stands.format("looked at 58N")
+        assert hand.acts(since) == []
+        # Another word and back, another time, another person, and what was taken back.
+        await hand.type("46d46wI7:20⏎46wI7:10⏎yJory⏎46wu46w")
+        given = ("watered", 46, None)
+        assert hand.acts(since) == [("left dry", 46, None), *[given] * 4]
+        assert hand.line(46).seen is Today.WATERED
+        await hand.type("46w")
+        assert hand.said == stands.format("watered 46T")
+        # Done now it is a second watering.
+        await hand.type("Inow⏎46w46w")
+        assert hand.acts(since)[5:] == [given] * 2
+
+
+async def test_a_sheet_that_is_entered_twice_stands_once(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎W46⏎F⏎46asoft⏎")
+        since = hand.last_act
+        await hand.type("W46⏎")
+        assert hand.said.startswith("That stands already for this time on paper: watered Mat.")
+        await hand.type("F⏎")
+        assert hand.said.startswith("That stands already for this time on paper: fed Mat.")
+        assert hand.acts(since) == []
+        await hand.type("46asoft⏎W58⏎")
+        assert hand.said.startswith("watered Mat, 1 tray; left dry 58N."), hand.said
+        assert hand.acts(since) == [("note", 46, None), ("watered", 46, None), ("left dry", 58, None)]
+
+
 async def test_a_move_that_was_done_at_seven_does_not_outdo_one_of_eight(farm: Path) -> None:
     async with at_the_farm(farm, clock=at(8)) as hand:
         await hand.type("n46m2")

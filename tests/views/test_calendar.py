@@ -10,7 +10,7 @@ import pytest
 import vobject
 from rich.cells import cell_len
 
-from model.actions import growth, plan, promises, record, shift
+from model.actions import growth, plan, promises, record, shift, walk, weather
 from model.actions.farm import keep_place
 from model.actions.files import demo_folder, export_folder, import_folder
 from model.actions.plan import Want
@@ -19,11 +19,11 @@ from model.actions.sow import Sow, SowPart, sow
 from model.ahead import Purpose
 from model.days import FixedClock, short_day
 from model.errors import BadInput
-from model.facts import LossCause, PlaceKind
+from model.facts import ActKind, LossCause, PlaceKind
 from model.store import reading, reading_ahead, reading_owed
 from model.store.database import Store
 from model.text import several
-from model.views import calendar
+from model.views import calendar, gate
 from model.views.calendar import DayEvent
 from model.views.plan import planned
 from tests.builders import TODAY, a_place, day
@@ -33,6 +33,7 @@ from tests.store.names import SLATS
 
 Ids = dict[str, int]
 AT = datetime.combine(TODAY, time(6, 30), UTC)
+LATER = AT + timedelta(hours=1)
 HARDENING = 5
 
 
@@ -135,6 +136,32 @@ def test_all_of_a_crop_that_was_sown_in_one_week_goes_out_as_one_event(
     shift.set_out(store, stamp(), second, None, 72)
     (one,) = events(written(store)).values()
     assert str(one["SUMMARY"]) == "set out 1R kale Copse"
+
+
+def test_nothing_is_set_out_before_the_gates_soonest_day(
+    store: Store, stamp: StampMaker, containers: Ids
+) -> None:
+    (tray,) = ready_kale(store, stamp, containers)
+    shift.move(store, stamp(today=day(-12)), [tray], HARDENING)
+    for ago in range(12, -1, -1):
+        walk.mark_trays(store, stamp(today=day(-ago)), ActKind.LOOKED, [tray])
+    # Hardened for long; of the nights nobody has said anything.
+    (out,) = events(written(store, LATER)).values()
+    assert out["DTSTART"].dt == TODAY
+    assert str(out["DESCRIPTION"]).endswith("; provisional: soil, nights not known)")
+    weather.keep_forecast(store, stamp(), [8.0, 8.0, 8.0, -6.0, 8.0, 8.0, 8.0])
+    (crop,) = gate.read(store, TODAY, LATER).crops
+    assert crop.gate.soonest == day(4)
+    (out,) = events(written(store, LATER)).values()
+    assert out["DTSTART"].dt == day(4)
+    assert f"; gate: soonest {short_day(day(4))}; provisional: soil not known)" in str(out["DESCRIPTION"])
+    for ago in (2, 1, 0):
+        weather.keep_soil(store, stamp(today=day(-ago)), None, 18.0)
+    weather.keep_forecast(store, stamp(), [12.0] * 7)
+    (out,) = events(written(store, LATER)).values()
+    assert out["DTSTART"].dt == TODAY
+    assert "gate" not in str(out["DESCRIPTION"])
+    assert "provisional" not in str(out["DESCRIPTION"])
 
 
 def test_what_went_out_is_struck_out_for_eight_weeks(

@@ -151,7 +151,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
     DEFAULT_CSS = """
     Ask { align: center bottom; background: $ground 10%; }
     Ask > Vertical {
-        width: 100%; max-width: 100; height: auto; max-height: 100%; background: $raised; color: $ink;
+        width: 100%; height: auto; max-height: 100%; background: $raised; color: $ink;
         border-top: heavy $quiet; padding: 0 1;
     }
     Ask .ask--title { height: 1; }

@@ -119,7 +119,9 @@ class AnswerScreen(TrayActs):
             text.append("\n " + fit(self._shown(found.heading), width) + "\n", style=self._colour("quiet"))
         top = len(answered) + 2
         for number, line in enumerate(found.lines):
-            style = f"reverse {self._colour(line.tone)}" if number == self._row else self._colour(line.tone)
+            style = self._colour(line.tone)
+            if number == self._row:
+                style = f"bold {style} on {self._colour('cursor')}"
             # The sign says the same as the colour, as it does on the round.
             sign = self.signs.cursor if number == self._row else " "
             text.append(sign + fit_words(self._shown(line.text), width) + "\n", style=style.strip())
