@@ -243,7 +243,7 @@ class Session:
         """What the questions offer."""
         from model.views.choices import read_choices
 
-        return await self._in_thread(lambda: read_choices(self.store, self.today))
+        return await self._in_thread(lambda: read_choices(self.store))
 
     async def page(self, tray_id: int) -> TrayPage:
         """Everything about one tray."""

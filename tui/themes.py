@@ -11,11 +11,6 @@ from textual.theme import Theme
 DARK = "trayround-dark"
 LIGHT = "trayround-light"
 
-GROUNDS = ("ground", "raised", "cursor")
-"""Colours that text stands on."""
-TEXTS = ("ink", "quiet", "ready", "crowding", "thirst", "cold", "note")
-"""Colours of text. The last five also mean something."""
-
 DARK_TOKENS: Mapping[str, str] = {
     "ground": "#1a1612",
     "raised": "#28211a",

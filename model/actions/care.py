@@ -93,11 +93,12 @@ def listed(path: Path) -> list[str]:
             "A copy from elsewhere takes the place of the record by its file: trayround restore COPY.",
         ]
     rows = [f"Backups of {path}, the newest first:"]
-    whole, newest = soundness.is_good(path), backup.newest_good(path)
+    whole, good = soundness.is_good(path), [copy for copy in found if soundness.is_good(copy.path)]
+    newest = good[0] if good else None
     for copy in found:
         zone = zone_of(copy.path)
         state = "broken"
-        if soundness.is_good(copy.path):
+        if copy in good:
             state = _said_lack(backup.lack(path, copy.path, newest, whole=whole), zone)
         occasion = "a merge" if copy.why == BEFORE_MERGE else "a new release opened it"
         why = f", before {occasion}" if copy.why else ""

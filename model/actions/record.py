@@ -278,11 +278,6 @@ def _refuse_too_many_cells(pen: Pen, tray: Tray, more: int) -> None:
         raise NotEnough(f"A {container.name} has {container.cells} cells, not {cells}.", "Give fewer cells.")
 
 
-def strike(store: Store, stamp: Stamp, act_id: int) -> Receipt:
-    """Take one older act out of the reckoning without touching the acts after it."""
-    return correct_act(store, stamp, act_id, STRUCK, "")
-
-
 def correct_act(store: Store, stamp: Stamp, act_id: int, field: str, new: str) -> Receipt:
     """Put right the day, count or score of an older act."""
     with entry(store, stamp) as pen:

@@ -77,7 +77,6 @@ AHEAD = 3
 """Days after today that are looked at [d]. Ours: the band is too wide to tell more."""
 LOW, HIGH = 0.1, 0.9
 """Shares of the weight below the band of easy water and below its top [fraction]."""
-_ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)

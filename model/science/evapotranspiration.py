@@ -117,23 +117,6 @@ def saturation_pressure(temp_c: Values) -> Values:
     return at_zero * np.exp(factor * temp / (temp + offset))
 
 
-def mean_saturation_pressure(low_c: Values, high_c: Values) -> Values:
-    """Saturation vapour pressure of a day, mean of that at its low and at its high, es [kPa].
-
-    Args:
-        low_c: Lowest temperature of the day, -90 to 60 [°C].
-        high_c: Highest temperature of the day, not below the low [°C].
-
-    Returns:
-        FAO-56 equation 12: (e0(low) + e0(high)) / 2 [kPa], which is above e0 of the mean; NaN for NaN.
-
-    Raises:
-        BadInput: A temperature outside the range, or a low above the high.
-    """
-    _range_c(low_c, high_c)
-    return (saturation_pressure(low_c) + saturation_pressure(high_c)) / 2.0
-
-
 def saturation_slope(temp_c: Values) -> Values:
     """How fast saturation vapour pressure rises with temperature, Δ [kPa/°C].
 
@@ -170,48 +153,6 @@ def psychrometric_constant(elevation_m: Values = 0.0) -> Values:
     height = within("A height above the sea", elevation_m, *ELEVATION_M, "m")
     at_sea, temp_k, lapse, exponent = AIR_PRESSURE
     return PSYCHROMETRIC.value * at_sea * ((temp_k - lapse * height) / temp_k) ** exponent
-
-
-def vapour_pressure(low_c: Values, high_c: Values, damp_percent: Values, dry_percent: Values) -> Values:
-    """Vapour pressure of the air from a day's highest and lowest relative humidity, ea [kPa].
-
-    Args:
-        low_c: Lowest temperature of the day, -90 to 60 [°C].
-        high_c: Highest temperature of the day, not below the low [°C].
-        damp_percent: Highest relative humidity, which comes with the low, 0 to 100 [%].
-        dry_percent: Lowest relative humidity, which comes with the high, 0 to 100 [%].
-
-    Returns:
-        FAO-56 equation 17: ea = (e0(low) RHmax + e0(high) RHmin) / 200 [kPa]; NaN where an input is NaN.
-
-    Raises:
-        BadInput: A temperature or humidity outside its range, a low above the high, a dry above the damp.
-    """
-    _range_c(low_c, high_c)
-    damp, dry = _humidity(damp_percent), _humidity(dry_percent)
-    if (dry > damp).any():
-        raise BadInput("The lowest humidity is above the highest.", "Swap the two.")
-    return (saturation_pressure(low_c) * damp + saturation_pressure(high_c) * dry) / (2.0 * 100.0)
-
-
-def vapour_pressure_of_mean(low_c: Values, high_c: Values, humidity_percent: Values) -> Values:
-    """Vapour pressure of the air where only a day's mean relative humidity is known, ea [kPa].
-
-    Args:
-        low_c: Lowest temperature of the day, -90 to 60 [°C].
-        high_c: Highest temperature of the day, not below the low [°C].
-        humidity_percent: Mean relative humidity, 0 to 100 [%].
-
-    Returns:
-        FAO-56 equation 19: ea = RHmean/100 (e0(low) + e0(high)) / 2 [kPa]; NaN where an input is NaN.
-
-    Raises:
-        BadInput: A temperature or humidity outside its range, or a low above the high.
-
-    Notes:
-        Less good than `vapour_pressure`, because humidity and temperature go opposite ways through a day.
-    """
-    return _humidity(humidity_percent) / 100.0 * mean_saturation_pressure(low_c, high_c)
 
 
 def extraterrestrial_radiation(latitude_deg: Values, day_of_year: Values) -> Values:

@@ -11,11 +11,10 @@ References:
        research and education center there was opened.
     3. Colorado State University Extension, GardenNotes 722, frost protection. Opened.
     4. Oregon State University, North Willamette (1988). Row cover effects on minimum air temperature. Opened.
-    5. Thornton, P. E. (2000). BIOME-BGC 4.1, soil temperature from the air of eleven days. Opened.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -50,9 +49,6 @@ TONIGHT_SD_C = Sourced(1.5, "°C", "ours: error of tonight's forecast low", "ass
 WEEK_SD_C = Sourced(3.0, "°C", "ours: error of the low forecast for a week ahead", "assumed")
 FORECAST_DAYS = Sourced(7.0, "d", "ours: beyond this the record says as much", "assumed")
 
-SOIL_DAYS = 11
-"""Daily means that the soil at 10 cm remembers, the newest weighing 11 (reference 5) [d]."""
-
 _NORMAL = NormalDist()
 
 
@@ -63,14 +59,6 @@ class Cover(StrEnum):
     LIGHT = "light fabric"
     MEDIUM = "medium fabric"
     HEAVY = "heavy fabric"
-
-
-class Night(StrEnum):
-    """What kind of cold night it is, as far as a cover is concerned."""
-
-    ORDINARY = "not known to be clear or windy"
-    CLEAR = "clear and still"
-    WINDY = "windy, cold air moving in"
 
 
 COVERS = {Cover.LIGHT: LIGHT_COVER_C, Cover.MEDIUM: MEDIUM_COVER_C, Cover.HEAVY: HEAVY_COVER_C}
@@ -244,24 +232,6 @@ def chance_of_later(freeze: LastFreeze, day: float) -> float:
     return freeze.share * _NORMAL.cdf(-beyond / freeze.sd_days)
 
 
-def chance_curve(freeze: LastFreeze, first_day: int, last_day: int) -> tuple[float, ...]:
-    """Chance that a freeze comes after each day of a span [fractions].
-
-    Args:
-        freeze: Normal of the last freeze.
-        first_day, last_day: First and last day of the span [day].
-
-    Returns:
-        `chance_of_later` of each day, both ends counted; shape (last_day - first_day + 1,) [fractions].
-
-    Raises:
-        BadInput: A last day before the first.
-    """
-    if last_day < first_day:
-        raise BadInput(f"Day {last_day} comes before day {first_day}.", "Swap the two.")
-    return tuple(chance_of_later(freeze, day) for day in range(first_day, last_day + 1))
-
-
 def day_of_chance(freeze: LastFreeze, chance: float) -> float:
     """Day after which a freeze comes with a chance [day].
 
@@ -313,15 +283,14 @@ def counted_chance(last: Iterable[float], day: float) -> Counted:
     return Counted(with_one / (with_one + without), low, high, later, years)
 
 
-def cover_credit(cover: Cover, night: Night = Night.ORDINARY) -> float:
+def cover_credit(cover: Cover) -> float:
     """Degrees by which a cover lowers the air temperature that plants bear [°C].
 
     Args:
         cover: What lies over the plants.
-        night: What kind of night; a clear or a windy one gets no credit.
 
     Returns:
-        0 to 3 [°C]; take it off the threshold. 0 on a clear, still night and on a windy one.
+        0 to 3 [°C]; take it off the threshold.
 
     Notes:
         On cool, clear nights the lows under covers were at times no higher than outside, or lower (reference 4), and
@@ -331,7 +300,7 @@ def cover_credit(cover: Cover, night: Night = Night.ORDINARY) -> float:
     References:
         3. GardenNotes 722; 4. North Willamette 1988: see the module.
     """
-    return COVERS[cover].value if cover in COVERS and night is Night.ORDINARY else 0.0
+    return COVERS[cover].value if cover in COVERS else 0.0
 
 
 def chance_of_night(low_c: float, threshold_c: float, days_ahead: float) -> float:
@@ -360,33 +329,6 @@ def chance_of_night(low_c: float, threshold_c: float, days_ahead: float) -> floa
         )
     sd = TONIGHT_SD_C.value + (WEEK_SD_C.value - TONIGHT_SD_C.value) * days_ahead / FORECAST_DAYS.value
     return _NORMAL.cdf((threshold_c - low_c) / sd)
-
-
-def soil_from_air(means_c: Sequence[float]) -> float:
-    """Soil temperature at 10 cm from the air of the last eleven days [°C].
-
-    Args:
-        means_c: Daily mean air temperatures, oldest first, at least eleven; older ones aren't read [°C].
-
-    Returns:
-        T = Σ i·T_i / 66, i = 1 for the oldest of eleven to 11 for the newest [°C]; NaN where one of them is NaN.
-
-    Raises:
-        BadInput: Fewer than eleven days.
-
-    Notes:
-        For bare ground without snow or mulch. A reading in the bed stands above it.
-
-    References:
-        5. Thornton, BIOME-BGC, see the module.
-    """
-    if len(means_c) < SOIL_DAYS:
-        raise BadInput(
-            f"{len(means_c)} days of air are too few for the soil; it takes {SOIL_DAYS}.",
-            "Enter the missing days, or read the soil itself.",
-        )
-    weights = range(1, SOIL_DAYS + 1)
-    return sum(i * mean for i, mean in zip(weights, means_c[-SOIL_DAYS:], strict=True)) / sum(weights)
 
 
 def _enough(last: Iterable[float]) -> list[float]:

@@ -309,20 +309,6 @@ def class_chances(weights: ArrayLike, logits: ArrayLike) -> Numbers:
     return np.asarray(-np.diff(past, axis=1, prepend=1.0, append=0.0))
 
 
-def look_chances(weights: ArrayLike, logits: ArrayLike) -> Numbers:
-    """Chance of each of the five scores if somebody looks, noise of the look included [fraction].
-
-    Args:
-        weights: `tray_growth` before the look, shape (rows, grid) [fraction].
-        logits: `fill_logits` at the moment of the look, shape (rows, grid) [-].
-
-    Returns:
-        Chances that sum to 1, shape (rows, 5) [fraction]; NaN for a row with a NaN. A score that was seen
-        against a chance of a few per cent is a surprise: a slip of the hand, or a tray unlike its sisters.
-    """
-    return np.stack([part.sum(axis=1) for part in look_parts(weights, logits)], axis=1)
-
-
 def look_parts(weights: ArrayLike, logits: ArrayLike) -> list[Numbers]:
     """Joint chance of each score and each growth, one array a score [fraction].
 

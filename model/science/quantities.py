@@ -90,28 +90,6 @@ def usable_chance(germination: float, seeds_a_cell: int = 1, survival: float = 1
     return (1.0 - (1.0 - germination) ** seeds_a_cell) * survival
 
 
-def cell_shares(germination: float, seeds_a_cell: int = 1) -> tuple[float, ...]:
-    """Shares of the cells in which no seed comes up, one, two, ... all [fractions].
-
-    Args:
-        germination: Chance that one seed comes up, g, from 0 to 1 [fraction].
-        seeds_a_cell: Seeds sown in each cell, k, at least 1 [seeds].
-
-    Returns:
-        C(k, j) g^j (1 - g)^(k - j) for j = 0 (empty), 1, ... k; shape (k + 1,), sum 1 [fractions]; NaN
-        throughout for NaN.
-
-    Raises:
-        BadInput: A germination outside 0 to 1, or fewer than one seed a cell.
-    """
-    _check_shares(germination)
-    _check_counts(seeds_a_cell)
-    return tuple(
-        math.comb(seeds_a_cell, up) * germination**up * (1.0 - germination) ** (seeds_a_cell - up)
-        for up in range(seeds_a_cell + 1)
-    )
-
-
 def chance_of_enough(
     cells: int, wanted: int, germination: float | SeedTest, seeds_a_cell: int = 1, survival: float = 1.0
 ) -> float:
@@ -224,37 +202,6 @@ def germination_limits(test: SeedTest, surety: float = LIMITS_SURETY.value) -> t
     low = beta_quantile(outside, test.sprouted, failed + 1) if test.sprouted else 0.0
     high = beta_quantile(1.0 - outside, test.sprouted + 1, failed) if failed else 1.0
     return low, high
-
-
-def seeds_to_test(germination: float, within: float, surety: float = LIMITS_SURETY.value) -> int:
-    """Seeds a test needs to pin a germination down [seeds].
-
-    Args:
-        germination: What the germination may be, g, between 0 and 1 [fraction].
-        within: How far off the test may be, d, above 0 [fraction].
-        surety: Chance that it isn't farther off, between 0 and 1 [fraction].
-
-    Returns:
-        n = z² g (1 - g) / d², rounded up, z the normal quantile (1.96 at 95 %) [seeds].
-
-    Raises:
-        BadInput: Shares that can't be, NaN among them.
-
-    Notes:
-        By the normal curve, which is good enough to plan a test; `germination_limits` judges one.
-
-    Examples:
-        >>> seeds_to_test(0.85, 0.05)
-        196
-    """
-    _check_surety(surety)
-    if not (0.0 < germination < 1.0 and within > 0.0):
-        raise BadInput(
-            f"A germination of {germination:g} within {within:g} can't be tested for.",
-            "Give a germination between 0 and 1 and a distance above 0.",
-        )
-    deviate = _NORMAL.inv_cdf((1.0 + surety) / 2.0)
-    return math.ceil(deviate**2 * germination * (1.0 - germination) / within**2)
 
 
 def supplies(cells: int, seeds_a_cell: int, cells_a_tray: int, cell_ml: float) -> Supplies:

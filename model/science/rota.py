@@ -54,8 +54,6 @@ class Placement:
     """[weighted flat-days]."""
     days_saved: int | None
     """Days heat saves: on its mat, or on the fastest right one. None where a side isn't known or no mat is right."""
-    days_moved: int
-    """Days after the wished day, negative before; 0 where it is left out."""
     pinned: bool
     held_by: tuple[str, ...]
     """Sowings that hold the slots it would have had first, on days that are full."""
@@ -200,7 +198,6 @@ def _placements(
                 sowing.flats,
                 option.cost,
                 _days_saved(sowing, mats, option),
-                0 if out else option.day - sowing.wish,
                 sowing.pin is not None,
                 tuple(sowings[j].name for j in held_by[i]),
                 option != choices[i][0] and not empty.fits(choices[i][0], sowing.flats),

@@ -288,46 +288,6 @@ def one_day(
     return left
 
 
-def over_days(
-    easy_water: Values,
-    evapotranspiration_mm: NDArray[np.float64],
-    root_fill: Values,
-    crop_coefficient: Values,
-    easy_mm: Values,
-    watering: Values = 0.0,
-    mat: Values = 1.0,
-    own_factor: Values = 1.0,
-) -> NDArray[np.float64]:
-    """Easy water left in the evening of each of many days [fraction].
-
-    Args:
-        easy_water: Easy water left in the first morning, a number or one for each tray, 0 to 1 [fraction].
-        evapotranspiration_mm: Array of days, or of days by trays, 0 to 50 [mm/d].
-        root_fill: A number, or an array whose first axis is days, 0 to 1 [fraction].
-        crop_coefficient: A number or one for each tray, 0 to 3 [-].
-        easy_mm: A number or one for each tray, above 0 [mm].
-        watering: A number, or an array whose first axis is days, at least 0 [fraction of easy_mm].
-        mat: A number, or an array whose first axis is days, at least 1 [-].
-        own_factor: A number or one for each tray, 0.01 to 100 [-].
-
-    Returns:
-        `one_day` after `one_day`: days, or days by trays [fraction]; NaN from the day an input is NaN.
-
-    Raises:
-        BadInput: An input outside its range, no day at all, or arrays of unlike numbers of days.
-    """
-    count = len(evapotranspiration_mm) if np.ndim(evapotranspiration_mm) else 0
-    daily = [np.asarray(each, dtype=np.float64) for each in (root_fill, watering, mat)]
-    if not count or any(each.ndim and len(each) != count for each in daily):
-        raise BadInput("The days of the inputs don't match.", "Give every day its evapotranspiration.")
-    evenings, left = [], easy_water
-    for day, place in enumerate(evapotranspiration_mm):
-        fill, given, warmed = (each[day] if each.ndim else each for each in daily)
-        left = one_day(left, place, fill, crop_coefficient, easy_mm, given, warmed, own_factor)
-        evenings.append(left)
-    return np.array(evenings)
-
-
 def _above_nothing(what: str, values: Values) -> NDArray[np.float64]:
     """Values as an array, refused where one isn't above 0."""
     numbers = within(what, values, 0.0, np.inf)

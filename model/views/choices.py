@@ -1,6 +1,6 @@
 """What the small questions offer: places with room, containers, varieties, the last sowings, people, settings."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,7 +14,7 @@ from model.rules.seeding import Packet
 from model.rules.sprouting import heat_words
 from model.science.quantities import SeedTest
 from model.store import reading
-from model.store.database import Store
+from model.store.database import Rows, Store
 from model.store.reading_lots import failed_lots, varieties_in_use
 
 
@@ -91,18 +91,25 @@ class Choices:
     containers: tuple[Container, ...]
     crops: tuple[tuple[str, str], ...]
     """Key and name of every crop that has figures; a crop may go by several names."""
-    taken: frozenset[int]
-    """Numbers of the standing trays."""
-    about: Mapping[int, LabelAbout]
-    """Numbers that no tray carries but whose labels may still be about."""
     varieties: tuple[tuple[str, str], ...]
     """Crop and name of every variety that something on record names."""
     lots: tuple[LotChoice, ...]
     last: tuple[Sown, ...]
     """The last sowing of each variety, the newest first."""
-    next_number: int
     people: tuple[str, ...]
     settings: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """Which number a new label can have."""
+
+    taken: frozenset[int]
+    """Numbers of the standing trays."""
+    about: Mapping[int, LabelAbout]
+    """Numbers that no tray carries but whose labels may still be about."""
+    following: int
+    """The next free one."""
 
 
 def heat_warning(crop_key: str, place: Place) -> str:
@@ -126,44 +133,62 @@ def _labels_about(labels: Mapping[int, tuple[Tray, date]]) -> dict[int, LabelAbo
     return found
 
 
-def read_choices(store: Store, today: date) -> Choices:
+def read_choices(store: Store) -> Choices:
     """What the questions can offer now."""
     with store.reading() as rows:
+        return _choices(rows, reading.standing_trays(rows))
+
+
+def read_numbers(store: Store, today: date) -> Numbers:
+    """What a question for a number has to know; it reads every tray that left of late."""
+    with store.reading() as rows:
+        return _numbers(rows, reading.standing_trays(rows), today)
+
+
+def read_for_sowing(store: Store, today: date) -> tuple[Choices, Numbers]:
+    """Both."""
+    with store.reading() as rows:
         standing = reading.standing_trays(rows)
-        labels = about(rows, today, standing)
-        varieties = {row.id: row for row in reading.varieties(rows)}
-        lots = reading.lots(rows)
-        failed, used = failed_lots(rows), varieties_in_use(rows)
-        return Choices(
-            places=tuple(
-                PlaceRoom(place, sum(tray.place_id == place.id for tray in standing))
-                for place in reading.places(rows)
-            ),
-            containers=reading.containers(rows),
-            crops=tuple((key, name) for name, key in crop_names().items()),
-            taken=frozenset(tray.number for tray in standing),
-            about=_labels_about(labels),
-            varieties=tuple((row.crop, row.name) for row in varieties.values() if row.id in used),
-            lots=tuple(
-                LotChoice(
-                    varieties[lot.variety_id].crop,
-                    varieties[lot.variety_id].name,
-                    lot.name,
-                    lot.treated,
-                    lot.packed_year,
-                    lot.tested_seeds,
-                    lot.tested_up,
-                    lot.tested_on,
-                    lot.tested_c,
-                    lot.id in failed,
-                )
-                for lot in lots
-            ),
-            last=tuple(
-                Sown(varieties[variety].crop, varieties[variety].name, lot, container, place, cells, seeds)
-                for variety, lot, container, place, cells, seeds in reading.last_sowings(rows)
-            ),
-            next_number=next_number(rows, labels),
-            people=reading.people(rows),
-            settings=reading.settings(rows),
-        )
+        return _choices(rows, standing), _numbers(rows, standing, today)
+
+
+def _numbers(rows: Rows, standing: Sequence[Tray], today: date) -> Numbers:
+    labels = about(rows, today, standing)
+    taken = frozenset(tray.number for tray in standing)
+    return Numbers(taken, _labels_about(labels), next_number(rows, labels))
+
+
+def _choices(rows: Rows, standing: Sequence[Tray]) -> Choices:
+    varieties = {row.id: row for row in reading.varieties(rows)}
+    lots = reading.lots(rows)
+    failed, used = failed_lots(rows), varieties_in_use(rows)
+    return Choices(
+        places=tuple(
+            PlaceRoom(place, sum(tray.place_id == place.id for tray in standing))
+            for place in reading.places(rows)
+        ),
+        containers=reading.containers(rows),
+        crops=tuple((key, name) for name, key in crop_names().items()),
+        varieties=tuple((row.crop, row.name) for row in varieties.values() if row.id in used),
+        lots=tuple(
+            LotChoice(
+                varieties[lot.variety_id].crop,
+                varieties[lot.variety_id].name,
+                lot.name,
+                lot.treated,
+                lot.packed_year,
+                lot.tested_seeds,
+                lot.tested_up,
+                lot.tested_on,
+                lot.tested_c,
+                lot.id in failed,
+            )
+            for lot in lots
+        ),
+        last=tuple(
+            Sown(varieties[variety].crop, varieties[variety].name, lot, container, place, cells, seeds)
+            for variety, lot, container, place, cells, seeds in reading.last_sowings(rows)
+        ),
+        people=reading.people(rows),
+        settings=reading.settings(rows),
+    )

@@ -35,23 +35,20 @@ class Label:
         return "\n".join((self.label, *self.lines))
 
 
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """The labels that were asked for."""
+
+    found: tuple[Label, ...]
+    renamed: tuple[str, ...]
+    """Which of the numbers are old ones, and of others which other tray they were: 43C is 51B now."""
+
+
 def numbered(store: Store, today: date, words: Iterable[str]) -> list[int]:
     """Tray numbers from what was typed; a slip is asked about."""
     with store.reading() as rows:
         standing = {tray.number for tray in standing_on(rows, today)}
     return [read_label(word, standing) for word in words]
-
-
-def renamed(store: Store, today: date, numbers: Iterable[int]) -> list[str]:
-    """Which of some numbers are old ones, and of others which other tray they were: 43C is 51B now."""
-    with store.reading() as rows:
-        standing = standing_on(rows, today)
-    return [
-        words
-        for number in numbers
-        if (tray := leads_to(number, standing)) is not None
-        for words in number_words(number, tray, standing, today)
-    ]
 
 
 def new_on(rows: Rows, standing: Iterable[Tray], day: date) -> list[Tray]:
@@ -76,28 +73,31 @@ def new_numbers(store: Store, today: date) -> list[int]:
         return sorted(tray.number for tray in new_on(rows, standing_on(rows, today), today))
 
 
-def tray_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
+def tray_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> Labels:
     """A label for each of some standing trays; without numbers for those that are new on the day."""
-    trays, classes = _wanted(store, today, numbers)
-    return tuple(_label(tray, _living(tray), classes) for tray in trays)
+    trays, classes, renamed = _wanted(store, today, numbers)
+    return Labels(tuple(_label(tray, _living(tray), classes) for tray in trays), renamed)
 
 
-def plant_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> tuple[Label, ...]:
+def plant_labels(store: Store, today: date, numbers: Sequence[int] = ()) -> Labels:
     """A label for every plant that stands in some trays; without numbers in those that are new on the day."""
-    trays, classes = _wanted(store, today, numbers)
+    trays, classes, renamed = _wanted(store, today, numbers)
     many = sum(tray.have for tray in trays)
     if many > MOST_PLANTS:
         raise BadInput(f"That would be {many} labels.", f"Name fewer trays: {MOST_PLANTS} labels at most.")
-    return tuple(
+    found = tuple(
         _label(tray, [sowing], classes)
         for tray in trays
         for sowing in _living(tray)
         for _ in range(sowing.have)
     )
+    return Labels(found, renamed)
 
 
-def _wanted(store: Store, today: date, numbers: Sequence[int]) -> tuple[list[Tray], Mapping[int, date]]:
-    """The trays that are labelled, and the days of the classes that they are for."""
+def _wanted(
+    store: Store, today: date, numbers: Sequence[int]
+) -> tuple[list[Tray], Mapping[int, date], tuple[str, ...]]:
+    """The trays that are labelled, the days of the classes that they are for, and what is to be known of the numbers."""
     with store.reading() as rows:
         standing = standing_on(rows, today)
         wanted = [leads_to(number, standing) for number in numbers]
@@ -109,7 +109,13 @@ def _wanted(store: Store, today: date, numbers: Sequence[int]) -> tuple[list[Tra
         )
         if not found:
             raise BadInput("No tray got a label on that day.", "Name the trays by their numbers.")
-        return list({tray.id: tray for tray in found}.values()), class_days(rows)
+        renamed = tuple(
+            words
+            for number, tray in zip(numbers, wanted, strict=True)
+            if tray is not None
+            for words in number_words(number, tray, standing, today)
+        )
+        return list({tray.id: tray for tray in found}.values()), class_days(rows), renamed
 
 
 def _living(tray: Tray) -> list[Sowing]:

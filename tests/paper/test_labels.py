@@ -53,17 +53,17 @@ def codes_of(pdf: bytes, scale: float = 2) -> list[list[str]]:
 
 
 def test_a_label_names_number_letter_variety_crop_day_and_lot(store: Store) -> None:
-    (found,) = tray_labels(store, DEMO_MORNING, [12])
+    (found,) = tray_labels(store, DEMO_MORNING, [12]).found
     assert found.text == "12N\neggplant Morrow\nsown 27 Feb 2026\nlot EG-25"
 
 
 def test_treated_seed_is_named_on_the_label(store: Store) -> None:
-    (found,) = tray_labels(store, DEMO_MORNING, [47])
+    (found,) = tray_labels(store, DEMO_MORNING, [47]).found
     assert found.lines == ("sweet corn Amberly", "sown 30 Mar 2026", "lot SC-25", "treated seed")
 
 
 def test_a_mixed_flat_has_one_label_with_every_sowing(store: Store) -> None:
-    (found,) = tray_labels(store, DEMO_MORNING, [27])
+    (found,) = tray_labels(store, DEMO_MORNING, [27]).found
     assert [words for words in found.lines if "sown" not in words] == [
         "lettuce Pale Ivy",
         "mustard Rook",
@@ -78,13 +78,13 @@ def test_what_is_sown_for_a_class_is_not_edible_and_so_are_its_plants_when_they_
     want = plan.Want("tomato", "Brisk Nine", 30, date(2026, 4, 28), date(2026, 4, 28), 6, Purpose.CLASS)
     wish = sow.Sow(6, 2, (sow.SowPart("tomato", "Brisk Nine", 30, target_id=target),), DEMO_MORNING)
     (tray,) = sow.sow(store, stamp(), wish).tray_ids
-    (found,) = tray_labels(store, DEMO_MORNING, [71])
+    (found,) = tray_labels(store, DEMO_MORNING, [71]).found
     assert found.lines[-1] == "class 27 Apr, not edible"
     plan.change_target(store, stamp(), target, want)
     pots = shift.pot_up(store, stamp(), tray, None, [shift.PotUp(12, 1, 3)]).tray_ids
     (potted,) = set(pots) - {tray}
     shift.pot_up(store, stamp(), potted, None, [shift.PotUp(6, 1, 3)])
-    assert [one.lines[-1] for one in tray_labels(store, DEMO_MORNING, [71, 72, 73])] == [
+    assert [one.lines[-1] for one in tray_labels(store, DEMO_MORNING, [71, 72, 73]).found] == [
         "class 28 Apr, not edible"
     ] * 3
     assert any("not edible: 71" in words and "73" in words for words in read(store, DEMO_MORNING).cautions)
@@ -99,17 +99,17 @@ def test_without_numbers_the_trays_of_the_day_are_labelled_and_a_day_without_any
     tray = next(line for line in view.lines if line.number == 12)
     place = tray.place_id
     shift.pot_up(store, stamp(), tray.tray_id, None, [shift.PotUp(12, 1, place)])
-    assert [found.label for found in tray_labels(store, DEMO_MORNING)] == ["71W"]
+    assert [found.label for found in tray_labels(store, DEMO_MORNING).found] == ["71W"]
 
 
 def test_every_plant_of_a_tray_gets_a_label_and_thousands_are_refused(store: Store) -> None:
     view = read_round(store, DEMO_MORNING)
     plants = next(line.plants for line in view.lines if line.number == 12)
-    found = plant_labels(store, DEMO_MORNING, [12])
+    found = plant_labels(store, DEMO_MORNING, [12]).found
     assert len(found) == plants
     assert {one.label for one in found} == {"12N"}
     # Of a mixed flat each plant has its own name.
-    flat = [one.lines[0] for one in plant_labels(store, DEMO_MORNING, [27])]
+    flat = [one.lines[0] for one in plant_labels(store, DEMO_MORNING, [27]).found]
     assert flat == ["lettuce Pale Ivy"] * 4 + ["mustard Rook"] * 4 + ["cilantro Quill"] * 4
     with pytest.raises(BadInput, match="labels"):
         plant_labels(store, DEMO_MORNING, [line.number for line in view.lines])
@@ -121,7 +121,7 @@ def test_a_number_that_no_tray_has_is_refused(store: Store) -> None:
 
 
 def test_plain_text_leaves_an_empty_line_between_labels(store: Store) -> None:
-    found = text(tray_labels(store, DEMO_MORNING, [12, 43]))
+    found = text(tray_labels(store, DEMO_MORNING, [12, 43]).found)
     assert found.split("\n\n")[1] == "43C\nparsley Brook\nsown 26 Mar 2026"
 
 
@@ -205,7 +205,7 @@ def test_a_sheet_that_can_not_be_is_refused_in_a_file_too(store: Store, tmp_path
 def test_a_general_reader_reads_every_code_back_on_every_page(store: Store) -> None:
     view = read_round(store, DEMO_MORNING)
     numbers = sorted(line.number for line in view.lines)
-    pdf = labels_pdf(tray_labels(store, DEMO_MORNING, numbers), USUAL, "Labels")
+    pdf = labels_pdf(tray_labels(store, DEMO_MORNING, numbers).found, USUAL, "Labels")
     found = codes_of(pdf)
     assert [len(page) for page in found] == [24, 24, 12]
     assert sorted(code for page in found for code in page) == sorted(label(number) for number in numbers)
@@ -225,7 +225,7 @@ def test_labels_of_every_size_are_read_back(sheet: str) -> None:
 
 def test_the_text_and_the_page_are_what_was_asked_for(store: Store) -> None:
     layout = read_label_sheet("letter 3x8 margins 5x13")
-    pdf = labels_pdf(tray_labels(store, DEMO_MORNING, [12, 47]), layout, "Labels")
+    pdf = labels_pdf(tray_labels(store, DEMO_MORNING, [12, 47]).found, layout, "Labels")
     (page,) = pypdf.PdfReader(BytesIO(pdf)).pages
     assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx((612, 792), abs=0.01)
     for words in ("12N", "eggplant Morrow", "sown 27 Feb 2026", "lot EG-25", "47R", "treated seed"):

@@ -12,14 +12,11 @@ from model.science.evapotranspiration import (
     daylight_hours,
     extraterrestrial_radiation,
     lamp_evaporation,
-    mean_saturation_pressure,
     psychrometric_constant,
     reference_evapotranspiration,
     saturation_pressure,
     saturation_slope,
     solar_radiation,
-    vapour_pressure,
-    vapour_pressure_of_mean,
     within,
 )
 from tests.science.arrays import gives_as_array_what_its_numbers_give, gives_nan_for_nan, holds_its_range
@@ -33,11 +30,8 @@ RIO, MID_MAY = -(22.0 + 54.0 / 60.0), 135
 
 FUNCTIONS: list[tuple[Callable[..., Values], tuple[float, ...]]] = [
     (saturation_pressure, (15.0,)),
-    (mean_saturation_pressure, (15.0, 24.5)),
     (saturation_slope, (16.9,)),
     (psychrometric_constant, (100.0,)),
-    (vapour_pressure, (18.0, 25.0, 82.0, 54.0)),
-    (vapour_pressure_of_mean, (18.0, 25.0, 68.0)),
     (extraterrestrial_radiation, (-20.0, 246.0)),
     (daylight_hours, (-20.0, 246.0)),
     (solar_radiation, (14.8, 26.6, 40.6)),
@@ -49,7 +43,6 @@ FUNCTIONS: list[tuple[Callable[..., Values], tuple[float, ...]]] = [
 LIMITS = [
     (saturation_pressure, (15.0,), 0, -90.0, 60.0),
     (psychrometric_constant, (0.0,), 0, -500.0, 9000.0),
-    (vapour_pressure_of_mean, (18.0, 25.0, 68.0), 2, 0.0, 100.0),
     (extraterrestrial_radiation, (45.0, 100.0), 0, -90.0, 90.0),
     (daylight_hours, (45.0, 100.0), 1, 1.0, 366.0),
     (solar_radiation, (5.0, 15.0, 30.0), 2, 0.0, 60.0),
@@ -64,15 +57,6 @@ def test_saturation_pressure_is_that_of_example_3():
     for temp, printed in ((15.0, 1.705), (24.5, 3.075)):
         case = Published(FAO, "example 3", f"e0 at {temp} °C", printed, 0.001)
         assert_published(case, saturation_pressure(temp))
-    case = Published(FAO, "example 3", "es of 15 and 24.5 °C", 2.39, 0.01)
-    assert_published(case, mean_saturation_pressure(15.0, 24.5))
-
-
-def test_vapour_pressure_is_that_of_example_5():
-    case = Published(FAO, "example 5", "18 to 25 °C, 82 and 54 %", 1.70, 0.01)
-    assert_published(case, vapour_pressure(18.0, 25.0, 82.0, 54.0))
-    case = Published(FAO, "example 5", "18 to 25 °C, mean 68 %", 1.78, 0.01)
-    assert_published(case, vapour_pressure_of_mean(18.0, 25.0, 68.0))
 
 
 def test_slope_and_psychrometric_constant_are_those_of_example_18():
@@ -233,11 +217,7 @@ def test_values_in_range_pass_and_the_first_wrong_one_is_named():
         lambda: saturation_pressure(70.0),
         lambda: saturation_pressure(math.inf),
         lambda: saturation_slope(-237.3),
-        lambda: mean_saturation_pressure(20.0, 10.0),
         lambda: psychrometric_constant(12000.0),
-        lambda: vapour_pressure(18.0, 25.0, 54.0, 82.0),
-        lambda: vapour_pressure(18.0, 25.0, 104.0, 82.0),
-        lambda: vapour_pressure_of_mean(18.0, 25.0, -1.0),
         lambda: extraterrestrial_radiation(90.1, 100),
         lambda: extraterrestrial_radiation(np.array([45.0, -91.0]), 100),
         lambda: extraterrestrial_radiation(45.0, 0),

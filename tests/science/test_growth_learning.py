@@ -14,7 +14,6 @@ from model.science.growth_learning import (
     gather,
     growth_moments,
     growth_quantiles,
-    look_chances,
     look_evidence,
     passing,
     share_past,
@@ -211,17 +210,15 @@ def test_fill_quantiles_are_those_of_growth_carried_over():
     assert fills == pytest.approx(straight, abs=2e-4)
 
 
-def test_classes_and_looks_have_chances_that_sum_to_one():
-    weights, logits = learnt(SEEN["few on day 14"]), logits_on(18)
-    for chances in (class_chances(weights, logits), look_chances(weights, logits)):
-        assert chances.shape == (1, 5)
-        assert chances.min() >= 0.0
-        assert chances.sum() == pytest.approx(1.0, abs=1e-4)
+def test_classes_have_chances_that_sum_to_one():
+    chances = class_chances(learnt(SEEN["few on day 14"]), logits_on(18))
+    assert chances.shape == (1, 5)
+    assert chances.min() >= 0.0
+    assert chances.sum() == pytest.approx(1.0, abs=1e-4)
 
 
-def test_a_look_against_all_expectation_is_a_surprise_before_and_a_contradiction_after():
-    before, late = learnt([(14, 0), (18, 0)]), logits_on(19)
-    assert look_chances(before, late)[0, 4] < 0.001
+def test_a_look_against_all_expectation_is_a_contradiction_afterwards():
+    late = logits_on(19)
     after = learnt([(14, 0), (18, 0), (19, 4)])
     assert class_chances(after, late)[0, 4] < 0.01
 
@@ -267,7 +264,6 @@ def test_what_is_not_a_number_stays_in_its_row():
         np.stack(growth_moments(weights), axis=1),
         growth_quantiles(weights, LOG_GROWTH, [0.1, 0.9]),
         class_chances(weights, logits),
-        look_chances(weights, logits),
     ]
     for answer in answers:
         assert np.isnan(answer[0]).all()

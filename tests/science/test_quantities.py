@@ -12,11 +12,9 @@ from model.science.quantities import (
     SeedTest,
     beta_below,
     beta_quantile,
-    cell_shares,
     cells_needed,
     chance_of_enough,
     germination_limits,
-    seeds_to_test,
     supplies,
     usable_chance,
 )
@@ -127,35 +125,6 @@ def test_no_seed_and_every_seed_have_one_open_limit():
 
 
 @pytest.mark.parametrize(
-    ("germination", "seeds", "printed"),
-    [(0.75, 1, 25), (0.75, 2, 6), (0.85, 1, 15), (0.85, 2, 2), (0.55, 1, 45), (0.55, 2, 20), (0.55, 3, 9)],
-)
-def test_empty_cells_by_seeds_sown(germination, seeds, printed):
-    case = Published(OWN, "empty cells, %", f"{seeds} at {germination}", printed, 1)
-    assert_published(case, 100.0 * cell_shares(germination, seeds)[0])
-
-
-def test_two_good_seeds_make_most_cells_doubles_to_thin():
-    case = Published(OWN, "doubles, %", "2 at 0.85", 72, 1)
-    assert_published(case, 100.0 * cell_shares(0.85, 2)[2])
-
-
-@pytest.mark.parametrize("seeds", [1, 2, 3])
-def test_the_shares_of_the_cells_sum_to_one_and_hold_the_usable_chance(seeds):
-    shares = cell_shares(0.62, seeds)
-    assert len(shares) == seeds + 1
-    assert sum(shares) == pytest.approx(1.0, rel=1e-12)
-    assert sum(shares[1:]) * 0.9 == pytest.approx(usable_chance(0.62, seeds, 0.9), rel=1e-12)
-
-
-@pytest.mark.parametrize(("within", "printed"), [(0.05, 196), (0.10, 49)])
-def test_seeds_that_a_test_needs(within, printed):
-    assert_published(
-        Published(OWN, "seed test", f"0.85 within {within}", printed, 1), seeds_to_test(0.85, within)
-    )
-
-
-@pytest.mark.parametrize(
     ("cells", "cell_ml", "printed"),
     [(24, 171, 4.7), (50, 66, 3.8), (72, 43, 3.6), (128, 23, 3.4), (200, 11, 2.5), (288, 7, 2.3)],
 )
@@ -229,7 +198,6 @@ def test_what_is_not_a_number_comes_out_as_not_a_number():
     answers = [
         usable_chance(NAN),
         usable_chance(0.5, 1, NAN),
-        *cell_shares(NAN, 3),
         chance_of_enough(9, 5, NAN),
         chance_of_enough(4, 5, NAN),
         chance_of_enough(9, 5, 0.5, 1, NAN),
@@ -271,8 +239,6 @@ def test_no_more_cells_than_the_most_are_ever_named():
         lambda: usable_chance(1.2),
         lambda: usable_chance(0.5, 0),
         lambda: usable_chance(0.5, 1, -0.1),
-        lambda: cell_shares(-0.1),
-        lambda: cell_shares(0.5, 0),
         lambda: chance_of_enough(0, 1, 0.5),
         lambda: chance_of_enough(1, 0, 0.5),
         lambda: chance_of_enough(1, 1, 80),
@@ -283,9 +249,6 @@ def test_no_more_cells_than_the_most_are_ever_named():
         lambda: SeedTest(-1, 10),
         lambda: SeedTest(0, 0),
         lambda: germination_limits(SeedTest(8, 10), 0.0),
-        lambda: seeds_to_test(1.0, 0.1),
-        lambda: seeds_to_test(NAN, 0.1),
-        lambda: seeds_to_test(0.5, 0.0),
         lambda: supplies(0, 1, 72, 43.0),
         lambda: supplies(10, 1, 72, 0.0),
         lambda: beta_below(0.5, 0.0, 1.0),

@@ -1,7 +1,6 @@
 """Water held and lost: the worked cells and days, the limits, and what is refused."""
 
 import math
-import time
 from collections.abc import Callable
 
 import numpy as np
@@ -27,7 +26,6 @@ from model.science.water_balance import (
     mat_factor,
     millimetres,
     one_day,
-    over_days,
     water_content,
     water_held,
 )
@@ -288,46 +286,6 @@ def test_one_day_is_the_worked_sum():
     assert one_day(0.9, 0.0, 0.25, TOMATO, 10.0) == 0.9
 
 
-def test_days_follow_each_other_and_a_tray_at_a_time_is_the_same():
-    draw = np.random.default_rng(3)
-    mm, given = draw.uniform(0.5, 4.0, (20, 5)), np.where(draw.random((20, 5)) < 0.4, 1.0, 0.0)
-    fill, own = draw.uniform(0.0, 0.6, (20, 5)), draw.uniform(0.7, 1.4, 5)
-    together = over_days(np.full(5, 0.8), mm, fill, TOMATO, 9.6, given, 1.2, own)
-    assert together.shape == (20, 5)
-    for tray in range(5):
-        left, alone = 0.8, []
-        for day in range(20):
-            left = one_day(
-                left, mm[day, tray], fill[day, tray], TOMATO, 9.6, given[day, tray], 1.2, own[tray]
-            )
-            alone.append(left)
-        assert together[:, tray].tolist() == alone
-        one = over_days(0.8, mm[:, tray], fill[:, tray], TOMATO, 9.6, given[:, tray], 1.2, own[tray])
-        assert one.tolist() == alone
-
-
-def test_a_tray_that_is_never_watered_ends_finger_dry_and_water_brings_it_back():
-    mm, given = np.full(12, 2.0), np.zeros(12)
-    given[-1] = 1.0
-    course = over_days(1.0, mm, 0.2, SMALL_VEGETABLES.value, 9.6, given)
-    assert np.all(np.diff(course[:5]) < 0.0)
-    assert course[-2] == 0.0
-    assert course[-1] == pytest.approx(1.0 - daily_loss(2.0, 0.2, SMALL_VEGETABLES.value, 1.0) / 9.6)
-
-
-def test_a_day_without_a_figure_is_unknown_until_the_end():
-    mm = np.array([2.0, NAN, 2.0])
-    assert np.isnan(over_days(1.0, mm, 0.2, 1.05, 9.6)).tolist() == [False, True, True]
-
-
-def test_hundreds_of_trays_over_two_months_take_milliseconds():
-    draw = np.random.default_rng(8)
-    mm, given = draw.uniform(0.5, 4.0, (60, 300)), np.where(draw.random((60, 300)) < 0.4, 1.0, 0.0)
-    start = time.perf_counter()
-    over_days(np.ones(300), mm, 0.3, 1.05, 9.6, given)
-    assert time.perf_counter() - start < 0.25  # about 0.01 s where it was written
-
-
 @pytest.mark.parametrize(("function", "inputs", "at", "low", "high"), LIMITS)
 def test_the_ends_of_a_range_are_taken_and_what_lies_beyond_is_refused(
     function: Callable[..., Values], inputs: tuple[float, ...], at: int, low: float, high: float
@@ -363,8 +321,6 @@ def test_not_a_number_in_gives_not_a_number_out(function: Callable[..., Values],
         lambda: one_day(0.8, 2.0, 0.3, 1.05, 0.0),
         lambda: one_day(1.8, 2.0, 0.3, 1.05, 9.6),
         lambda: one_day(0.8, 2.0, 0.3, 1.05, 9.6, -0.5),
-        lambda: over_days(0.8, np.array([]), 0.3, 1.05, 9.6),
-        lambda: over_days(0.8, np.array([2.0, 2.0]), 0.3, 1.05, 9.6, np.zeros(3)),
     ],
 )
 def test_what_cannot_be_is_refused(wrong: Callable[[], object]):

@@ -140,7 +140,9 @@ WISHES: dict[str, Wish] = {
     "correct an act": lambda store, stamp, ids: record.correct_act(
         store, stamp, act_of(store, TOMATO, ActKind.HALF_UP), "count", "61"
     ),
-    "strike": lambda store, stamp, ids: record.strike(store, stamp, act_of(store, KALE, ActKind.HALF_UP)),
+    "strike": lambda store, stamp, ids: record.correct_act(
+        store, stamp, act_of(store, KALE, ActKind.HALF_UP), "struck", ""
+    ),
 }
 
 TURNS: dict[str, Wish] = {

@@ -11,7 +11,7 @@ import pytest
 from model.actions import care, walk
 from model.errors import BadInput, NewerFile, NoDatabase, StoreTrouble
 from model.facts import ActKind
-from model.store import backup, migrate, restoring
+from model.store import backup, migrate, restoring, soundness
 from model.store.database import Store, open_store
 from tests.conftest import StampMaker
 from tests.store.looking import every_row
@@ -163,6 +163,19 @@ def test_a_restore_keeps_the_record_aside_and_says_what_is_missing(bench: Store,
     care.restore(bench.path, str(aside), MORNING)
     assert every_row(bench.path) == later
     assert aside.with_name(f"{aside.name}-2").exists(), "what was there is never written over"
+
+
+def test_a_list_reads_every_backup_through_once(bench: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    kept = [backup.make(bench.path, MORNING + timedelta(minutes=minute)).path for minute in range(3)]
+    read: list[Path] = []
+
+    def defects(path: Path) -> list[str]:
+        read.append(path)
+        return []
+
+    monkeypatch.setattr(soundness, "defects", defects)
+    assert len(care.listed(bench.path)) == 5
+    assert sorted(read) == sorted([bench.path, *kept])
 
 
 def test_a_restore_waits_for_no_other_window_and_changes_nothing_then(

@@ -121,13 +121,13 @@ def test_an_older_wrong_tick_is_struck_and_the_later_acts_stay(bench: Store, sta
     growth.root_look(bench, stamp(day=day(-3)), KALE, 2)
     shift.move(bench, stamp(day=day(-2)), [KALE], FRAME)
     wrong = next(i for i in range(1, 99) if is_look(bench, i))
-    receipt = record.strike(bench, stamp(), wrong)
+    receipt = record.correct_act(bench, stamp(), wrong, "struck", "")
     assert receipt.words == "corrected 3A: root look of Wed 8 Apr struck"
     tray = the_tray(bench, KALE)
     assert [(look.day, look.score) for look in tray.looks] == [(day(-3), 2)]
     assert tray.place_id == FRAME
     with pytest.raises(BadInput, match="struck already"):
-        record.strike(bench, stamp(), wrong)
+        record.correct_act(bench, stamp(), wrong, "struck", "")
     record.undo(bench, stamp(), "UTC")
     assert [look.score for look in the_tray(bench, KALE).looks] == [4, 2]
 
@@ -176,7 +176,7 @@ def test_a_tray_is_not_opened_again_while_another_carries_its_number(
     parts = [shift.PotUp(9, containers["9 cm pot"], SLATS, 3)]
     shift.pot_up(bench, stamp(), TOMATO, None, parts)
     with pytest.raises(BadInput, match="Two trays 3A would be standing"):
-        record.strike(bench, stamp(), act_of(bench, KALE, ActKind.SET_OUT))
+        record.correct_act(bench, stamp(), act_of(bench, KALE, ActKind.SET_OUT), "struck", "")
 
 
 @pytest.mark.parametrize("kind", sorted(ledger.MAKES_OR_MOVES_PLANTS))
@@ -189,14 +189,14 @@ def test_acts_that_others_hang_on_are_undone_whole_and_never_corrected_singly(
     shift.pot_up(bench, stamp(), TOMATO, part_of(bench, TOMATO, 1), parts)
     before = kept(bench)
     with pytest.raises(BadInput, match="can't be corrected singly"):
-        record.strike(bench, stamp(), act_of(bench, TOMATO, kind))
+        record.correct_act(bench, stamp(), act_of(bench, TOMATO, kind), "struck", "")
     assert kept(bench) == before
 
 
 def test_cells_that_were_sown_again_stay_given_up(bench: Store, stamp: StampMaker) -> None:
     sow.resow(bench, stamp(), KALE, None, SowPart("kale", "Rill", 12))
     with pytest.raises(BadInput, match="can't be corrected singly"):
-        record.strike(bench, stamp(), act_of(bench, KALE, ActKind.LOST))
+        record.correct_act(bench, stamp(), act_of(bench, KALE, ActKind.LOST), "struck", "")
 
 
 def test_what_was_taken_back_is_not_corrected(bench: Store, stamp: StampMaker) -> None:

@@ -83,7 +83,7 @@ def test_a_child_is_not_there_before_its_parent_was_sown(
     bench: Store, stamp: StampMaker, containers: Ids
 ) -> None:
     shift.pot_up(bench, stamp(), KALE, None, [PotUp(9, containers["9 cm pot"], SLATS, 40)])
-    record.strike(bench, stamp(), act_of(bench, KALE, ActKind.HALF_UP))
+    record.correct_act(bench, stamp(), act_of(bench, KALE, ActKind.HALF_UP), "struck", "")
     record.correct_sowing(bench, stamp(), KALE, None, "sown_on", day(-10).isoformat())
     assert set(shown(bench, day(-12))) == {TOMATO, FLAT}
 

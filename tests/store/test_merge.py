@@ -605,7 +605,7 @@ def test_ids_that_another_window_holds_lead_nowhere_once_their_rows_have_moved(
     with wren.store.reading() as rows:
         assert reading.acts_in(rows, receipt.entry_id) == []
     with pytest.raises(BadInput, match="can't be corrected"):
-        record.strike(wren.store, wren.stamp(), act.id)
+        record.correct_act(wren.store, wren.stamp(), act.id, "struck", "")
 
 
 def test_an_empty_farm_takes_in_everything(bench: Store, farm_file: Path, tmp_path: Path) -> None:

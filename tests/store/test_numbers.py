@@ -9,8 +9,8 @@ from model.labels import label
 from model.numbering import about, next_numbers
 from model.rules.numbers import ABOUT_DAYS
 from model.store.database import Store
-from model.views.choices import read_choices
-from model.views.label_sheet import new_numbers, renamed, tray_labels
+from model.views.choices import read_numbers
+from model.views.label_sheet import new_numbers, tray_labels
 from model.views.trace import answer, read_trace
 from model.views.tray import find_tray
 from tests.builders import TODAY, day
@@ -20,7 +20,7 @@ from tests.store.names import FLAT, KALE, SLATS, TOMATO
 
 
 def proposed(store: Store, on: int = 0) -> int:
-    return read_choices(store, day(on)).next_number
+    return read_numbers(store, day(on)).following
 
 
 def a_sowing(containers: dict[str, int], number: int | None = None) -> Sow:
@@ -74,7 +74,7 @@ def test_where_every_number_was_used_lately_one_that_no_tray_carries_is_given(
 def test_what_is_known_of_a_number_whose_label_may_be_about_is_told(bench: Store, stamp: StampMaker) -> None:
     labelling.relabel(bench, stamp(), {KALE: 51})
     shift.retire(bench, stamp(), TOMATO, None, the_tray(bench, TOMATO).have)
-    found = read_choices(bench, TODAY).about
+    found = read_numbers(bench, TODAY).about
     assert found[3].words == f"{label(3)} was kale Sedge Blue until Tue 14 Apr; that is {label(51)} now"
     assert found[1].words == f"{label(1)} was tomato Ostrel until Tue 14 Apr; that is gone"
 
@@ -95,11 +95,13 @@ def test_labels_of_an_old_number_are_those_of_the_tray_that_carried_it(
     bench: Store, stamp: StampMaker, containers: dict[str, int]
 ) -> None:
     labelling.relabel(bench, stamp(), {KALE: 51})
-    assert [found.label for found in tray_labels(bench, TODAY, [3, 51])] == [label(51)]
-    assert renamed(bench, TODAY, [3, 51]) == [f"{label(3)} is {label(51)} now."]
+    assert [found.label for found in tray_labels(bench, TODAY, [3, 51]).found] == [label(51)]
+    assert tray_labels(bench, TODAY, [3, 51]).renamed == (f"{label(3)} is {label(51)} now.",)
     sow.sow(bench, stamp(), a_sowing(containers, 3))
-    assert tray_labels(bench, TODAY, [3])[0].lines[0] == "leek Tarn"
-    assert renamed(bench, TODAY, [3]) == [f"{label(3)} was also on {label(51)} until Tue 14 Apr."]
+    assert tray_labels(bench, TODAY, [3]).found[0].lines[0] == "leek Tarn"
+    assert tray_labels(bench, TODAY, [3]).renamed == (
+        f"{label(3)} was also on {label(51)} until Tue 14 Apr.",
+    )
 
 
 def test_a_trace_of_an_old_number_says_what_became_of_it(bench: Store, stamp: StampMaker) -> None:
@@ -123,7 +125,7 @@ def test_what_got_another_number_or_was_sown_again_today_needs_a_label(
         bench, stamp(today=day(1)), FLAT, the_tray(bench, FLAT).sowings[0].id, SowPart("lettuce", "Marrel", 4)
     )
     assert new_numbers(bench, day(1)) == [2, 51]
-    assert [found.label for found in tray_labels(bench, day(1))] == [label(2), label(51)]
+    assert [found.label for found in tray_labels(bench, day(1)).found] == [label(2), label(51)]
     record.undo(bench, stamp(today=day(1)), "UTC")
     assert new_numbers(bench, day(1)) == [51]
 

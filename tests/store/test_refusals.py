@@ -275,7 +275,7 @@ REFUSALS: dict[str, tuple[type[TrayroundError], str, Refused]] = {
     "an act that isn't": (
         BadInput,
         "can't be corrected singly",
-        lambda store, stamp, ids: record.strike(store, stamp, 999),
+        lambda store, stamp, ids: record.correct_act(store, stamp, 999, "struck", ""),
     ),
     "the sowing singly": (BadInput, "can't be corrected singly", correcting_act(ActKind.SOWN, "day", "x")),
     "the kind of an act": (

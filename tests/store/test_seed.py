@@ -24,7 +24,7 @@ Ids = dict[str, int]
 def test_a_lot_is_kept_once_and_put_right_by_its_name(bench: Store, stamp: StampMaker) -> None:
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9, day(-3)))
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2024, 20, 11, day(-1), Treated.NO))
-    (lot,) = [lot for lot in read_choices(bench, TODAY).lots if lot.name == "M9"]
+    (lot,) = [lot for lot in read_choices(bench).lots if lot.name == "M9"]
     assert (lot.packed_year, lot.tested, lot.tested_on, lot.treated) == (
         2024,
         "11 of 20 up",
@@ -44,7 +44,7 @@ def test_a_lot_is_one_whether_it_is_sown_or_told_of_first(
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9 ", treated=Treated.YES))
     if not sown_first:
         sow.sow(bench, stamp(), wish)
-    assert [lot.treated for lot in read_choices(bench, TODAY).lots if lot.name == "M9"] == [Treated.YES]
+    assert [lot.treated for lot in read_choices(bench).lots if lot.name == "M9"] == [Treated.YES]
     assert the_tray(bench, 4).sowings[0].treated is Treated.YES
     flat = sow.Sow(containers["open flat"], SLATS, (part,), TODAY)
     with pytest.raises(BadInput, match="Lot M9 is treated seed"):
@@ -64,10 +64,10 @@ def test_a_lot_is_one_whether_it_is_sown_or_told_of_first(
 def test_what_can_not_be_is_refused_and_nothing_is_kept(
     bench: Store, stamp: StampMaker, lot: SeedLot, word: str
 ) -> None:
-    before = read_choices(bench, TODAY).lots
+    before = read_choices(bench).lots
     with pytest.raises(BadInput, match=word):
         seed.keep_lot(bench, stamp(), lot)
-    assert read_choices(bench, TODAY).lots == before
+    assert read_choices(bench).lots == before
 
 
 def test_a_flat_that_is_sown_is_not_cut_once_its_lot_turns_out_to_be_treated(
@@ -91,7 +91,7 @@ def test_a_lot_is_put_right_on_a_day_before_its_test(bench: Store, stamp: StampM
         seed.keep_lot(
             bench, replace(stamp(), today=day(-5)), SeedLot("lettuce", "Marrel", "M9", 2024, 20, 9, day(-1))
         )
-    (lot,) = [lot for lot in read_choices(bench, TODAY).lots if lot.name == "M9"]
+    (lot,) = [lot for lot in read_choices(bench).lots if lot.name == "M9"]
     assert (lot.packed_year, lot.tested_on) == (2024, TODAY)
 
 
@@ -102,29 +102,29 @@ def test_a_test_is_taken_back_and_brought_back_and_the_lot_is_as_it_was(
     bench: Store, stamp: StampMaker
 ) -> None:
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2025))
-    before = read_choices(bench, TODAY).lots
+    before = read_choices(bench).lots
     wish = SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9, TODAY, Treated.NO, 20.0)
     receipt = seed.keep_lot(bench, stamp(), wish)
     assert receipt.words == ("seed lot M9 of lettuce Marrel: 9 of 20 came up: somewhere 23-68 %, not treated")
-    after = read_choices(bench, TODAY).lots
+    after = read_choices(bench).lots
     assert [(lot.tested, lot.tested_c, lot.treated) for lot in after if lot.name == "M9"] == [
         ("9 of 20 up", 20.0, Treated.NO)
     ]
     assert record.undo(bench, stamp(), "UTC").words == f"took back: {receipt.words}"
-    assert read_choices(bench, TODAY).lots == before
+    assert read_choices(bench).lots == before
     record.redo(bench, stamp(), "UTC")
-    assert read_choices(bench, TODAY).lots == after
+    assert read_choices(bench).lots == after
 
 
 def test_a_lot_that_is_taken_back_is_offered_no_more_and_comes_back_under_its_name(
     bench: Store, stamp: StampMaker
 ) -> None:
-    before = read_choices(bench, TODAY).lots
+    before = read_choices(bench).lots
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9, TODAY))
     record.undo(bench, stamp(), "UTC")
-    assert read_choices(bench, TODAY).lots == before
+    assert read_choices(bench).lots == before
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2024))
-    (lot,) = set(read_choices(bench, TODAY).lots) - set(before)
+    (lot,) = set(read_choices(bench).lots) - set(before)
     assert (lot.name, lot.packed_year, lot.tested) == ("M9", 2024, "")
 
 
@@ -132,7 +132,7 @@ def test_a_test_and_a_year_can_be_taken_away_again(bench: Store, stamp: StampMak
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9, TODAY, Treated.NO, 20.0))
     receipt = seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", treated=Treated.NO))
     assert receipt.words.endswith("packed nobody knows when, not tested")
-    (lot,) = [lot for lot in read_choices(bench, TODAY).lots if lot.name == "M9"]
+    (lot,) = [lot for lot in read_choices(bench).lots if lot.name == "M9"]
     assert (lot.packed_year, lot.tested_seeds, lot.tested_up, lot.tested_on, lot.tested_c) == (None,) * 5
     assert lot.treated is Treated.NO
 
@@ -174,7 +174,7 @@ def test_what_is_told_of_lots_goes_out_and_comes_in_again(
     seed.keep_lot(bench, stamp(), SeedLot("lettuce", "Marrel", "M9", 2025, 20, 11, TODAY, Treated.YES))
     export_folder(bench, tmp_path / "out")
     again = import_folder(tmp_path / "again.db", tmp_path / "out")
-    assert read_choices(again, TODAY).lots == read_choices(bench, TODAY).lots
+    assert read_choices(again).lots == read_choices(bench).lots
     export_folder(again, tmp_path / "out2")
     assert (tmp_path / "out2" / "packets.csv").read_bytes() == (tmp_path / "out" / "packets.csv").read_bytes()
     again.close()

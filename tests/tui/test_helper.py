@@ -187,7 +187,7 @@ def test_what_was_said_today_is_told_apart_from_an_entry_sent_twice(bench: Store
 
 def test_a_word_that_the_grower_struck_can_be_said_again(bench: Store, stamp: StampMaker) -> None:
     helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
-    record.strike(bench, stamp(), act_of(bench, KALE, ActKind.WATERED))
+    record.correct_act(bench, stamp(), act_of(bench, KALE, ActKind.WATERED), "struck", "")
     helping.mark(bench, stamp("Pip"), ActKind.WATERED, KALE)
     assert the_tray(bench, KALE).watered is not None
 
@@ -296,7 +296,7 @@ def test_a_helper_with_the_growers_name_takes_nothing_of_the_growers_back(
     with pytest.raises(UndoRefused):
         helping.take_back(bench, stamp(), "UTC")
     walk.mark_trays(bench, stamp("Jory"), ActKind.WATERED, [KALE])
-    record.strike(bench, stamp(), act_of(bench, KALE, ActKind.WATERED))
+    record.correct_act(bench, stamp(), act_of(bench, KALE, ActKind.WATERED), "struck", "")
     with pytest.raises(UndoRefused, match="an entry of the grower's"):
         helping.take_back(bench, stamp(), "UTC")
     walk.mark_trays(bench, stamp("Jory"), ActKind.WATERED, [KALE])

@@ -121,6 +121,29 @@ async def test_no_more_is_handed_over_than_was_promised_or_than_there_is(sale: P
     store.close()
 
 
+async def test_an_old_number_leads_to_its_tray_where_plants_are_handed_over_and_that_is_said(
+    sale: Path,
+) -> None:
+    async with at_the_farm(sale) as hand:
+        # The pots of tray 71 are 80 now, and 43 is one that holds parsley.
+        await hand.type("n71.nn80⏎43.nn81⏎=⏎5⏎43 5⏎")
+        assert hand.refused.startswith("Tray 43 holds nothing for this."), hand.refused
+        await hand.press(*["backspace"] * 4)
+        await hand.type("71 2, 80 3⏎")
+        assert hand.said.startswith("handed over 5: 80B tomato Ostrel to plot 2. 71W is 80B now."), hand.said
+        assert hand.rows("SELECT words FROM entry ORDER BY id DESC LIMIT 1") == [
+            ("handed over 5: 80B tomato Ostrel to plot 2",)
+        ]
+
+
+async def test_an_old_number_that_another_tray_carries_now_is_that_tray_where_plants_are_handed_over(
+    sale: Path,
+) -> None:
+    async with at_the_farm(sale) as hand:
+        await hand.type("n71.nn80⏎43.nn71⏎y=⏎5⏎71 5⏎")
+        assert hand.refused.startswith("Tray 71 holds nothing for this."), hand.refused
+
+
 async def test_what_is_given_in_full_says_so_and_what_is_given_in_part_says_how_much_is_left(
     sale: Path,
 ) -> None:

@@ -5,13 +5,18 @@ from itertools import combinations
 import pytest
 from textual.theme import Theme
 
-from tui.themes import DARK, GROUNDS, LIGHT, TEXTS, themes, token_defaults
+from tui.themes import DARK, LIGHT, themes, token_defaults
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.1, success criterion 1.4.3, text of usual size."""
 LEAST_BLOCK = 3.0
 """WCAG 2.1, success criterion 1.4.11, shapes that carry a meaning."""
 MEANINGS = ("ready", "crowding", "thirst", "cold", "note")
+"""Colours that mean something."""
+GROUNDS = ("ground", "raised", "cursor")
+"""Colours that text stands on."""
+TEXTS = ("ink", "quiet", *MEANINGS)
+"""Colours of text."""
 LEAST_APART = 14.0
 """CIE 1976 colour difference; about 2.3 can just be seen side by side."""
 LEAST_GREY_APART = 10.0

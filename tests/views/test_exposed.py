@@ -60,7 +60,7 @@ KINDS = (ActKind.LOOKED, ActKind.KEPT_IN)
 def test_a_mark_that_was_struck_hardens_no_longer(farm: Store) -> None:
     assert hardened(farm) == {"hardened 7 of 7 days"}
     for act in marks(farm, date(2026, 4, 9)):
-        record.strike(farm, stamp(), act.id)
+        record.correct_act(farm, stamp(), act.id, "struck", "")
     assert hardened(farm) == {"hardened 6 of 7 days"}
 
 
@@ -76,7 +76,7 @@ def test_a_mark_that_was_moved_counts_on_the_day_it_was_moved_to(farm: Store) ->
 
 def test_an_older_act_that_was_moved_into_the_days_outside_marks_one(farm: Store) -> None:
     for act in marks(farm, date(2026, 4, 9)):
-        record.strike(farm, stamp(), act.id)
+        record.correct_act(farm, stamp(), act.id, "struck", "")
     walk.mark_trays(farm, stamp(date(2026, 4, 1)), ActKind.LOOKED, kale(farm))
     assert hardened(farm) == {"hardened 6 of 7 days"}
     for act in marks(farm, date(2026, 4, 1)):
@@ -86,7 +86,7 @@ def test_an_older_act_that_was_moved_into_the_days_outside_marks_one(farm: Store
 
 def test_a_strike_that_was_taken_back_leaves_the_mark(farm: Store) -> None:
     for act in marks(farm, date(2026, 4, 9)):
-        record.strike(farm, stamp(), act.id)
+        record.correct_act(farm, stamp(), act.id, "struck", "")
         record.undo(farm, stamp(), "UTC")
     assert hardened(farm) == {"hardened 7 of 7 days"}
 
@@ -96,7 +96,7 @@ def test_a_day_kept_in_by_mistake_counts_once_that_is_struck(farm: Store) -> Non
     assert hardened(farm) == {"hardened 6 of 7 days"}
     for act in marks(farm, date(2026, 4, 12)):
         if act.kind is ActKind.KEPT_IN:
-            record.strike(farm, stamp(), act.id)
+            record.correct_act(farm, stamp(), act.id, "struck", "")
     assert hardened(farm) == {"hardened 7 of 7 days"}
 
 
@@ -110,13 +110,13 @@ def test_an_answer_for_the_night_that_was_struck_is_open_again(farm: Store) -> N
     assert said() is ActKind.COVERED
     with farm.reading() as rows:
         (act,) = [act for act in reading.acts_of(rows, [tray]) if act.kind is ActKind.COVERED]
-    record.strike(farm, stamp(), act.id)
+    record.correct_act(farm, stamp(), act.id, "struck", "")
     assert said() is None
 
 
 def test_what_was_entered_away_from_the_tray_marks_no_day(farm: Store) -> None:
     for act in marks(farm, date(2026, 4, 9)):
-        record.strike(farm, stamp(), act.id)
+        record.correct_act(farm, stamp(), act.id, "struck", "")
     for tray in kale(farm):
         growth.note(farm, stamp(date(2026, 4, 9)), tray, "read from the sheet")
     assert hardened(farm) == {"hardened 6 of 7 days"}

@@ -10,7 +10,7 @@ from model.actions.sow import Sow, SowPart
 from model.facts import ActKind, Treated
 from model.rules.verdict import Fill
 from model.store.database import Store, rows_of
-from model.views.choices import read_choices
+from model.views.choices import read_choices, read_numbers
 from model.views.needs import NEAR_DAYS, needs
 from model.views.plain import as_json, as_text
 from model.views.round import read_round
@@ -118,7 +118,7 @@ def test_places_tell_how_many_trays_stand_there_and_which_are_full(
     for _ in range(2):
         wish = Sow(containers["72-cell tray"], CORNER, (SowPart("kale", "Rill", 72),), TODAY)
         sow.sow(bench, stamp(), wish)
-    rooms = {room.place.id: room for room in read_choices(bench, TODAY).places}
+    rooms = {room.place.id: room for room in read_choices(bench).places}
     assert (rooms[SLATS].trays, rooms[SLATS].full) == (2, False)
     assert (rooms[CORNER].trays, rooms[CORNER].full) == (2, True)
     assert next(iter(rooms)) == MAT
@@ -130,7 +130,7 @@ def test_the_last_sowing_of_each_variety_comes_newest_first_and_pots_are_no_sowi
     again = Sow(containers["128-cell tray"], MAT, (SowPart("kale", "Sedge Blue", 100, 2, "K1"),), TODAY)
     sow.sow(bench, stamp(), again)
     shift.pot_up(bench, stamp(), TOMATO, None, [shift.PotUp(9, containers["9 cm pot"], SLATS)])
-    last = read_choices(bench, TODAY).last
+    last = read_choices(bench).last
     assert [(sown.crop, sown.variety) for sown in last] == [
         ("kale", "Sedge Blue"),
         ("arugula", "Rook"),
@@ -146,7 +146,7 @@ def test_the_last_sowing_of_each_variety_comes_newest_first_and_pots_are_no_sowi
 
 def test_crops_varieties_lots_people_and_the_next_number_are_offered(bench: Store, stamp: StampMaker):
     growth.note(bench, stamp("Jory"), FLAT, "x")
-    offered = read_choices(bench, TODAY)
+    offered = read_choices(bench)
     assert ("tomato", "tomato") in offered.crops
     assert len(offered.crops) >= 35
     assert ("kale", "Sedge Blue") in offered.varieties
@@ -158,7 +158,7 @@ def test_crops_varieties_lots_people_and_the_next_number_are_offered(bench: Stor
         Treated.UNKNOWN,
         "",
     )
-    assert offered.next_number == 4
+    assert read_numbers(bench, TODAY).following == 4
     assert set(offered.people) >= {"grower", "Wren", "Jory"}
     assert offered.settings == read_settings(bench)
     assert offered.settings["temperature"] == "°C"
@@ -169,4 +169,4 @@ def test_crops_varieties_lots_people_and_the_next_number_are_offered(bench: Stor
 def test_a_seed_test_is_told_in_words(bench: Store, seeds: int | None, up: int | None, told: str):
     with bench.transaction() as session:
         rows_of(session)("UPDATE lot SET tested_seeds = ?, tested_up = ?", seeds, up)
-    assert read_choices(bench, TODAY).lots[0].tested == told
+    assert read_choices(bench).lots[0].tested == told

@@ -249,7 +249,7 @@ def test_a_crop_of_two_words_is_named_as_it_is_said(year: Store, stamp: StampMak
 def test_what_was_taken_back_or_struck_isnt_found(year: Store, stamp: StampMaker) -> None:
     with year.reading() as rows:
         ((note,),) = rows("SELECT id FROM act WHERE text LIKE 'ice%'")
-    record.strike(year, stamp(today=QUIET), note)
+    record.correct_act(year, stamp(today=QUIET), note, "struck", "")
     assert found(year, "ice on") == []
     keep_target(year, stamp(today=QUIET), "kale Rill", the(12, 6), place_id=SLATS, bed="hedge")
     assert found(year, "hedge") == [("planned for", None, "Wren")]

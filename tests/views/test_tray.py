@@ -79,7 +79,7 @@ def test_what_was_taken_back_or_struck_is_told_and_does_not_count(bench: Store, 
     walk.mark_trays(bench, stamp(), ActKind.WATERED, [KALE])
     record.undo(bench, stamp(), "UTC")
     half = next(told for told in page(bench, KALE).story if told.words.startswith("half up"))
-    record.strike(bench, stamp(), half.act_id)
+    record.correct_act(bench, stamp(), half.act_id, "struck", "")
     told = {found.words: (found.counts, bool(found.can_correct)) for found in page(bench, KALE).story}
     assert (told["watered"], told[half.words], told["sown 72"]) == (
         (False, False),

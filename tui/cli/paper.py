@@ -57,8 +57,9 @@ def _labels(asked: argparse.Namespace) -> int:
     store, today = opened(asked)
     read = label_sheet.plant_labels if asked.plants else label_sheet.tray_labels
     numbers = label_sheet.numbered(store, today, asked.numbers)
-    found = read(store, today, numbers)
-    for said in label_sheet.renamed(store, today, numbers):
+    labels = read(store, today, numbers)
+    found = labels.found
+    for said in labels.renamed:
         print(said, file=sys.stderr)
     if asked.pdf is None:
         print(label_sheet.text(found))

@@ -2,15 +2,15 @@
 
 from model.errors import BadInput
 from model.labels import HIGHEST, label, read_label
-from model.views.choices import Choices
+from model.views.choices import Numbers
 from tui.dialogs.ask import Choose, Flow, Option, Type
 
 
-def which_number(prompt: str, choices: Choices, likely: int, hint: str, but: int | None = None) -> Flow[int]:
+def which_number(prompt: str, numbers: Numbers, likely: int, hint: str, but: int | None = None) -> Flow[int]:
     """A number for a label; a tray may have its own old number back without a question."""
     while True:
-        number: int = yield Type(prompt, lambda text: _free(text, choices), str(likely), hint)
-        about = choices.about.get(number)
+        number: int = yield Type(prompt, lambda text: _free(text, numbers), str(likely), hint)
+        about = numbers.about.get(number)
         if about is None or about.tray_id == but:
             return number
         sure: bool = yield Choose(
@@ -21,12 +21,12 @@ def which_number(prompt: str, choices: Choices, likely: int, hint: str, but: int
             return number
 
 
-def _free(text: str, choices: Choices) -> int:
+def _free(text: str, numbers: Numbers) -> int:
     number = read_label(text)
     if not 1 <= number <= HIGHEST:
         raise BadInput(f"{number} is no tray number.", f"Type one from 1 to {HIGHEST}.")
-    if number in choices.taken:
+    if number in numbers.taken:
         raise BadInput(
-            f"Tray {label(number)} is standing.", f"The next free one is {label(choices.next_number)}."
+            f"Tray {label(number)} is standing.", f"The next free one is {label(numbers.following)}."
         )
     return number

@@ -7,7 +7,7 @@ from model.actions import labelling
 from model.days import parse_day, parse_told
 from model.errors import BadInput
 from model.labels import either, label, one_slip, read_label
-from model.views.choices import Choices
+from model.views.choices import Numbers
 from model.views.lines import TrayLine
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish
@@ -56,7 +56,7 @@ def which_labels(new: Sequence[int], among: Collection[int]) -> Flow[tuple[tuple
     return numbers, plants
 
 
-def relabel(line: TrayLine, lines: Sequence[TrayLine], choices: Choices, today: date) -> Flow[Wish]:
+def relabel(line: TrayLine, lines: Sequence[TrayLine], numbers: Numbers, today: date) -> Flow[Wish]:
     """Another number for a tray, or labels that were swapped."""
     options = [
         Option(f"a new label: {line.label} gets another number", False, "n"),
@@ -67,8 +67,8 @@ def relabel(line: TrayLine, lines: Sequence[TrayLine], choices: Choices, today: 
         return (yield from _swapped(line, lines, today))
     new = yield from which_number(
         f"{line.label} is which number now?",
-        choices,
-        choices.next_number,
+        numbers,
+        numbers.following,
         "the old number leads to it as long as no other tray carries it",
         line.tray_id,
     )

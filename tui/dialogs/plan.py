@@ -11,7 +11,7 @@ from model.days import parse_ahead, say_day, short_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, PlaceKind
 from model.rules.planning import STAGES, Planned
-from model.views.choices import Choices, LotChoice, Sown
+from model.views.choices import Choices, LotChoice, Numbers, Sown
 from model.views.plan_words import late_words, say_ready
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, whole_number
@@ -200,7 +200,9 @@ def drop_target(target: Target) -> Flow[Wish]:
     return lambda store, stamp: plan.drop_target(store, stamp, target.id)
 
 
-def sow_planned(one: Planned, choices: Choices, today: date, mat: int | None = None) -> Flow[Wish]:
+def sow_planned(
+    one: Planned, choices: Choices, numbers: Numbers, today: date, mat: int | None = None
+) -> Flow[Wish]:
     """A planned line is sown now: a tray of it, everything filled in; on the mat that the rota gives it."""
     if not one.left:
         raise BadInput("That line is sown already.", "Change its plants with c if more are wanted.")
@@ -219,10 +221,10 @@ def sow_planned(one: Planned, choices: Choices, today: date, mat: int | None = N
         cells=_cells_of_one(one, container),
         seeds=one.seeds_per_cell,
         sown_on=today,
-        number=choices.next_number,
+        number=numbers.following,
         target_id=target.id,
     )
-    return (yield from sow_so(proposed, choices, today, word))
+    return (yield from sow_so(proposed, choices, numbers, today, word))
 
 
 def _cells_of_one(one: Planned, container: Container) -> int:

@@ -3,18 +3,23 @@
 import re
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from model.actions import promises
+from model.actions.desk import Receipt, Stamp
+from model.actions.opening import Store
 from model.actions.plan import MOST_PLANTS
 from model.ahead import Promise
 from model.crops import crop_name
 from model.days import say_day
 from model.errors import BadInput
 from model.labels import label, read_label
+from model.rules.numbers import leads_to, number_words
 from model.rules.owing import Batch, Owed, drawn, fits
 from model.rules.verdict import SICK
 from model.views.choices import Choices
+from model.views.lines import TrayLine
 from model.views.promises import PromisesView, name_of
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
@@ -66,7 +71,7 @@ def drop(held: Promise) -> Flow[Wish]:
     return lambda store, stamp: promises.drop_promise(store, stamp, held.id)
 
 
-def fulfil(one: Owed, batches: Sequence[Batch], today: date) -> Flow[Wish]:
+def fulfil(one: Owed, batches: Sequence[Batch], standing: Sequence[TrayLine], today: date) -> Flow[Wish]:
     """How many are handed over now, and from which trays; the oldest trays are the likely ones."""
     held = one.promise
     mine = [batch for batch in batches if fits(batch, held)]
@@ -88,13 +93,13 @@ def fulfil(one: Owed, batches: Sequence[Batch], today: date) -> Flow[Wish]:
         str(ready or most),
         f"{ready} are ready now" if ready < most else "",
     )
-    likely = Counter[int]()
+    likely, said = Counter[int](), list[str]()
     for batch, plants in drawn(open_to, held, count, today):
         likely[batch.number] += plants
     if len({batch.number for batch in open_to}) > 1:
-        likely = yield Type(
+        likely, said = yield Type(
             "From which trays?",
-            _from_trays(open_to, count),
+            _from_trays(open_to, count, standing, today),
             ", ".join(f"{label(number)} {plants}" for number, plants in likely.items()),
             "tray and how many, like 18F 30, 19B 10",
         )
@@ -103,28 +108,45 @@ def fulfil(one: Owed, batches: Sequence[Batch], today: date) -> Flow[Wish]:
         for number, wanted in likely.items()
         for batch, plants in drawn([b for b in open_to if b.number == number], held, wanted, today)
     ]
-    return lambda store, stamp: promises.hand_over(store, stamp, shares, promise_id=held.id)
+    return _give(shares, held.id, said)
 
 
-def _from_trays(batches: Sequence[Batch], count: int) -> Callable[[str], Counter[int]]:
-    """A parser of trays by number and how many each gives; a tray may hold several sowings that would do."""
+def _give(shares: Sequence[promises.Share], promise_id: int, said: Sequence[str]) -> Wish:
+    """Hand over; what is to be known of the numbers that were typed is told beside, and isn't put on record."""
+
+    def wish(store: Store, stamp: Stamp) -> Receipt:
+        receipt = promises.hand_over(store, stamp, shares, promise_id=promise_id)
+        return replace(receipt, words=". ".join([receipt.words, *(words.rstrip(".") for words in said)]))
+
+    return wish
+
+
+def _from_trays(
+    batches: Sequence[Batch], count: int, standing: Sequence[TrayLine], today: date
+) -> Callable[[str], tuple[Counter[int], list[str]]]:
+    """A parser of trays by number and how many each gives, and of what is to be known of those numbers.
+
+    A tray may hold several sowings that would do.
+    """
     holds = Counter[int]()
     for batch in batches:
         holds[batch.number] += batch.plants
 
-    def parse(text: str) -> Counter[int]:
+    def parse(text: str) -> tuple[Counter[int], list[str]]:
         words = re.split(r"[\s,;]+", text.strip())
         if len(words) % 2:
             raise BadInput(f"{text!r} is no list of trays.", "Type tray and how many, like 18F 30, 19B 10.")
-        wanted = Counter[int]()
+        wanted, said = Counter[int](), list[str]()
         for tray, plants in zip(words[::2], words[1::2], strict=True):
             number = read_label(tray)
-            if number not in holds:
+            found = leads_to(number, standing)
+            if found is None or found.number not in holds:
                 raise BadInput(f"Tray {tray} holds nothing for this.", "Take one of those that were named.")
-            wanted[number] += whole_number(1, holds[number] - wanted[number])(plants)
+            wanted[found.number] += whole_number(1, holds[found.number] - wanted[found.number])(plants)
+            said += number_words(number, found, standing, today)
         if wanted.total() != count:
             raise BadInput(f"Those are {wanted.total()}, not {count}.", "Let the trays add up to the count.")
-        return wanted
+        return wanted, said
 
     return parse
 

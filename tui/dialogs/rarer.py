@@ -6,7 +6,7 @@ from datetime import date
 from model.actions import health, labelling, nights
 from model.facts import ActKind
 from model.units import LABEL_DAYS, LABEL_HOURS
-from model.views.choices import Choices
+from model.views.choices import Numbers
 from model.views.lines import RoundView
 from model.views.promises import PromisesView
 from model.views.tray import TrayPage
@@ -18,14 +18,14 @@ from tui.dialogs.paper import relabel
 CAUTION = "the label has dose, re-entry and harvest intervals; it decides"
 
 
-def more(page: TrayPage, choices: Choices, owed: PromisesView, round_: RoundView) -> Flow[Wish]:
+def more(page: TrayPage, numbers: Numbers, owed: PromisesView, round_: RoundView) -> Flow[Wish]:
     """Which of the rarer acts, and what it needs."""
     acts: list[Option] = [
         Option("handed over to somebody", lambda: promises.hand_over(page, owed), "h"),
         Option("looks sick", lambda: _sick(page), "s"),
         Option("sprayed or drenched", lambda: _sprayed(page, round_), "p"),
         Option(
-            "another label: a new number, or one that was swapped", lambda: _label(page, round_, choices), "n"
+            "another label: a new number, or one that was swapped", lambda: _label(page, round_, numbers), "n"
         ),
         Option("stood out already before it was on record", lambda: _stood_out(page, round_), "o"),
         Option("variety uncertain: may have been mixed up", lambda: _doubt(page), "v"),
@@ -39,8 +39,8 @@ def _sick(page: TrayPage) -> Flow[Wish]:
     return lambda store, stamp: health.looked_sick(store, stamp, page.line.tray_id, text)
 
 
-def _label(page: TrayPage, round_: RoundView, choices: Choices) -> Flow[Wish]:
-    return (yield from relabel(page.line, round_.lines, choices, round_.on))
+def _label(page: TrayPage, round_: RoundView, numbers: Numbers) -> Flow[Wish]:
+    return (yield from relabel(page.line, round_.lines, numbers, round_.on))
 
 
 def _this_or_all(page: TrayPage, round_: RoundView, prompt: str) -> Flow[list[int]]:

@@ -10,7 +10,7 @@ from model.days import say_day
 from model.errors import BadInput
 from model.facts import Container, ContainerKind, Place
 from model.labels import HIGHEST, label
-from model.views.choices import Choices, heat_warning, mixed_warning
+from model.views.choices import Choices, Numbers, heat_warning, mixed_warning
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import MOST, Wish, day_gone, which_place, which_sowing, whole_number
@@ -56,7 +56,7 @@ def _said_lot(choices: Choices, kind: tuple[str, str], name: str, today: date) -
     return f"lot {lot_words(known[0], today) if known else name}" if name else "no lot"
 
 
-def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
+def new_sowing(choices: Choices, numbers: Numbers, today: date) -> Flow[Wish]:
     """What is sown; then everything as the last time, or question by question."""
     if not choices.places:
         raise BadInput("The farm has no place yet.", "Add one with P, then sow.")
@@ -64,25 +64,27 @@ def new_sowing(choices: Choices, today: date) -> Flow[Wish]:
     likely = variety_name(last.crop, last.variety) if last else ""
     hint = f"{PART_HINT}; {JOIN} between the parts of a mixed flat"
     what = yield from which_varieties(choices, "Sow what?", likely, hint)
-    plan = plan_like_last(choices, what, today)
+    plan = plan_like_last(choices, what, numbers.following, today)
     if plan is not None:
-        return (yield from sow_so(plan, choices, today))
-    return (yield from _room((yield from ask_all(choices, what, plan, today)), choices))
+        return (yield from sow_so(plan, choices, numbers, today))
+    return (yield from _room((yield from ask_all(choices, numbers, what, plan, today)), choices))
 
 
-def sow_so(plan: Plan, choices: Choices, today: date, word: str = "") -> Flow[Wish]:
+def sow_so(plan: Plan, choices: Choices, numbers: Numbers, today: date, word: str = "") -> Flow[Wish]:
     """A sowing as it is proposed, or with something changed; a word about it may stand beside."""
     as_proposed: bool = yield Choose(
         f"{label(plan.number)}  {plan.words(choices, today)}{f'. {word}.' if word else ''}",
         [Option("sow it so", True, "y"), Option("change something", False, "c")],
     )
     if not as_proposed:
-        changed = yield from ask_all(choices, plan.what, plan, today)
+        changed = yield from ask_all(choices, numbers, plan.what, plan, today)
         plan = replace(changed, target_id=plan.target_id)
     return (yield from _room(plan, choices))
 
 
-def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: date) -> Plan | None:
+def plan_like_last(
+    choices: Choices, what: Sequence[tuple[str, str]], number: int, today: date
+) -> Plan | None:
     """The sowing as it was the last time; None where a variety never was sown, or not as the others of the mix."""
     latest = {(sown.crop, sown.variety): sown for sown in reversed(choices.last)}
     containers = {container.id: container for container in choices.containers}
@@ -101,11 +103,13 @@ def plan_like_last(choices: Choices, what: Sequence[tuple[str, str]], today: dat
         cells=before.cells,
         seeds=before.seeds_per_cell,
         sown_on=today,
-        number=choices.next_number,
+        number=number,
     )
 
 
-def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None, today: date) -> Flow[Plan]:
+def ask_all(
+    choices: Choices, numbers: Numbers, what: Sequence[tuple[str, str]], like: Plan | None, today: date
+) -> Flow[Plan]:
     """Every part of a sowing, each with its likely answer."""
     containers = choices.containers
     at = next((i for i, c in enumerate(containers) if like and c.id == like.container.id), _usual(containers))
@@ -131,7 +135,7 @@ def ask_all(choices: Choices, what: Sequence[tuple[str, str]], like: Plan | None
     )
     sown_on: date = yield Type("Sown on?", day_gone(today), "today")
     number = yield from which_number(
-        "Label number?", choices, choices.next_number, f"the letter is worked out, up to {HIGHEST}"
+        "Label number?", numbers, numbers.following, f"the letter is worked out, up to {HIGHEST}"
     )
     return Plan(tuple(what), lots, container, place, cells, seeds, sown_on, number)
 

@@ -309,13 +309,15 @@ class TrayActs(ChangesFarm, Papers):
     async def action_more(self) -> None:
         """The rarer acts."""
         from model.views import promises
+        from model.views.choices import read_numbers
         from tui.dialogs import rarer
 
         if (line := self.line) is not None and (view := self.session.view) is not None:
-            page, choices = await self.session.page(line.tray_id), await self.session.choices()
+            page = await self.session.page(line.tray_id)
             today, now, outlooks = self.session.today, self.now, self.session.outlooks
+            numbers = await self.session.answer(lambda store: read_numbers(store, today))
             owed = await self.session.answer(lambda store: promises.read(store, today, now, outlooks))
-            self.ask("More", rarer.more, page, choices, owed, view)
+            self.ask("More", rarer.more, page, numbers, owed, view)
 
     @says_refusal
     async def action_resow(self) -> None:
@@ -335,9 +337,12 @@ class TrayActs(ChangesFarm, Papers):
 
     @says_refusal
     async def action_sow(self) -> None:
+        from model.views.choices import read_for_sowing
         from tui.dialogs import sowing
 
-        self.ask("New sowing", sowing.new_sowing, await self.session.choices(), self.session.today)
+        today = self.session.today
+        found = await self.session.answer(lambda store: read_for_sowing(store, today))
+        self.ask("New sowing", sowing.new_sowing, *found, today)
 
     @says_refusal
     async def action_lots(self) -> None:

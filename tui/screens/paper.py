@@ -94,10 +94,9 @@ class PaperScreen(AnswerScreen):
         (numbers, plants), today = chosen, self.session.today
         read = label_sheet.plant_labels if plants else label_sheet.tray_labels
         labels = await self.session.answer(lambda store: read(store, today, numbers))
-        what = several(len(labels), "label")
-        said = await self.session.answer(lambda store: label_sheet.renamed(store, today, numbers))
-        self.say("  ".join(said))
-        self._write_to(what, "labels", partial(self._write_labels, labels))
+        self.say("  ".join(labels.renamed))
+        what = several(len(labels.found), "label")
+        self._write_to(what, "labels", partial(self._write_labels, labels.found))
 
     @says_refusal
     async def _write_labels(self, found: tuple[label_sheet.Label, ...], chosen: Chosen) -> None:

@@ -68,6 +68,7 @@ class PlanScreen(AnswerScreen):
     @says_refusal
     async def action_sow_planned(self) -> None:
         """Sow a tray of the line under the hand."""
+        from model.views.choices import read_for_sowing
         from model.views.mat import mat_for
         from tui.dialogs.plan import sow_planned
 
@@ -77,7 +78,8 @@ class PlanScreen(AnswerScreen):
             return
         today, target = self.session.today, one.target.id
         mat = await self.session.answer(lambda store: mat_for(store, target, today))
-        self.ask("Sow as planned", sow_planned, one, await self.session.choices(), today, mat)
+        found = await self.session.answer(lambda store: read_for_sowing(store, today))
+        self.ask("Sow as planned", sow_planned, one, *found, today, mat)
 
     @says_refusal
     async def action_add_target(self) -> None:

@@ -59,7 +59,8 @@ class PromisesScreen(AnswerScreen):
     async def action_fulfil(self) -> None:
         """Hand over what was promised."""
         if self.promise is not None and self.owed is not None and self.view is not None:
-            self.ask("Hand over", asking.fulfil, self.owed, self.view.batches, self.session.today)
+            standing = self.session.view.lines if self.session.view else ()
+            self.ask("Hand over", asking.fulfil, self.owed, self.view.batches, standing, self.session.today)
 
     @says_refusal
     async def action_add_promise(self) -> None:
