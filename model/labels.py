@@ -57,6 +57,11 @@ def either(numbers: Iterable[int]) -> str:
     return f"{' or '.join(label(number) for number in numbers)}?"
 
 
+def is_label(text: str) -> bool:
+    """Whether words are meant as a tray number, rightly or not: some digits, with or without a letter."""
+    return _LABEL.fullmatch(text.strip()) is not None
+
+
 def read_label(text: str, among: Collection[int] = ()) -> int:
     """Tray number from what was typed, with or without its letter.
 

@@ -4,7 +4,7 @@ from model.actions.desk import Pen, Receipt, Stamp, entry
 from model.entered import STRUCK, ClashKind
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind
-from model.rules.clash_words import ENDS, Choice, Teller, asks, decided, decision
+from model.rules.clash_words import Choice, Teller, asks, decided, decision, ends
 from model.store.database import Store
 from model.store.reading_clashes import OpenClash, names, open_clashes, settled_clashes
 from model.store.set_aside import KEPT, settle, trays_at_odds
@@ -15,9 +15,9 @@ def decide(store: Store, stamp: Stamp, clash_id: int, choice: Choice) -> Receipt
     try:
         with entry(store, stamp) as pen:
             clash = _to_decide(pen, clash_id)
-            end = ENDS[clash.what].get(choice)
+            end = ends(clash.what, clash.acts).get(choice)
             if end is None:
-                raise BadInput(f"{choice} decides nothing here.", f"Press {asks(clash.what)}.")
+                raise BadInput(f"{choice} decides nothing here.", f"Press {asks(clash.what, clash.acts)}.")
             settle(pen.rows, clash_id, pen.entry_id)
             # With an act that makes trays its whole entry is in or out.
             pen.touched |= {clash.tray_id, *trays_at_odds(pen.rows, pen.entry_id)}

@@ -7,6 +7,7 @@ from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from model.actions.desk import Stamp, add_row, reckon
+from model.actions.seed import told_words
 from model.entered import MERGE, ClashKind, TrayBirth
 from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray, Treated
@@ -64,6 +65,7 @@ class Clashing:
         reckon(self.rows, aside)
         self._numbers()
         self._treated()
+        self._packets()
         self._given()
 
     def _counts(self) -> dict[int, Tray]:
@@ -160,6 +162,24 @@ class Clashing:
             add_row(self.session, tables.Packet(entry_id=entry_id, lot_id=lot_id, treated=Treated.YES))
             reckon(self.rows, trays_sown_from(self.rows, entry_id))
             self.notes.append(f"{words[0].upper()}{words[1:]}.")
+
+    def _packets(self) -> None:
+        """Of a year or a test that both told of a lot, and differently, the later holds; that is said."""
+        dead, sides = reading.dead_entries(self.rows), self.known.sides
+        said: dict[int, tuple[dict[str, Any], dict[str, Any]]] = {}
+        for told in packets_told(self.rows):
+            for side, entries in enumerate((sides.ours, sides.theirs)):
+                if told.entry_id in entries and told.entry_id not in dead:
+                    said.setdefault(told.lot_id, ({}, {}))[side].update(told.says)
+        for lot in reading.lots(self.rows):
+            mine, yours = said.get(lot.id, ({}, {}))
+            differ = {what for what in mine.keys() & yours.keys() if mine[what] != yours[what]}
+            holds: dict[str, Any] = {"packed_year": lot.packed_year} if "packed_year" in differ else {}
+            if any(what.startswith("tested") for what in differ):
+                holds["tested_seeds"] = lot.tested_seeds
+            if holds:
+                words = told_words(holds, lot.test)
+                self.notes.append(f"Both copies told of seed lot {lot.name}: the later holds, {words}.")
 
     def _numbered_in(self, tray: Tray) -> int:
         """The entry by which a tray has its number."""

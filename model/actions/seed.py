@@ -65,7 +65,7 @@ def keep_lot(store: Store, stamp: Stamp, lot: SeedLot) -> Receipt:
         pen.add(tables.Packet(entry_id=pen.entry_id, lot_id=lot_of(pen, variety_id, name), **told))
         # Trays carry whether their seed is treated: it decides whether they may be cut to be eaten.
         pen.touched |= trays_sown_from(pen.rows, pen.entry_id)
-        pen.say(f"seed lot {name} of {variety_name(lot.crop, lot.variety)}: {_words(told, test)}")
+        pen.say(f"seed lot {name} of {variety_name(lot.crop, lot.variety)}: {told_words(told, test)}")
     return pen.done()
 
 
@@ -85,7 +85,8 @@ def _news(lot: SeedLot, before: LotRow | None) -> dict[str, Any]:
     return told
 
 
-def _words(told: Mapping[str, Any], test: SeedTest | None) -> str:
+def told_words(told: Mapping[str, Any], test: SeedTest | None) -> str:
+    """What was told of a lot; a test stands there whole."""
     parts = [f"packed {told['packed_year'] or 'nobody knows when'}"] if "packed_year" in told else []
     if "tested_seeds" in told:
         parts.append(words_of_test(test) if test else "not tested")

@@ -54,12 +54,20 @@ ENDS = {
 }
 """What each key that is offered decides."""
 
+ALONE = {Choice.FIRST: "it isn't counted", Choice.BOTH: "it counts"}
+"""The same of an act that took more than there was, though the other copy only took something back."""
+
 Acts = tuple[Act | None, Act | None]
 
 
-def asks(what: ClashKind) -> str:
-    """What each key decides."""
-    return ", ".join(f"{choice} {end}" for choice, end in ENDS[what].items())
+def ends(what: ClashKind, acts: Acts) -> Mapping[Choice, str]:
+    """What each key that is offered for two acts decides; no two of them the same."""
+    return ALONE if what is ClashKind.MORE and acts[0] is None else ENDS[what]
+
+
+def asks(what: ClashKind, acts: Acts) -> str:
+    """What each key decides, in one row."""
+    return ", ".join(f"{choice} {end}" for choice, end in ends(what, acts).items())
 
 
 def decision(end: str, told: str) -> str:
@@ -145,11 +153,12 @@ class Teller:
         return self.places.get(act.place_id or 0, "another place")
 
 
-def room(there: int, taken: int) -> str:
-    """How many plants two acts share, and where that leads."""
+def room(there: int, taken: int, *, alone: bool) -> str:
+    """How many plants two acts share, or one needs alone, and where that leads."""
+    both = "" if alone else " for both"
     if taken <= there:
-        return f"{there} were there for both: b counts both."
-    return f"{there} were there, {taken - there} too few for both: enter, then C corrects, k counts."
+        return f"{there} were there{both}: b counts {'it' if alone else 'both'}."
+    return f"{there} were there, {taken - there} too few{both}: enter, then C corrects, k counts."
 
 
 def _amount(act: Act) -> str:

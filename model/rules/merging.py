@@ -112,12 +112,13 @@ def _folds(birth: TrayBirth, acts: Collection[Act], parent: Tray | None) -> bool
 
 
 def rival(doubted: Act, acts: Iterable[Act], sides: Sides) -> Act | None:
-    """What the other copy took of the same plants last, beside an act that is in doubt."""
+    """What the other copy took of the same plants last, else what it counted there, beside an act that is in doubt."""
     mine, yours = sides.split(acts)
     others = yours if doubted.entry_id in sides.ours else mine
     taken = [act for act in others if act.sowing_id == doubted.sowing_id and act.kind in COUNTS]
     changed = [act for act in others if act.kind in MAKES_OR_MOVES_PLANTS]
-    return next(reversed([*changed, *taken]), None)
+    counted = [act for act in others if act.sowing_id == doubted.sowing_id and act.kind is ActKind.COUNTED]
+    return next(reversed([*counted, *changed, *taken]), None)
 
 
 def at_odds(tray: Tray, acts: Collection[Act], sides: Sides) -> Iterator[Clash]:

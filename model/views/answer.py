@@ -36,6 +36,8 @@ class AnswerLine:
     """Of a line about one tray, its number: digits find it."""
     full: tuple[str, ...] = ()
     """The reasons whole, where the screen has no room for them; () where `why` is whole."""
+    tray_id: int | None = None
+    """The tray that the line is about, where `key` is something else."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,7 +83,7 @@ def _line(rows: Rows, clash: OpenClash, tells: Teller, entry: EntryRow | None = 
         tuple(tells.did(act, at=clash.tray_id) for act in acts),
         counts,
         figures,
-        asks(clash.what),
+        asks(clash.what, clash.acts),
         f"{said}. {figures}" if figures else said,
         f"decided {local_time(entry.at, tells.zone)} by {entry.who}" if entry else "",
     )
@@ -103,7 +103,7 @@ def _room(rows: Rows, clash: OpenClash) -> str:
         if act.sowing_id == later.sowing_id and act.kind in COUNTS
     )
     have = sum(sowing.have for sowing in tray.sowings if sowing.id == later.sowing_id)
-    return room(have + counted, counted + (later.count or 0))
+    return room(have + counted, counted + (later.count or 0), alone=first is None)
 
 
 def _promised(rows: Rows, clash: OpenClash) -> str:
@@ -130,6 +130,7 @@ def answer(page: ClashPage) -> Answer:
             "quiet" if line.decided else "crowding",
             line.clash_id,
             line.number,
+            tray_id=line.tray_id,
         )
         for line in page.lines
     )

@@ -64,6 +64,8 @@ def page_of(view: RoundView, place_id: int | None, usual: Usual, settings: Mappi
         here = next((place for place in view.places if place.place_id == view.resume_place_id), None)
     if here is None:
         return HelperPage(None, "", "", (), 0, number_of(settings), ())
+    # Bench order, as the round has it under v: worst first would put what looks sick, which is done last, before the
+    # rest, and rows would change places under the hand with every tick.
     lines = sorted(
         (line for line in view.lines if line.place_id == here.place_id), key=lambda line: line.bench_order
     )

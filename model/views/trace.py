@@ -9,7 +9,7 @@ from model.crops import variety_name
 from model.days import say_day, short_day
 from model.errors import BadInput
 from model.facts import ActKind, Sowing, Tray
-from model.labels import label, read_label
+from model.labels import is_label, label, read_label
 from model.rules.numbers import carried_until, leads_to, number_words
 from model.store import reading
 from model.store.database import Rows, Store
@@ -83,10 +83,21 @@ def read_trace(store: Store, asked: str, today: date) -> TraceView:
     )
     whom = tuple(one for one in theirs if one.went)
     if not whom:
-        raise BadInput(
-            f"Nothing goes by {asked!r}.", "Give a tray's label, a lot's name, a bed, or who has the plants."
-        )
+        raise _nothing(asked, trays)
     return TraceView(asked, "whom", whom)
+
+
+def _nothing(asked: str, trays: Sequence[Tray]) -> BadInput:
+    """Why nothing was found; of a label whose letter is wrong, which ones it may have been."""
+    what = f"Nothing goes by {asked!r}."
+    if is_label(asked):
+        numbers = {tray.number for tray in trays} | {alias.number for tray in trays for alias in tray.aliases}
+        try:
+            number = read_label(asked, numbers)
+        except BadInput as error:
+            return error
+        what = f"No tray {label(number)} was ever on record, and nothing else goes by {asked!r}."
+    return BadInput(what, "Give a tray's label, a lot's name, a bed, or who has the plants.")
 
 
 def _tray(trays: Sequence[Tray], asked: str) -> Tray | None:

@@ -199,6 +199,46 @@ def test_a_count_put_right_of_either_makes_room_for_both(laptops: Pair, tmp_path
     assert (sowing.out, sowing.handed, sowing.have) == (50, 22, 0)
 
 
+def test_a_count_beside_what_left_the_tray_shows_both_and_each_key_decides_something_else(
+    laptops: Pair, tmp_path: Path
+) -> None:
+    wren, jory = laptops
+    growth.count_stand(wren.store, wren.stamp(minute=1), TOMATO, None, 40)
+    shift.set_out(jory.store, jory.stamp(minute=2), TOMATO, None, 60, "bed 3")
+    both_ways(wren, jory, tmp_path)
+    for laptop in laptops:
+        (line,) = lines(laptop)
+        assert line.acts == (
+            "counted 40 by Wren Tue 14 Apr 6:31",
+            "set out 60 in bed 3 by Jory Tue 14 Apr 6:32",
+        )
+        assert line.figures == "40 were there, 20 too few for both: enter, then C corrects, k counts."
+    with pytest.raises(NotEnough):
+        settle(wren, Choice.BOTH)
+    settle(wren, Choice.LATER)
+    sowing = the_sowing(wren.store, TOMATO)
+    assert (sowing.out, sowing.have, sowing.empty) == (60, 12, 0)
+
+
+def test_an_act_that_stands_against_none_of_the_other_copy_counts_or_doesnt(
+    bench: Store, tmp_path: Path
+) -> None:
+    for uid, count in (("counted", 40), ("again", 72)):
+        growth.count_stand(bench, Laptop(bench, "Wren").stamp(uid=uid), TOMATO, None, count)
+    wren, jory = two_laptops(bench, tmp_path)
+    record.undo(wren.store, wren.stamp(), "UTC")
+    shift.set_out(jory.store, jory.stamp(), TOMATO, None, 60, "bed 3")
+    both_ways(wren, jory, tmp_path)
+    (line,) = lines(wren)
+    assert line.asks == "f it isn't counted, b it counts"
+    assert line.figures == "40 were there, 20 too few: enter, then C corrects, k counts."
+    (clash,) = the_open(wren)
+    with pytest.raises(BadInput, match="^l decides nothing here. Press f it isn't counted, b it counts"):
+        decide(wren.store, wren.stamp(), clash.id, Choice.LATER)
+    settle(wren, Choice.FIRST)
+    assert the_sowing(wren.store, TOMATO).out == 0
+
+
 # A promise kept twice.
 
 

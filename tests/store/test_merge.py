@@ -507,6 +507,26 @@ def test_what_both_told_of_a_lot_holds_and_treated_outdoes_untreated(
         assert findings(laptop.store) == []
 
 
+def test_what_both_told_otherwise_of_a_lot_is_said_with_what_holds(bench: Store, tmp_path: Path) -> None:
+    lot = SeedLot("lettuce", "Marrel", "M9")
+    keep_lot(bench, Laptop(bench, "Wren").stamp(uid="kept"), replace(lot, packed_year=2023))
+    wren, jory = two_laptops(bench, tmp_path)
+    keep_lot(wren.store, wren.stamp(minute=1), replace(lot, packed_year=2025, tested_seeds=20, tested_up=9))
+    keep_lot(jory.store, jory.stamp(minute=2), replace(lot, packed_year=2025, tested_seeds=20, tested_up=17))
+    wren.store.close()
+    before = Laptop(open_store(Path(shutil.copy(wren.store.path, tmp_path / "wrens.db"))), "Wren")
+    said = "Both copies told of seed lot M9: the later holds, 17 of 20 came up: somewhere 62-97 %."
+    for one, other in ((wren, jory), (jory, before)):
+        assert one.merge(other).notes == (said,)
+
+
+def test_what_both_told_alike_of_a_lot_is_nothing_to_say(bench: Store, tmp_path: Path) -> None:
+    wren, jory = two_laptops(bench, tmp_path)
+    for laptop in (wren, jory):
+        keep_lot(laptop.store, laptop.stamp(), SeedLot("lettuce", "Marrel", "M9", 2025, 20, 9))
+    assert wren.merge(jory).notes == ()
+
+
 def test_a_line_of_the_plan_changed_by_both_stands_once(
     bench: Store, tmp_path: Path, containers: Ids
 ) -> None:

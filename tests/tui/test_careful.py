@@ -145,6 +145,13 @@ async def test_what_stands_in_quarantine_waits_at_the_gate_and_is_told_to_harden
         assert "kept apart in Apart: neither set out nor handed over until it is moved out" in flat(hand)
 
 
+async def test_quarantine_is_told_to_be_the_last_stop_on_the_walk(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("PnApart⏎74⏎⏎⏎")
+        assert "Which stop on the walk?" in hand.shown
+        assert "quarantine last; Enter takes 7" in hand.shown
+
+
 async def test_what_stands_in_quarantine_is_not_set_out_by_any_key(apart: Path) -> None:
     async with at_the_farm(apart) as hand:
         since = hand.last_act
@@ -230,5 +237,8 @@ def test_hours_on_a_label_beyond_ten_days_are_refused(farm: Path) -> None:
 
 async def test_enter_moves_what_looks_sick_to_quarantine_and_nowhere_warm(apart: Path) -> None:
     async with at_the_farm(apart) as hand:
-        await hand.type("n46.sspots⏎m⏎")
+        await hand.type("n46.sspots⏎m")
+        assert next(row for row in hand.shown.splitlines() if "(Enter)" in row).split()[1] == "Apart"
+        assert "Corner   2 of 4 slots taken" in hand.shown, "there is a holding corner too"
+        await hand.type("⏎")
         assert hand.line(46).place == "Apart"

@@ -7,7 +7,7 @@ from textual.widgets import Input
 
 from model.rules.verdict import Today
 from tests.tui.hand import Hand, at_the_farm
-from tui.__main__ import FINE, run
+from tui.__main__ import FINE, REFUSED, run
 
 ON = ["--on", "2026-04-14"]
 
@@ -101,6 +101,22 @@ async def test_on_the_command_line_an_old_number_leads_to_the_same_tray_and_that
     assert capsys.readouterr().out.startswith("80B\nparsley Brook\n")
     assert run(["trace", "43C", *where]) == FINE
     assert capsys.readouterr().out.startswith("43C is 80B now.\nOf tray 43C: parsley Brook")
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("30X", "30 ends in F, not in X. Read the label again: 30F or 10X or 33X?"),
+        ("43K", "43 ends in C, not in K. Read the label again: 43C or 44K?"),
+        ("999", "No tray 999X was ever on record, and nothing else goes by '999'. Give a tray's label"),
+        ("3 rows", "Nothing goes by '3 rows'. Give a tray's label"),
+    ],
+)
+def test_a_trace_of_a_wrong_letter_asks_which_label_it_is(
+    farm: Path, capsys: pytest.CaptureFixture[str], asked: str, said: str
+) -> None:
+    assert run(["trace", asked, "--db", str(farm)]) == REFUSED
+    assert said in capsys.readouterr().err
 
 
 async def test_what_is_left_dry_by_an_old_number_is_the_tray_that_the_number_leads_to(farm: Path) -> None:

@@ -22,7 +22,7 @@ from textual.widgets import Input, Static
 from textual.widgets.input import Selection
 
 from model.errors import TrayroundError
-from model.text import clean
+from model.text import clean, cut
 from tui.text import fit
 
 T = TypeVar("T")
@@ -34,6 +34,8 @@ ROWS = 10
 GAP = 2
 """Blanks after an option."""
 MOST_WIDTH = 100
+MOST_LIKELY = 30
+"""Most signs of the likely answer in the hint; the line has it whole."""
 BEGIN = None
 """What a flow is sent to ask its first question."""
 OTHER_ROWS = 4
@@ -109,6 +111,17 @@ def _called(question: Choose, typed: str) -> Option | None:
     return found[0] if len(found) == 1 and typed.strip() else None
 
 
+def _hint(question: Type, text: str) -> str:
+    """What helps with the answer; while nothing is typed also what Enter takes, which no colour may say alone."""
+    if not question.likely or "Enter" in question.hint:
+        return question.hint
+    if text:
+        # The row stays: what is above it mustn't jump at the first letter.
+        return question.hint or " "
+    takes = f"Enter takes {cut(clean(question.likely), MOST_LIKELY)}"
+    return f"{question.hint}; {takes}" if question.hint else takes
+
+
 class Field(Input):
     """A line that is typed. What is pasted into it is cleaned before it is drawn: it may hold what steers a terminal."""
 
@@ -148,6 +161,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
     Ask .ask--error { color: $crowding; text-style: bold; height: auto; }
     Ask Input { border: none; background: $ground; color: $ink; height: 1; padding: 0 1; }
     Ask Input:focus { border: none; }
+    Ask Input > .input--placeholder { color: $quiet; }
     """
 
     def __init__(self, title: str, flow: Callable[P, Flow[T]], *args: P.args, **kwargs: P.kwargs) -> None:
@@ -238,7 +252,7 @@ class Ask(ModalScreen[T | TrayroundError | None], Generic[T]):
     def _suggest(self, text: str) -> None:
         if isinstance(self._question, Type):
             found = [clean(word) for word in self._question.suggest(text)][:SUGGESTIONS]
-            lines = [self._question.hint, *(f"   {word}" for word in found)]
+            lines = [_hint(self._question, text), *(f"   {word}" for word in found)]
             self.query_one(".ask--options", Static).update(Text("\n".join(line for line in lines if line)))
 
     def on_input_changed(self, event: Input.Changed) -> None:

@@ -87,7 +87,7 @@ def place(choices: Choices) -> Flow[Change]:
         "Which stop on the walk?",
         whole_number(1),
         str(old.walk if old else last + 1),
-        "1 is first; the holding corner comes last",
+        "1 is first; the holding corner comes late, quarantine last",
     )
     kept = Place(old.id if old else 0, name, kind, walk, slots, low, high)
     if old and old.kind is kind:

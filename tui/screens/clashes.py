@@ -3,7 +3,7 @@
 from model.actions.clashes import decide
 from model.rules.clash_words import Choice
 from model.views.answer import Answer
-from model.views.clashes import ClashPage, answer, read
+from model.views.clashes import answer, read
 from tui.commands import CLASHES, bindings_of
 from tui.screens.answer import MOVES, AnswerScreen
 
@@ -13,12 +13,10 @@ class ClashesScreen(AnswerScreen):
 
     WHERE = CLASHES
     BINDINGS = [*bindings_of(CLASHES), *MOVES]
-    _clashes = ClashPage(())
 
     async def read(self) -> Answer:
         today, now = self.session.today, self.now
-        self._clashes = await self.session.answer(lambda store: read(store, today, now))
-        return answer(self._clashes)
+        return answer(await self.session.answer(lambda store: read(store, today, now)))
 
     async def _decide(self, choice: Choice) -> None:
         here = self.under_hand
@@ -40,8 +38,7 @@ class ClashesScreen(AnswerScreen):
     def action_open_clash(self) -> None:
         """Everything about the tray, where counts are put right."""
         here = self.under_hand
-        for line in self._clashes.lines:
-            if here and line.clash_id == here.key:
-                self.open_tray(line.tray_id)
-                return
-        self.say("No tray stands on this line.", bad=True)
+        if here is not None and here.tray_id is not None:
+            self.open_tray(here.tray_id)
+        else:
+            self.say("No tray stands on this line.", bad=True)
