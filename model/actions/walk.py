@@ -1,6 +1,6 @@
 """The marks of the round: looked at, watered, left dry, fed, one tray or a whole place; and closing the round."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
@@ -25,7 +25,7 @@ def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int
         if kind not in MARKS:
             raise BadInput(f"{kind} is no mark.", "Mark trays as looked at, watered, left dry or fed.")
         asked = pen.standing(tray_ids)
-        trays = _not_told(pen, kind, asked)
+        trays = _not_told(asked, kind, _told(pen, kind, asked))
         if not trays:
             raise _stands(f"{kind} {_named(asked)}")
         for tray in trays:
@@ -54,12 +54,15 @@ def mark_place(
             raise BadInput(
                 f"A tray that was named doesn't stand at {place.name}.", "Name trays of this place only."
             )
-        wanted = trays_to_mark(here, kind, stamp.act_day)
+        wanted, told = trays_to_mark(here, kind, stamp.act_day), _told(pen, kind, here)
+        if kind is not ActKind.FED:
+            # A sheet that is entered again is no second pass over what somebody else said of other trays.
+            wanted = [tray for tray in wanted if tray.id in told] or wanted
         chosen = [tray for tray in wanted if tray.id not in exceptions]
         left = [tray for tray in wanted if tray.id in exceptions] if kind is ActKind.WATERED else []
         if not chosen and not left:
             raise BadInput(f"Every tray at {place.name} is left out.", "Name fewer exceptions.")
-        chosen, left = _not_told(pen, kind, chosen), _not_told(pen, ActKind.LEFT_DRY, left)
+        chosen, left = _not_told(chosen, kind, told, text), _not_told(left, ActKind.LEFT_DRY, told)
         if not chosen and not left:
             raise _stands(f"{kind} {place.name}")
         for tray in chosen:
@@ -82,17 +85,27 @@ def own_acts(pen: Pen, trays: Sequence[Tray]) -> list[Act]:
     ]
 
 
-def _not_told(pen: Pen, kind: ActKind, trays: list[Tray]) -> list[Tray]:
-    """Those of some trays of which it isn't the same person's last word for the same time on paper."""
+def _told(pen: Pen, kind: ActKind, trays: Sequence[Tray]) -> dict[int | None, Act]:
+    """The same person's last word of each tray for the same time on paper: that kind of mark, or its opposite."""
     told_at = pen.stamp.told_at
     if told_at is None:
-        return trays
-    last = {
-        act.tray_id: act.kind
+        return {}
+    return {
+        act.tray_id: act
         for act in own_acts(pen, trays)
         if act.told_at == told_at and (act.kind is kind or instead_of(kind, act.kind))
     }
-    return [tray for tray in trays if last.get(tray.id) is not kind]
+
+
+def _not_told(
+    trays: Iterable[Tray], kind: ActKind, told: Mapping[int | None, Act], text: str = ""
+) -> list[Tray]:
+    """Those of some trays of which a mark would say something new; a feed that is named does, beside another."""
+
+    def stands(act: Act | None) -> bool:
+        return act is not None and act.kind is kind and text in ("", act.text)
+
+    return [tray for tray in trays if not stands(told.get(tray.id))]
 
 
 def _stands(words: str) -> SaidAlready:

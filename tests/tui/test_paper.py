@@ -220,6 +220,30 @@ async def test_a_sheet_that_is_entered_twice_stands_once(farm: Path) -> None:
         assert hand.acts(since) == [("note", 46, None), ("watered", 46, None), ("left dry", 58, None)]
 
 
+async def test_a_sheet_that_is_entered_twice_leaves_what_another_said_of_the_place(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI8:00⏎yJory⏎58wyWren⏎I7:10⏎W46⏎")
+        assert hand.said.startswith("watered Mat, 8 trays; left dry 46T."), hand.said
+        since = hand.last_act
+        await hand.type("W46⏎")
+        assert hand.said.startswith("That stands already for this time on paper: watered Mat.")
+        assert hand.acts(since) == []
+
+
+async def test_another_feed_for_the_same_time_is_another_word(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        since = hand.last_act
+        await hand.type("nI7:10⏎Fkelp⏎Ffish⏎")
+        assert hand.said.startswith("fed Mat, 10 trays.")
+        feeds = hand.rows("SELECT text, count(*) FROM act WHERE id > ? GROUP BY text ORDER BY text", since)
+        assert feeds == [("fish", 10), ("kelp", 10)]
+        for again in ("Ffish⏎", "F⏎"):
+            since = hand.last_act
+            await hand.type(again)
+            assert hand.said.startswith("That stands already for this time on paper: fed Mat.")
+            assert hand.acts(since) == []
+
+
 async def test_a_move_that_was_done_at_seven_does_not_outdo_one_of_eight(farm: Path) -> None:
     async with at_the_farm(farm, clock=at(8)) as hand:
         await hand.type("n46m2")
