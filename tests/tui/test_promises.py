@@ -129,8 +129,10 @@ async def test_an_old_number_leads_to_its_tray_where_plants_are_handed_over_and_
         await hand.type("n71.nn80⏎43.nn81⏎=⏎5⏎43 5⏎")
         assert hand.refused.startswith("Tray 43 holds nothing for this."), hand.refused
         await hand.press(*["backspace"] * 4)
-        await hand.type("71 2, 80 3⏎")
-        assert hand.said.startswith("handed over 5: 80B tomato Ostrel to plot 2. 71W is 80B now."), hand.said
+        await hand.type("71 2, 80 2, 71 1⏎")
+        assert hand.said.startswith("handed over 5: 80B tomato Ostrel to plot 2. 71W is 80B now.   u"), (
+            hand.said
+        )
         assert hand.rows("SELECT words FROM entry ORDER BY id DESC LIMIT 1") == [
             ("handed over 5: 80B tomato Ostrel to plot 2",)
         ]

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -93,7 +93,7 @@ def fulfil(one: Owed, batches: Sequence[Batch], standing: Sequence[TrayLine], to
         str(ready or most),
         f"{ready} are ready now" if ready < most else "",
     )
-    likely, said = Counter[int](), list[str]()
+    likely, said = Counter[int](), dict[str, None]()
     for batch, plants in drawn(open_to, held, count, today):
         likely[batch.number] += plants
     if len({batch.number for batch in open_to}) > 1:
@@ -111,7 +111,7 @@ def fulfil(one: Owed, batches: Sequence[Batch], standing: Sequence[TrayLine], to
     return _give(shares, held.id, said)
 
 
-def _give(shares: Sequence[promises.Share], promise_id: int, said: Sequence[str]) -> Wish:
+def _give(shares: Sequence[promises.Share], promise_id: int, said: Collection[str]) -> Wish:
     """Hand over; what is to be known of the numbers that were typed is told beside, and isn't put on record."""
 
     def wish(store: Store, stamp: Stamp) -> Receipt:
@@ -123,7 +123,7 @@ def _give(shares: Sequence[promises.Share], promise_id: int, said: Sequence[str]
 
 def _from_trays(
     batches: Sequence[Batch], count: int, standing: Sequence[TrayLine], today: date
-) -> Callable[[str], tuple[Counter[int], list[str]]]:
+) -> Callable[[str], tuple[Counter[int], Collection[str]]]:
     """A parser of trays by number and how many each gives, and of what is to be known of those numbers.
 
     A tray may hold several sowings that would do.
@@ -132,18 +132,18 @@ def _from_trays(
     for batch in batches:
         holds[batch.number] += batch.plants
 
-    def parse(text: str) -> tuple[Counter[int], list[str]]:
+    def parse(text: str) -> tuple[Counter[int], Collection[str]]:
         words = re.split(r"[\s,;]+", text.strip())
         if len(words) % 2:
             raise BadInput(f"{text!r} is no list of trays.", "Type tray and how many, like 18F 30, 19B 10.")
-        wanted, said = Counter[int](), list[str]()
+        wanted, said = Counter[int](), dict[str, None]()
         for tray, plants in zip(words[::2], words[1::2], strict=True):
             number = read_label(tray)
             found = leads_to(number, standing)
             if found is None or found.number not in holds:
                 raise BadInput(f"Tray {tray} holds nothing for this.", "Take one of those that were named.")
             wanted[found.number] += whole_number(1, holds[found.number] - wanted[found.number])(plants)
-            said += number_words(number, found, standing, today)
+            said |= dict.fromkeys(number_words(number, found, standing, today))
         if wanted.total() != count:
             raise BadInput(f"Those are {wanted.total()}, not {count}.", "Let the trays add up to the count.")
         return wanted, said
