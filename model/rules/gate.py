@@ -147,6 +147,11 @@ class Gate:
         return tuple(condition.name for condition in self.conditions if condition.holds is None)
 
     @property
+    def failing(self) -> tuple[str, ...]:
+        """What isn't so yet, of WAIT; what can't be told stands apart."""
+        return tuple(condition.lacks for condition in self.conditions if condition.holds is False)
+
+    @property
     def given(self) -> str:
         """What has to be done for GO to hold."""
         return "; ".join(condition.given for condition in self.conditions if condition.given)

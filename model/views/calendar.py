@@ -22,7 +22,7 @@ from model.errors import BadInput
 from model.facts import PlaceKind, Sowing, Tray
 from model.labels import label
 from model.rules.due import POTS_FROM_ML
-from model.rules.gate import Gate, Outdoors
+from model.rules.gate import Gate, GateWord, Outdoors
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
@@ -278,9 +278,14 @@ def _moves(tray: Tray, on: Grounds, out: Outdoors, today: date) -> Iterator[Step
 
 
 def _at_gate(due: Due, found: Gate) -> Due:
-    """Setting out no sooner than the gate tells; its day is a provisional one while something isn't known."""
+    """Setting out no sooner than the gate tells; its day is a provisional one while something isn't known.
+
+    Where the gate can tell no day, as with cold soil that doesn't warm, what it waits for is said.
+    """
     window, why, soonest = due.window, due.why, found.soonest
-    if soonest is not None and soonest > window.start:
+    if found.word is GateWord.WAIT and soonest is None:
+        why += f"; gate: no day known yet, {'; '.join(found.failing)}"
+    elif soonest is not None and soonest > window.start:
         window = Window(soonest, window.end and max(window.end, soonest))
         why += f"; gate: soonest {short_day(soonest)}"
     if found.unknown:

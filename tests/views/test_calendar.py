@@ -138,14 +138,33 @@ def test_all_of_a_crop_that_was_sown_in_one_week_goes_out_as_one_event(
     assert str(one["SUMMARY"]) == "set out 1R kale Copse"
 
 
-def test_nothing_is_set_out_before_the_gates_soonest_day(
-    store: Store, stamp: StampMaker, containers: Ids
-) -> None:
-    (tray,) = ready_kale(store, stamp, containers)
+def hardened_kale(store: Store, stamp: StampMaker, ids: Ids) -> None:
+    """A tray that was hardened for long."""
+    (tray,) = ready_kale(store, stamp, ids)
     shift.move(store, stamp(today=day(-12)), [tray], HARDENING)
     for ago in range(12, -1, -1):
         walk.mark_trays(store, stamp(today=day(-ago)), ActKind.LOOKED, [tray])
-    # Hardened for long; of the nights nobody has said anything.
+
+
+def test_where_the_gate_knows_no_day_the_event_says_what_it_waits_for(
+    store: Store, stamp: StampMaker, containers: Ids
+) -> None:
+    hardened_kale(store, stamp, containers)
+    for ago in (2, 1, 0):
+        weather.keep_soil(store, stamp(today=day(-ago)), None, 1.0)
+    (out,) = events(written(store, LATER)).values()
+    assert out["DTSTART"].dt == TODAY
+    assert "; gate: no day known yet, soil 1 °C of 4 °C; provisional: nights not known)" in out["DESCRIPTION"]
+    weather.keep_forecast(store, stamp(), [12.0] * 7)
+    (out,) = events(written(store, LATER)).values()
+    assert str(out["DESCRIPTION"]).endswith("; gate: no day known yet, soil 1 °C of 4 °C)")
+
+
+def test_nothing_is_set_out_before_the_gates_soonest_day(
+    store: Store, stamp: StampMaker, containers: Ids
+) -> None:
+    hardened_kale(store, stamp, containers)
+    # Of the nights nobody has said anything.
     (out,) = events(written(store, LATER)).values()
     assert out["DTSTART"].dt == TODAY
     assert str(out["DESCRIPTION"]).endswith("; provisional: soil, nights not known)")
