@@ -1,5 +1,6 @@
 """The marks of the round: looked at, watered, left dry, fed, one tray or a whole place; and closing the round."""
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
@@ -55,12 +56,11 @@ def mark_place(
                 f"A tray that was named doesn't stand at {place.name}.", "Name trays of this place only."
             )
         wanted, told = trays_to_mark(here, kind, stamp.act_day), _told(pen, kind, here)
-        if kind is not ActKind.FED:
-            # A sheet that is entered again is no second pass over what somebody else said of other trays.
-            wanted = [tray for tray in wanted if tray.id in told] or wanted
+        if kind is not ActKind.FED and any(tray.id in told for tray in wanted):
+            wanted = _in_one_stroke(wanted, told)
         chosen = [tray for tray in wanted if tray.id not in exceptions]
         left = [tray for tray in wanted if tray.id in exceptions] if kind is ActKind.WATERED else []
-        if not chosen and not left:
+        if not chosen and not left and not told:
             raise BadInput(f"Every tray at {place.name} is left out.", "Name fewer exceptions.")
         chosen, left = _not_told(chosen, kind, told, text), _not_told(left, ActKind.LEFT_DRY, told)
         if not chosen and not left:
@@ -95,6 +95,15 @@ def _told(pen: Pen, kind: ActKind, trays: Sequence[Tray]) -> dict[int | None, Ac
         for act in own_acts(pen, trays)
         if act.told_at == told_at and (act.kind is kind or instead_of(kind, act.kind))
     }
+
+
+def _in_one_stroke(trays: Iterable[Tray], told: Mapping[int | None, Act]) -> list[Tray]:
+    """Those of some trays of which it was told together with others.
+
+    A sheet that is entered again is no second pass: what was said of a tray alone, or by somebody else, stays.
+    """
+    together = Counter(act.entry_id for act in told.values())
+    return [tray for tray in trays if (act := told.get(tray.id)) and together[act.entry_id] > 1]
 
 
 def _not_told(

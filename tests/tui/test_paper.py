@@ -230,6 +230,27 @@ async def test_a_sheet_that_is_entered_twice_leaves_what_another_said_of_the_pla
         assert hand.acts(since) == []
 
 
+async def test_a_sheet_that_is_entered_twice_leaves_what_was_said_of_a_tray_alone(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎46dW⏎")
+        assert hand.said.startswith("watered Mat, 9 trays."), hand.said
+        since = hand.last_act
+        await hand.type("46dW⏎")
+        assert hand.said.startswith("That stands already for this time on paper: watered Mat.")
+        assert hand.acts(since) == []
+        assert hand.line(46).seen is Today.LEFT
+
+
+async def test_a_look_at_a_place_but_for_one_tray_that_is_entered_twice_stands_once(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎L46⏎")
+        assert hand.said.startswith("looked at Mat, 9 trays."), hand.said
+        since = hand.last_act
+        await hand.type("L46⏎")
+        assert hand.said.startswith("That stands already for this time on paper: looked at Mat."), hand.said
+        assert hand.acts(since) == []
+
+
 async def test_another_feed_for_the_same_time_is_another_word(farm: Path) -> None:
     async with at_the_farm(farm, clock=NOON) as hand:
         since = hand.last_act
