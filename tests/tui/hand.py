@@ -84,7 +84,7 @@ class Hand:
             if self.app._exit:
                 return
             if not self.app.busy:
-                assert self.shown
+                _ = self.shown  # drawn here: what can't be drawn fails at the key that brought it up
                 return
             await self.pilot.pause()
         raise AssertionError(f"a key is never done with: {self.app._typed}")

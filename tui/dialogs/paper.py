@@ -69,7 +69,7 @@ def relabel(line: TrayLine, lines: Sequence[TrayLine], numbers: Numbers, today: 
         f"{line.label} is which number now?",
         numbers,
         numbers.following,
-        "the old number leads to it as long as no other tray carries it",
+        "the old number leads to it until another tray carries it",
         line.tray_id,
     )
     return lambda store, stamp: labelling.relabel(store, stamp, {line.tray_id: new})
