@@ -143,8 +143,9 @@ class HelperPlace(FindsTrays):
         height, at = max(1, shown.size.height), page.lines.index(here) if here else 0
         first = max(0, min(at - height // 2, len(page.lines) - height))
         text = Text(no_wrap=True, overflow="ellipsis")
+        under = f"bold on {self.app.theme_variables['cursor']}"
         for line in page.lines[first : first + height]:
-            text.append(self._row(line, here) + "\n", style="reverse" if line is here else "")
+            text.append(self._row(line, here) + "\n", style=under if line is here else "")
         shown.update(text)
         below = len(page.lines) - first - height
         heads = f"{'  tray':<{LABEL + 2}}{'what grows':<{WHAT}}{'today':<{DONE}}what to do"
