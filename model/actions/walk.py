@@ -69,8 +69,8 @@ def mark_place(
             pen.act(kind, tray.id, text=text or None)
         for tray in left:
             pen.act(ActKind.LEFT_DRY, tray.id)
-        words = f"{kind} {place.name}, {several(len(chosen), 'tray')}"
-        pen.say(words + (f"; left dry {_named(left)}" if left else ""))
+        words = [f"{kind} {place.name}, {several(len(chosen), 'tray')}"] if chosen else []
+        pen.say("; ".join([*words, *([f"left dry {_named(left)}"] if left else [])]))
     return pen.done()
 
 

@@ -241,6 +241,17 @@ async def test_a_sheet_that_is_entered_twice_leaves_what_was_said_of_a_tray_alon
         assert hand.line(46).seen is Today.LEFT
 
 
+async def test_a_tray_that_is_left_out_the_second_time_is_left_dry_and_nothing_else_is_said(
+    farm: Path,
+) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎W⏎")
+        since = hand.last_act
+        await hand.type("W58⏎")
+        assert hand.said.startswith("left dry 58N."), hand.said
+        assert hand.acts(since) == [("left dry", 58, None)]
+
+
 async def test_a_look_at_a_place_but_for_one_tray_that_is_entered_twice_stands_once(farm: Path) -> None:
     async with at_the_farm(farm, clock=NOON) as hand:
         await hand.type("nI7:10⏎L46⏎")
