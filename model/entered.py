@@ -58,6 +58,7 @@ class ClashKind(StrEnum):
     NUMBER = "same number"
     GIVEN = "handed over twice"
     NIGHT = "two answers for a night"
+    TWICE = "entered twice"
 
 
 @dataclass(frozen=True, slots=True)

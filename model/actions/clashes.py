@@ -46,7 +46,9 @@ def _to_decide(pen: Pen, clash_id: int) -> OpenClash:
     )
 
 
-STRUCK_OF_TWO = frozenset({ClashKind.MORE, ClashKind.CORRECTED, ClashKind.GIVEN, ClashKind.NIGHT})
+STRUCK_OF_TWO = frozenset(
+    {ClashKind.MORE, ClashKind.CORRECTED, ClashKind.GIVEN, ClashKind.NIGHT, ClashKind.TWICE}
+)
 """Clashes of which whichever act doesn't count is struck."""
 
 

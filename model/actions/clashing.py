@@ -1,5 +1,6 @@
 """Where two copies of a record are at odds after their entries were joined: found, told and kept, never dropped."""
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import UTC
@@ -13,7 +14,7 @@ from model.errors import BadInput, NotEnough
 from model.facts import Act, ActKind, Tray, Treated
 from model.labels import label
 from model.numbering import about, next_number
-from model.rules.clash_words import Teller, both_decided
+from model.rules.clash_words import TOLD_TWICE, TREATED_IN_ONE, Teller, both_decided
 from model.rules.ledger import corrected, fold
 from model.rules.merging import Clash, Sides, at_odds, given_twice, in_doubt, rival
 from model.store import births, exchange, reading, reading_owed
@@ -58,8 +59,9 @@ class Clashing:
         dead = reading.dead_entries(self.rows)
         acts = births.live_acts(self.rows, list(trays), dead)
         aside = set()
+        told = self._told_of()
         for tray in trays.values():
-            for clash in at_odds(tray, acts.get(tray.id, ()), self.known.sides):
+            for clash in at_odds(tray, acts.get(tray.id, ()), self.known.sides, told.get(tray.id, ())):
                 if self._keep(clash, tray.number) and clash.what is ClashKind.NIGHT:
                     aside.add(tray.id)
         reckon(self.rows, aside)
@@ -67,6 +69,15 @@ class Clashing:
         self._treated()
         self._packets()
         self._given()
+
+    def _told_of(self) -> dict[int, set[int]]:
+        """The entries of which clashes tell that are on record, by tray."""
+        told: dict[int, set[int]] = {}
+        for tray, entry in self.rows(
+            "SELECT clash.tray_id, act.entry_id FROM clash JOIN act ON act.id IN (ours, theirs)"
+        ):
+            told.setdefault(tray, set()).add(entry)
+        return told
 
     def _counts(self) -> dict[int, Tray]:
         """Reckon every tray; what can't be counted beside the rest is set aside."""
@@ -156,7 +167,7 @@ class Clashing:
         from model.store import tables
 
         uids = dict(self.rows("SELECT id, uid FROM entry"))
-        words = f"seed lot {name} is treated in one copy and not in the other: it counts as treated until G says no"
+        words = f"{TREATED_IN_ONE} {name} is treated in one copy and not in the other: it counts as treated until G says no"
         entry_id = self._entry(self._uid("treated", sorted(uids[one.entry_id] for one in told)), words)
         if entry_id is not None:
             add_row(self.session, tables.Packet(entry_id=entry_id, lot_id=lot_id, treated=Treated.YES))
@@ -167,10 +178,12 @@ class Clashing:
         """Of a year or a test that both told of a lot, and differently, the later holds; that is said."""
         dead, sides = reading.dead_entries(self.rows), self.known.sides
         said: dict[int, tuple[dict[str, Any], dict[str, Any]]] = {}
+        uids, by = dict(self.rows("SELECT id, uid FROM entry")), defaultdict[int, list[str]](list)
         for told in packets_told(self.rows):
             for side, entries in enumerate((sides.ours, sides.theirs)):
                 if told.entry_id in entries and told.entry_id not in dead:
                     said.setdefault(told.lot_id, ({}, {}))[side].update(told.says)
+                    by[told.lot_id].append(uids[told.entry_id])
         for lot in reading.lots(self.rows):
             mine, yours = said.get(lot.id, ({}, {}))
             differ = {what for what in mine.keys() & yours.keys() if mine[what] != yours[what]}
@@ -178,8 +191,10 @@ class Clashing:
             if any(what.startswith("tested") for what in differ):
                 holds["tested_seeds"] = lot.tested_seeds
             if holds:
-                words = told_words(holds, lot.test)
-                self.notes.append(f"Both copies told of seed lot {lot.name}: the later holds, {words}.")
+                words = f"{TOLD_TWICE} {lot.name}: the later holds, {told_words(holds, lot.test)}"
+                # On record, so that the other copy says it too when it takes this one in.
+                if self._entry(self._uid("told twice", sorted(by[lot.id])), words) is not None:
+                    self.notes.append(f"{words[0].upper()}{words[1:]}.")
 
     def _numbered_in(self, tray: Tray) -> int:
         """The entry by which a tray has its number."""
@@ -249,7 +264,7 @@ class Clashing:
             if entry_id is None:
                 continue
             if differ:
-                self.notes.append(f"{words}.")
+                self.notes.append(f"{words[0].upper()}{words[1:]}.")
             # It may have been taken back and brought back before.
             tip = out
             while later := self.rows("SELECT id FROM entry WHERE undoes = ?", tip):

@@ -14,7 +14,7 @@ from model.actions.clashing import Clashing, Known
 from model.actions.desk import Stamp
 from model.entered import MERGE
 from model.errors import BadInput, StoreTrouble
-from model.rules.clash_words import TWO_WAYS
+from model.rules.clash_words import TOLD_TWICE, TREATED_IN_ONE, TWO_WAYS
 from model.rules.merging import Sides, agreed_order
 from model.store import backup, merging, reading
 from model.store.address import Where
@@ -25,6 +25,9 @@ from model.store.named import Names
 if TYPE_CHECKING:
     from sqlmodel import Session
 
+
+SAID_AGAIN = (TWO_WAYS, TOLD_TWICE, TREATED_IN_ONE)
+"""How the words of a merge begin that the copy which is merged next says too."""
 
 AS_A_FILE = (
     "Make a file of the server's record: trayround export FOLDER with --db ADDRESS, then trayround import FOLDER "
@@ -154,7 +157,8 @@ def _joined(session: "Session", stamp: Stamp, theirs: Rows) -> Merged:
     came = [entry for entry in reading.entries(ours) if entry.id in new]
     who = Counter(entry.who for entry in came if entry.who != MERGE)
     # What the other copy had found out already.
-    notes += [f"{entry.words}." for entry in came if entry.who == MERGE and entry.words.startswith(TWO_WAYS)]
+    found_there = [entry.words for entry in came if entry.who == MERGE and entry.words.startswith(SAID_AGAIN)]
+    notes += [f"{words[0].upper()}{words[1:]}." for words in found_there]
     trays = ours("SELECT entry_id FROM tray JOIN tray_now ON tray_id = tray.id WHERE standing")
     return Merged(tuple(who.most_common()), sum(entry_id in new for (entry_id,) in trays), None, tuple(notes))
 

@@ -19,6 +19,9 @@ DECIDED = "decided, "
 TWO_WAYS = "decided in two ways"
 """How the words begin of two decisions that contradict each other."""
 
+TOLD_TWICE, TREATED_IN_ONE = "both copies told of seed lot", "seed lot"
+"""How the words begin of what two copies told differently of a lot."""
+
 
 class Choice(StrEnum):
     """Which of two acts counts, by its key."""
@@ -50,6 +53,7 @@ ENDS = {
         Choice.LATER: "only the later did",
         Choice.BOTH: "both did, more than promised",
     },
+    ClashKind.TWICE: {Choice.FIRST: "it was one", Choice.BOTH: "both count"},
     ClashKind.NIGHT: {Choice.FIRST: "the first answer holds", Choice.LATER: "the later one holds"},
 }
 """What each key that is offered decides."""
@@ -141,7 +145,7 @@ class Teller:
                 return f"counts: {_change(struck)}"
             case ClashKind.NIGHT if later:
                 return f"counts: {later.kind}"
-            case ClashKind.GIVEN:
+            case ClashKind.GIVEN | ClashKind.TWICE:
                 return "both count"
             case ClashKind.GONE:
                 return "counts: gone"

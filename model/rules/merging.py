@@ -121,15 +121,19 @@ def rival(doubted: Act, acts: Iterable[Act], sides: Sides) -> Act | None:
     return next(reversed([*counted, *changed, *taken]), None)
 
 
-def at_odds(tray: Tray, acts: Collection[Act], sides: Sides) -> Iterator[Clash]:
-    """Where the two sides say different things of a tray, though counts balance."""
+def at_odds(tray: Tray, acts: Collection[Act], sides: Sides, told: Collection[int] = ()) -> Iterator[Clash]:
+    """Where the two sides say different things of a tray, though counts balance.
+
+    `told` are entries of which a clash about this tray tells already: what else stands in them is no second one.
+    """
     mine, yours = sides.split(acts)
     if mine and yours:
         turn = {act.id: at for at, act in enumerate(as_done(acts))}
         yield from _moved_twice(tray, mine, yours, turn)
         yield from _corrected_twice(tray, mine, yours)
-        yield from _gone_on_with(tray, mine, yours, turn)
+        yield from _gone_on_with(tray, mine, yours, turn, told)
         yield from _nights_answered_twice(tray, mine, yours, turn)
+        yield from _entered_twice(tray, mine, yours)
 
 
 Turns = Mapping[int, int]
@@ -178,7 +182,31 @@ def _corrected_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> I
                 yield Clash(ClashKind.CORRECTED, tray.id, first, later)
 
 
-def _gone_on_with(tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: Turns) -> Iterator[Clash]:
+def _entered_twice(tray: Tray, mine: Sequence[Act], yours: Sequence[Act]) -> Iterator[Clash]:
+    """One line of paper that both entered: the same plants, gone in the same way in the same minute."""
+
+    def lines(acts: Sequence[Act]) -> dict[tuple[object, ...], Act]:
+        return {
+            (act.kind, act.told_at, act.sowing_id, act.count, act.cause): act
+            for act in acts
+            # A promise that both kept has a clash of its own.
+            if act.kind in ONCE and act.told_at is not None and act.promise_id is None
+        }
+
+    ours, theirs = lines(mine), lines(yours)
+    for line in ours:
+        if line in theirs:
+            first, later = sorted((ours[line], theirs[line]), key=lambda act: act.id)
+            yield Clash(ClashKind.TWICE, tray.id, first, later)
+
+
+ONCE = COUNTS.keys() - MAKES_OR_MOVES_PLANTS
+"""Acts that took plants away without putting them into another tray."""
+
+
+def _gone_on_with(
+    tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: Turns, told: Collection[int]
+) -> Iterator[Clash]:
     """One took the last plants, and the other did something at the tray after that."""
     took = [act for act in (*mine, *yours) if act.kind in COUNTS]
     if tray.standing or not took:
@@ -187,10 +215,14 @@ def _gone_on_with(tray: Tray, mine: Sequence[Act], yours: Sequence[Act], turn: T
     after = [
         act
         for act in (yours if ends in mine else mine)
-        if turn[act.id] > turn[ends.id] and act.kind not in NOT_AT_THE_TRAY
+        if turn[act.id] > turn[ends.id] and act.kind not in NO_GOING_ON and act.entry_id not in told
     ]
     if after:
         yield Clash(ClashKind.GONE, tray.id, ends, max(after, key=lambda act: turn[act.id]))
+
+
+NO_GOING_ON = NOT_AT_THE_TRAY | {ActKind.AGAINST_GATE}
+"""Acts that need no tray that stands; why plants went against the gate is said of the plants that went."""
 
 
 def given_twice(given: Iterable[Act], promised: int, sides: Sides) -> Clash | None:

@@ -16,6 +16,7 @@ from model.errors import BadInput, NoDatabase, NotEnough, TrayroundError
 from model.facts import Tray
 from model.labels import label
 from model.rules.balance import apart
+from model.rules.clash_words import TOLD_TWICE
 from model.rules.ledger import COUNTS, fold
 from model.store import backup, births, exchange, migrate, projection, reading, soundness
 from model.store.address import Server, Where
@@ -184,8 +185,8 @@ def _not_as_acts(rows: Rows, folded: Mapping[int, Tray]) -> list[str]:
     return found + [f"something is kept of tray id {i}, which was taken back" for i in kept]
 
 
-_NO_ROWS = ("decided, ", "took back: ", "brought back: ")
-"""How words of entries begin that may put nothing down: what holds meanwhile was decided, or both copies took it back."""
+_NO_ROWS = ("decided, ", "took back: ", "brought back: ", TOLD_TWICE)
+"""How words of entries begin that may put nothing down: it was decided what holds, both copies took it back, or it tells."""
 
 _ORPHANS = {
     "entry {} has no words": "SELECT id FROM entry WHERE words = ''",

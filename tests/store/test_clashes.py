@@ -11,7 +11,7 @@ from model.actions.promises import Given, Share
 from model.actions.sow import Sow, SowPart
 from model.entered import ClashKind
 from model.errors import BadInput, NotEnough, UndoRefused
-from model.facts import ActKind
+from model.facts import ActKind, LossCause
 from model.labels import label
 from model.rules.clash_words import ENDS, Choice
 from model.store import reading, reading_owed
@@ -93,6 +93,12 @@ def same_number(wren: Laptop, jory: Laptop, boxes: Ids) -> None:
         sow.sow(laptop.store, laptop.stamp(), Sow(boxes["72-cell tray"], MAT, (part,), TODAY))
 
 
+def twice(wren: Laptop, jory: Laptop, _boxes: Ids) -> None:
+    for laptop in (wren, jory):
+        stamp = laptop.stamp(told_at=MORNING)
+        shift.lose(laptop.store, stamp, TOMATO, None, 4, LossCause.COOKED)
+
+
 def night(wren: Laptop, jory: Laptop, _boxes: Ids) -> None:
     nights.answer(wren.store, wren.stamp(minute=1), {KALE: ActKind.BROUGHT_IN})
     nights.answer(jory.store, jory.stamp(minute=2), {KALE: ActKind.STAYED_OUT})
@@ -105,13 +111,15 @@ WAYS = {
     ClashKind.GONE: gone,
     ClashKind.NUMBER: same_number,
     ClashKind.NIGHT: night,
+    ClashKind.TWICE: twice,
 }
 
 
 def test_every_clash_offers_the_first_and_only_the_choices_that_differ() -> None:
     assert set(ENDS) == set(ClashKind)
-    assert {what for what, ends in ENDS.items() if Choice.BOTH in ends} == {ClashKind.MORE, ClashKind.GIVEN}
-    assert {what for what, ends in ENDS.items() if Choice.LATER not in ends} == {ClashKind.NUMBER}
+    both, no_later = {ClashKind.MORE, ClashKind.GIVEN, ClashKind.TWICE}, {ClashKind.NUMBER, ClashKind.TWICE}
+    assert {what for what, ends in ENDS.items() if Choice.BOTH in ends} == both
+    assert {what for what, ends in ENDS.items() if Choice.LATER not in ends} == no_later
 
 
 @pytest.mark.parametrize("what", WAYS, ids=str)
@@ -418,7 +426,7 @@ def test_decisions_that_contradict_are_said_and_the_later_holds(
     settle(wren, Choice.FIRST)
     settle(jory, Choice.LATER)
     said = (
-        "decided in two ways: more than there was: 1R, set out 50 in bed 3 by Wren Tue 14 Apr 6:31, "
+        "Decided in two ways: more than there was: 1R, set out 50 in bed 3 by Wren Tue 14 Apr 6:31, "
         "handed over 30 to plot 4 by Jory 6:32; Jory's, the later, holds: the later in its place; "
         "Wren's was: the first counts."
     )

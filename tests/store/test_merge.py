@@ -351,6 +351,62 @@ def test_a_tray_that_one_retired_and_the_other_went_on_with(
     assert the_tray(wren.store, KALE).have == 72
 
 
+@pytest.mark.parametrize("against", ["", "the nights are cold; the bed was free"], ids=["open", "against"])
+def test_all_of_a_tray_set_out_by_both_is_one_clash(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path, against: str
+) -> None:
+    wren, jory = laptops
+    for laptop in laptops:
+        shift.set_out(laptop.store, laptop.stamp(), KALE, None, 72, "bed 3", against)
+    both_ways(wren, jory, tmp_path)
+    assert [said.partition(":")[0] for said in listed(wren)] == ["more than there was"]
+    settle(wren, Choice.LATER)
+    jory.merge(wren)
+    assert listed(jory) == listed(wren) == []
+
+
+def test_what_else_stands_in_an_entry_that_is_in_doubt_is_no_clash_of_its_own(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path, containers: Ids
+) -> None:
+    wren, jory = laptops
+    shift.retire(wren.store, wren.stamp(), KALE, None, 72)
+    pot = PotUp(10, containers["9 cm pot"], FRAME)
+    shift.pot_up(jory.store, jory.stamp(minute=9), KALE, None, [pot], lost=62)
+    both_ways(wren, jory, tmp_path)
+    assert {said.partition(":")[0] for said in listed(wren)} == {"more than there was"}
+
+
+@pytest.mark.parametrize(("choice", "lost"), [(Choice.FIRST, 4), (Choice.BOTH, 8)], ids=["one", "both"])
+def test_one_line_of_paper_that_both_entered_is_asked_about(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path, choice: Choice, lost: int
+) -> None:
+    wren, jory = laptops
+    for laptop in laptops:
+        stamp = laptop.stamp(told_at=MORNING)
+        shift.lose(laptop.store, stamp, TOMATO, None, 4, LossCause.COOKED)
+    both_ways(wren, jory, tmp_path)
+    assert listed(wren) == [
+        "entered twice: 1R, lost 4 (cooked) by Jory Tue 14 Apr 6:30, lost 4 (cooked) by Wren 6:30; both count"
+    ]
+    assert the_sowing(wren.store, TOMATO).lost == 8
+    settle(wren, choice)
+    assert (the_sowing(wren.store, TOMATO).lost, listed(wren)) == (lost, [])
+    jory.merge(wren)
+    assert told(jory.store) == told(wren.store)
+
+
+def test_the_same_loss_at_another_time_or_not_from_paper_is_another_loss(
+    laptops: tuple[Laptop, Laptop], tmp_path: Path
+) -> None:
+    wren, jory = laptops
+    for minute, laptop in enumerate(laptops):
+        at = MORNING + timedelta(minutes=minute)
+        shift.lose(laptop.store, laptop.stamp(told_at=at), TOMATO, None, 4, LossCause.COOKED)
+        shift.lose(laptop.store, laptop.stamp(minute=30), KALE, None, 4, LossCause.COOKED)
+    both_ways(wren, jory, tmp_path)
+    assert listed(wren) == []
+
+
 def test_watered_by_one_before_the_other_retired_it_is_no_clash(
     laptops: tuple[Laptop, Laptop], tmp_path: Path
 ) -> None:
@@ -518,6 +574,18 @@ def test_what_both_told_otherwise_of_a_lot_is_said_with_what_holds(bench: Store,
     said = "Both copies told of seed lot M9: the later holds, 17 of 20 came up: somewhere 62-97 %."
     for one, other in ((wren, jory), (jory, before)):
         assert one.merge(other).notes == (said,)
+    assert wren.merge(jory).notes == jory.merge(wren).notes == ()
+
+
+def test_it_is_said_too_where_a_copy_is_taken_in_that_has_found_it_out(bench: Store, tmp_path: Path) -> None:
+    wren, jory = two_laptops(bench, tmp_path)
+    for laptop, up in ((wren, 17), (jory, 10)):
+        keep_lot(laptop.store, laptop.stamp(), SeedLot("lettuce", "Marrel", "M9", 2025, 20, up))
+    found, again = wren.merge(jory).notes, jory.merge(wren).notes
+    assert found == again
+    assert [note[:60] for note in found] == ["Both copies told of seed lot M9: the later holds, 10 of 20 c"]
+    for laptop in (wren, jory):
+        assert findings(laptop.store) == []
 
 
 def test_what_both_told_alike_of_a_lot_is_nothing_to_say(bench: Store, tmp_path: Path) -> None:
