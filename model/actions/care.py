@@ -7,7 +7,7 @@ from pathlib import Path
 from model.days import say_at
 from model.errors import BadInput, NoDatabase, StoreTrouble, TrayroundError
 from model.store import backup, reading, restoring, soundness
-from model.store.address import Server, Where
+from model.store.address import Server, Where, refuse_no_folder
 from model.store.backup import (
     BEFORE_MERGE,
     Lack,
@@ -71,6 +71,7 @@ def back_up(path: Path, now: datetime, goal: Path | None = None) -> str:
     if goal is None:
         made = backup.make(path, now)
         return f"Backup {made.number} of {path} is {made.path}; the newest {backup.KEPT} stay."
+    refuse_no_folder(goal)
     if goal.exists():
         raise BadInput(
             f"There is something at {goal} already.", "Name a new file; no copy is written over another."

@@ -17,7 +17,7 @@ from model.labels import label
 from model.rules.balance import apart, cells_sown
 from model.rules.ledger import fold
 from model.store import births, exchange, reading
-from model.store.address import Server, Where
+from model.store.address import Server, Where, refuse_no_folder
 from model.store.cells import no_more_than_fit
 from model.store.database import Rows, Store, open_store, rows_of
 from model.store.exchange import Bundle
@@ -233,6 +233,7 @@ def write_file(path: Path, data: bytes, *, over: bool = False) -> None:
     """Write one file that people read, whole or not at all; over another only with `over`, over a record never."""
     if path.is_dir():
         raise BadInput(f"{path} is a folder.", "Name a file in it.")
+    refuse_no_folder(path)
     if path.exists() and not over:
         raise BadInput(f"There is something at {path} already.", "Name another file, or add --over.")
     draft = path.with_name(f".{path.name}.{os.getpid()}.part")

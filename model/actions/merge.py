@@ -7,13 +7,14 @@ from collections.abc import Collection, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
+from shlex import quote
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from model.actions.clashing import Clashing, Known
 from model.actions.desk import Stamp
 from model.entered import MERGE
-from model.errors import BadInput, StoreTrouble
+from model.errors import BadInput, NoDatabase, StoreTrouble
 from model.rules.clash_words import TOLD_TWICE, TREATED_IN_ONE, TWO_WAYS
 from model.rules.merging import Sides, agreed_order
 from model.store import backup, merging, reading
@@ -84,6 +85,16 @@ def _opened(path: Path, other: Path) -> Iterator[Store]:
         try:
             _copied(other, copy)
             opened = open_store(copy)
+        # The copy made here has a name of its own; whoever reads this knows the one that was typed.
+        except NoDatabase as error:
+            raise BadInput(
+                f"{other} holds no farm.", "Name the farm's file from the other laptop."
+            ) from error
+        except StoreTrouble as error:
+            raise StoreTrouble(
+                f"{other} can't be read. {error.what_happened}",
+                f"Nothing was changed. What can still be read there: trayround check --db {quote(str(other))}.",
+            ) from error
         except sqlite3.Error as error:
             raise StoreTrouble(
                 f"{other} can't be read. {trouble(error).what_happened}", "Nothing was changed."

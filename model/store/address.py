@@ -22,6 +22,12 @@ WAITS = {
 Unless told otherwise a pulled cable would hold the screen for a quarter of an hour."""
 
 
+def refuse_no_folder(path: Path) -> None:
+    """Refuse a file to be written whose folder isn't there: the name is wrong, and nothing else."""
+    if not path.parent.is_dir():
+        raise BadInput(f"There is no folder {path.parent}.", f"Make it first, or check the name {path}.")
+
+
 @dataclass(frozen=True, slots=True)
 class Server:
     """A database on a server. The password stands in no text that is made of it."""

@@ -248,14 +248,15 @@ def damaged(path: Path) -> StoreTrouble:
     return StoreTrouble(f"{path.name} is damaged.", way_back(path) or no_backup(path))
 
 
-def no_backup(path: Path) -> str:
-    """What can still be tried where a file is damaged and has no good backup."""
+def no_backup(path: Path, *, checked: bool = False) -> str:
+    """What can still be tried where a file is damaged and has no good backup; `checked` where check itself says it."""
     name = shlex.quote(str(path))
-    return (
+    tried = (
         "It was not touched, and there is no good backup beside it. A copy from a stick or from the other laptop takes its "
         f"place with: trayround restore COPY --db {name}. That keeps this file aside and names the entries that the copy "
-        f"lacks. What can still be read here: trayround check --db {name}."
+        "lacks."
     )
+    return tried if checked else f"{tried} What can still be read here: trayround check --db {name}."
 
 
 def way_back(path: Path) -> str:

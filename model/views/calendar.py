@@ -5,7 +5,8 @@ week in which it was sown, since those stay while the forecast moves the days. S
 one brought, and what somebody dropped, did, lost or keeps apart goes out once more as cancelled, for eight weeks once
 it is gone. Which of two files is newer follows RFC 5546, section 2.1.5: the higher SEQUENCE, then the later DTSTAMP.
 SEQUENCE is the number of entries on record, which falls only with a restore; what only the forecast moved has the
-later DTSTAMP.
+later DTSTAMP. LAST-MODIFIED is left out: what an event says is reckoned from many entries, and which of them changed
+it last isn't on record (RFC 5545, section 3.8.7.3; it may be absent).
 """
 
 from collections import defaultdict
@@ -382,8 +383,6 @@ def _events(view: CalendarView, at: datetime) -> Iterator[Any]:
         made = Event()
         made.add("uid", clean(event.uid))
         made.add("dtstamp", at)
-        # What is reckoned anew with each day's forecast was revised when it was reckoned.
-        made.add("last-modified", at)
         made.add("sequence", view.revision)
         made.add("dtstart", event.day)
         made.add("dtend", event.day + A_DAY)

@@ -91,7 +91,7 @@ def _read_file(path: Path, now: datetime) -> CheckPage:
 
 def _ways(path: Path) -> Iterator[str]:
     """What can be done about a damaged file: the way back, and what can still be read."""
-    yield backup.way_back(path) or backup.no_backup(path)
+    yield backup.way_back(path) or backup.no_backup(path, checked=True)
     many = len(backup.written(path))
     yield f"Of its entries {many:,} can still be read."
     try:

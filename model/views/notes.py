@@ -27,7 +27,7 @@ class FoundView:
 
 
 def read_notes(store: Store, asked: str, today: date) -> FoundView:
-    """Everything people wrote in which every one of some words occurs, until a day. Raises BadInput where none is typed.
+    """Everything people wrote in which every one of some words occurs; of trays until a day. Raises BadInput where none is typed.
 
     Accents, capitals and the order of words don't matter; no sign stands for another. What a line is, "looked sick",
     is among its words. Words that name a day or a month hold too of what was written then.
@@ -36,7 +36,7 @@ def read_notes(store: Store, asked: str, today: date) -> FoundView:
     if not words:
         raise BadInput("No word was typed.", "Type a word of a note, a bed, a lot, or to whom plants went.")
     with store.reading() as rows:
-        found = [one for one in _everything(rows, words) if one.day is None or one.day <= today]
+        found = list(_everything(rows, words, today))
     return FoundView(clean(asked).strip(), tuple(sorted(found, key=_newest)))
 
 
@@ -44,7 +44,7 @@ def _newest(one: Written) -> tuple[int, str, int]:
     return -(one.day or date.min).toordinal(), one.what, one.number or 0
 
 
-def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
+def _everything(rows: Rows, words: list[str], today: date) -> Iterator[Written]:
     day, others = named_among(words)
 
     def fits(one: Written) -> bool:
@@ -56,8 +56,11 @@ def _everything(rows: Rows, words: list[str]) -> Iterator[Written]:
     texts = reading_season.act_texts(rows)
     said = {text for text in {text for _, text in texts} if has_all(text, others)}
     acts = reading_season.written_acts(rows, [i for i, text in texts if text in said])
-    yield from acts if day is None else filter(fits, acts)
-    yield from filter(fits, reading_season.written_lots(rows, variety_name))
+    lots = filter(fits, reading_season.written_lots(rows, variety_name))
+    for one in (*(acts if day is None else filter(fits, acts)), *lots):
+        if one.day is None or one.day <= today:
+            yield one
+    # What is planned or promised is of a day to come; pins and verdicts carry the clock's day, whatever day is shown.
     yield from filter(fits, reading_season.written_elsewhere(rows))
 
 

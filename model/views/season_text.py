@@ -14,6 +14,6 @@ def text(view: SeasonView, timings: TimingsPage, crops: Sequence[CropSeason]) ->
     """The list first where more than one page is told, then each page."""
     told = f"{say_day(view.on)} {view.on.year}"
     head = f"{view.farm}, season {view.season}, as of {told}".removeprefix(", ")
-    parts = [as_text(answer(view), ascii_only=True)] if len(crops) != 1 else []
-    parts += [as_text(page_answer(view, crop, timings.of(crop.page.crop)), ascii_only=True) for crop in crops]
+    parts = [as_text(answer(view))] if len(crops) != 1 else []
+    parts += [as_text(page_answer(view, crop, timings.of(crop.page.crop))) for crop in crops]
     return f"\n{RULE}\n\n".join([f"{head}\n", *(f"{part}\n" for part in parts)]).rstrip()

@@ -56,7 +56,7 @@ def test_a_place_that_cant_be_written_is_refused_in_words(
 ) -> None:
     assert run(["calendar", str(tmp_path / place), "--db", str(farm), *ON]) == REFUSED
     told = capsys.readouterr().err
-    assert "is a folder. Name a file in it." in told or "can't be written (No such file" in told
+    assert "is a folder. Name a file in it." in told or "There is no folder" in told
 
 
 async def test_the_plan_asks_where_to_and_asks_before_it_writes_over(farm: Path, tmp_path: Path) -> None:

@@ -345,3 +345,23 @@ def test_a_damaged_file_is_told_with_the_way_back(farm: Path, tmp_path: Path, ca
     assert run(["round", "--db", str(farm)]) == REFUSED
     assert f"The file is damaged. Run: trayround restore newest --db {farm}." in capsys.readouterr().err
     assert run(["check", "--db", str(tmp_path / "none.db")]) == REFUSED
+
+
+@pytest.mark.parametrize("command", [["labels", "4", "--pdf"], ["sheet", "--pdf"], ["backup"], ["calendar"]])
+def test_a_folder_that_isnt_there_is_nothing_wrong_with_the_record(
+    farm: Path, tmp_path: Path, capsys: Printed, command: list[str]
+) -> None:
+    goal = tmp_path / "nope" / "x.pdf"
+    assert run([*command, str(goal), "--db", str(farm), "--on", "2026-04-14"]) == REFUSED
+    said = capsys.readouterr().err
+    assert f"There is no folder {goal.parent}." in said
+    assert "wrong with the record" not in said
+
+
+def test_check_doesnt_send_to_itself(farm: Path, capsys: Printed) -> None:
+    farm.write_bytes(b"\x00" * 6000)
+    assert run(["check", "--db", str(farm)]) == REFUSED
+    printed = capsys.readouterr()
+    said = f"{printed.out}{printed.err}"
+    assert f"trayround restore COPY --db {farm}" in said
+    assert "trayround check" not in said

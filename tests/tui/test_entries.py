@@ -171,3 +171,37 @@ def test_the_entries_of_an_earlier_day_are_printed_with_who_and_what_became_of_t
     assert "taken back 8:00 by Ada" in printed
     assert run(["entries", "--db", str(farm), "--on", "2026-04-21"]) == FINE
     assert capsys.readouterr().out.startswith("Tue 21 Apr: 1 entry by Wren.\n")
+
+
+# A day that is asked for, which isn't the clock's.
+
+AUTUMN = date(2026, 11, 26)
+
+
+async def test_on_a_day_asked_for_the_page_shows_what_was_just_entered_of_it_and_when(farm: Path) -> None:
+    async with at_the_farm(farm, asked=DEMO_MORNING, clock=FixedClock(AUTUMN)) as hand:
+        await hand.type("n46w58d")
+        await hand.type("j")
+        assert [line[22:] for line in listed(hand)] == ["left dry 58N", "watered 46T"]
+        assert "Tue 14 Apr: 2 entries by Wren. All entered on Thu 26 Nov." in hand.shown
+        assert "entered Thu 26 Nov 7:30 by Wren" in hand.shown
+        await hand.type("x")
+        assert hand.said.startswith("took back: left dry 58N.")
+        assert "Tue 14 Apr: 2 entries by Wren; 1 taken back. All entered on Thu 26 Nov." in hand.shown
+
+
+def test_the_command_prints_what_is_of_the_day_asked_for_whenever_it_was_entered(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = open_farm(farm)
+    at = datetime(2026, 11, 26, 8, 0, tzinfo=UTC)
+    walk.mark_trays(store, Stamp("Jory", at, DEMO_MORNING), ActKind.WATERED, [46])
+    walk.mark_trays(store, Stamp("Jory", at, AUTUMN), ActKind.WATERED, [58])
+    store.close()
+    assert run(["entries", "--db", str(farm), "--on", "2026-04-14"]) == FINE
+    printed = capsys.readouterr().out
+    assert printed.startswith("Tue 14 Apr: 1 entry by Jory. All entered on Thu 26 Nov.\n")
+    assert run(["entries", "--db", str(farm), "--on", "2026-11-26"]) == FINE
+    assert capsys.readouterr().out.startswith("Thu 26 Nov: 2 entries by Jory.\n")
+    assert run(["entries", "--db", str(farm), "--on", "2026-04-15"]) == FINE
+    assert capsys.readouterr().out == "Nothing was entered on Wed 15 Apr yet.\n"

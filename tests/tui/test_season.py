@@ -78,7 +78,7 @@ async def test_the_page_is_written_and_another_file_is_asked_about(year: Path, t
         assert kept.read_text() == "mine"
         await hand.type(f"x{kept}⏎y")
         assert hand.said.startswith("The season is in ")
-    told = kept.read_text(encoding="ascii")
+    told = kept.read_text(encoding="utf-8")
     assert "season 2025, as of Sat 6 Dec 2025" in told
     assert "tomato in 72-cell tray, 2025: 2 sowings in 2 trays, 144 cells." in told
     assert "10 cm pot" not in told
@@ -88,7 +88,7 @@ async def test_the_page_is_written_and_another_file_is_asked_about(year: Path, t
 async def test_the_whole_season_is_written_from_the_list(year: Path, tmp_path: Path) -> None:
     async with at_the_farm(year, on=QUIET) as hand:
         await hand.type(f"Yx{tmp_path / 'all.txt'}⏎")
-    told = (tmp_path / "all.txt").read_text(encoding="ascii")
+    told = (tmp_path / "all.txt").read_text(encoding="utf-8")
     assert "tomato in 72-cell tray, 2025" in told
     assert "tomato in 10 cm pot, 2025" in told
 

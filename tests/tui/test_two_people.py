@@ -178,6 +178,20 @@ def test_a_refused_merge_ends_with_one_and_a_sentence(farm: Path, tmp_path: Path
     assert "There is no file" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("content", [b"", b"not a record" * 400], ids=["empty", "something else"])
+def test_what_is_no_farm_is_named_as_it_was_typed(
+    farm: Path, tmp_path: Path, capsys: Printed, content: bytes
+) -> None:
+    other = tmp_path / "e.db"
+    other.write_bytes(content)
+    assert run(["merge", str(other), "--db", str(farm)]) == REFUSED
+    said = capsys.readouterr().err
+    assert f"{other} holds no farm." in said or f"{other} can't be read." in said
+    assert "trayround-merge" not in said
+    assert content or "Name the farm's file from the other laptop." in said
+    assert other.read_bytes() == content
+
+
 def test_clashes_are_printed_without_the_screen(farm: Path, tmp_path: Path, capsys: Printed) -> None:
     copy = moved_twice(farm, tmp_path)
     run(["merge", str(copy), "--db", str(farm)])

@@ -88,6 +88,9 @@ class Papers(FindsTrays, OpensPages):
         left = f"{say_day(self.session.today)}   {clean(view.farm) if view else ''}   {clean(self.session.person)}"
         if told:
             left += "   "
+        if told and cell_len(left + told + right) + 3 > self.size.width - 2:
+            # What is entered, and of when, stands whole; whose farm it is everybody knows.
+            left = f"{say_day(self.session.today)}   {clean(self.session.person)}   "
         gap = max(3, self.size.width - 2 - cell_len(left) - cell_len(told) - cell_len(right))
         text = Text(left, no_wrap=True, overflow="ellipsis")
         return text.append(told, style="reverse").append(" " * gap + right)
