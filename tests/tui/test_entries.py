@@ -165,8 +165,9 @@ def test_the_entries_of_an_earlier_day_are_printed_with_who_and_what_became_of_t
     assert kept.entry_id < back.entry_id
     assert run(["entries", "--db", str(farm), "--on", "2026-04-20"]) == FINE
     printed = capsys.readouterr().out
-    # At 23 hours in Greenwich it is the next day at the farm.
-    assert printed.startswith("Mon 20 Apr: 2 entries by Jory, Ada; 1 taken back.\n")
+    # At 23 hours in Greenwich it is the next day at the farm; what is told of the 20th stands on its page too.
+    head = "Mon 20 Apr: 3 entries by Jory, Wren, Ada; 1 taken back. 1 entered on Tue 21 Apr.\n"
+    assert printed.startswith(head)
     assert " 6:00 Jory" in printed
     assert "taken back 8:00 by Ada" in printed
     assert run(["entries", "--db", str(farm), "--on", "2026-04-21"]) == FINE
@@ -182,9 +183,9 @@ async def test_on_a_day_asked_for_the_page_shows_what_was_just_entered_of_it_and
     async with at_the_farm(farm, asked=DEMO_MORNING, clock=FixedClock(AUTUMN)) as hand:
         await hand.type("n46w58d")
         await hand.type("j")
-        assert [line[22:] for line in listed(hand)] == ["left dry 58N", "watered 46T"]
+        assert [line[28:] for line in listed(hand)] == ["left dry 58N", "watered 46T"]
         assert "Tue 14 Apr: 2 entries by Wren. All entered on Thu 26 Nov." in hand.shown
-        assert "entered Thu 26 Nov 7:30 by Wren" in hand.shown
+        assert "entered Thu 26 Nov 6:30 by Wren" in hand.shown
         await hand.type("x")
         assert hand.said.startswith("took back: left dry 58N.")
         assert "Tue 14 Apr: 2 entries by Wren; 1 taken back. All entered on Thu 26 Nov." in hand.shown

@@ -1,5 +1,6 @@
 """Paper and back: a sheet that was ticked by hand is entered with its own time; files are written from the screen."""
 
+import re
 import shutil
 from datetime import time
 from io import BytesIO
@@ -102,6 +103,14 @@ async def test_a_sheet_of_sixty_trays_is_entered_with_ninety_keys_and_carries_it
         await hand.type("4w")
         assert told(hand, after) == {None}
         assert "FROM PAPER" not in hand.shown
+
+
+async def test_how_many_are_shown_stands_whole_beside_the_time_of_another_day(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("Iyesterday 7:10⏎")
+        title = hand.shown.splitlines()[0]
+        assert "Mon 13 Apr   Wren   FROM PAPER" in title
+        assert re.search(r"needs me first   12 of \d+, \d+ more press$", title.rstrip()), title
 
 
 async def test_while_it_comes_from_paper_the_screen_says_so_and_now_ends_it(farm: Path) -> None:

@@ -1,7 +1,7 @@
 """The season's memory by keys and commands: pages, verdicts, a file, a reminder, and a word found again."""
 
 import json
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -132,6 +132,13 @@ async def test_a_day_or_a_month_finds_what_was_written_then(year: Path) -> None:
         assert "2025-04-20" not in hand.shown
         await hand.type("/May 2024⏎")
         assert "found 0 times" in hand.shown
+
+
+async def test_a_verdict_is_found_on_the_day_that_was_asked_for_whenever_it_was_typed(year: Path) -> None:
+    async with at_the_farm(year, clock=FixedClock(date(2026, 11, 26)), asked=QUIET) as hand:
+        await hand.type("Y⏎kzebra⏎next⏎q/zebra⏎")
+        assert "found 1 time in 2026" in hand.shown
+        assert "verdict: zebra / next" in hand.shown
 
 
 def test_the_season_is_printed(year: Path, capsys: pytest.CaptureFixture[str]) -> None:

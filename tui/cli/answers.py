@@ -15,7 +15,7 @@ PRINTED = {
     "lots": "print the seed lots with their tests and what these leave open",
     "stock": "print what is in hand, what to buy and what to wash",
     "clashes": "print what two copies that were merged are at odds about",
-    "entries": "print who entered what today, or on the day of --on",
+    "entries": "print who entered what today, or on the day of --on and of it",
 }
 """Answers that are printed without the screen, and what each is."""
 
