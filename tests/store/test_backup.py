@@ -129,7 +129,7 @@ def test_a_copy_goes_under_any_new_name_and_over_nothing(bench: Store, tmp_path:
     with pytest.raises(BadInput, match="There is something at"):
         care.back_up(bench.path, MORNING, goal)
     assert goal.read_bytes() == before
-    with pytest.raises(StoreTrouble, match="Check the folder"):
+    with pytest.raises(BadInput, match="There is no folder"):
         care.back_up(bench.path, MORNING, tmp_path / "none" / "stick.db")
     with pytest.raises(NoDatabase):
         care.back_up(tmp_path / "none.db", MORNING)
