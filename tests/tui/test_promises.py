@@ -100,7 +100,9 @@ async def test_quarantine_pots_are_never_counted_and_never_handed_over(sale: Pat
     async with at_the_farm(sale) as hand:
         (number,) = hand.rows("SELECT max(number) FROM tray")[0]
         since = hand.last_act
-        await hand.type(f"n{number}.hplot 12⏎3⏎")
+        # Before anything is asked of it.
+        await hand.type(f"n{number}.h")
+        assert not hand.asks
         assert "quarantine stock is handed to nobody" in hand.said
         assert hand.acts(since) == []
 
@@ -127,7 +129,7 @@ async def test_an_old_number_leads_to_its_tray_where_plants_are_handed_over_and_
     async with at_the_farm(sale) as hand:
         # The pots of tray 71 are 80 now, and 43 is one that holds parsley.
         await hand.type("n71.nn80⏎43.nn81⏎=⏎5⏎43 5⏎")
-        assert hand.refused.startswith("Tray 43 holds nothing for this."), hand.refused
+        assert hand.refused.startswith("Tray 43 holds nothing for this: parsley "), hand.refused
         await hand.press(*["backspace"] * 4)
         await hand.type("71 2, 80 2, 71 1⏎")
         assert hand.said.startswith("handed over 5: 80B tomato Ostrel to plot 2. 71W is 80B now.   u"), (
@@ -143,7 +145,7 @@ async def test_an_old_number_that_another_tray_carries_now_is_that_tray_where_pl
 ) -> None:
     async with at_the_farm(sale) as hand:
         await hand.type("n71.nn80⏎43.nn71⏎y=⏎5⏎71 5⏎")
-        assert hand.refused.startswith("Tray 71 holds nothing for this."), hand.refused
+        assert hand.refused.startswith("Tray 71 holds nothing for this: parsley "), hand.refused
 
 
 async def test_what_is_given_in_full_says_so_and_what_is_given_in_part_says_how_much_is_left(
@@ -382,3 +384,51 @@ async def test_plants_that_are_not_ready_by_the_day_cover_no_promise(farm: Path)
         assert hand.said.startswith("promised 5000")
         await hand.until("Not by then: ")
         assert late.label in hand.shown.split("Not by then: ")[1]
+
+
+PALE_IVY = "lettuce Pale Ivy\u23cev"
+"""Typed on the page of promises: lettuce Pale Ivy by name."""
+
+
+async def test_rows_of_salad_flats_are_no_plants_to_promise_or_to_hand_over(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        # 17V and 27G are open flats with rows of it, cut and cut again; 14Z and 28M can go out, 35N in some days.
+        await hand.type(f"n=aplot 4\u23ce{PALE_IVY}40\u23ce+0\u23ce-")
+        await hand.type(f"aorder 12\u23ce{PALE_IVY}900\u23ce+0\u23ce-")
+        assert "lettuce Pale Ivy: have 227, promised 940, short 713." in hand.shown
+        assert "17V" not in hand.shown
+        assert "27G" not in hand.shown
+        await hand.type("\u23ce227\u23ce")
+        assert "14Z 109, 28M 118" in hand.shown
+        await hand.type("27G 4, 14Z 109, 28M 114\u23ce")
+        assert hand.refused.startswith("Tray 27G is a salad flat: its rows are cut"), hand.refused
+
+
+async def test_a_tray_that_is_named_and_cannot_go_says_why(farm: Path) -> None:
+    store = opened(farm)
+    keep_place(store, Place(0, "Apart", PlaceKind.QUARANTINE, 9, 4, 12.0, 20.0))
+    with store.reading() as rows:
+        apart = next(spot.id for spot in reading.places(rows) if spot.name == "Apart")
+    move(store, stamp(), [tray_of(store, 14)], apart)
+    health.spray(store, stamp(), [tray_of(store, 35)], "soap", 5)
+    due = DEMO_MORNING + timedelta(days=20)
+    promises.promise(store, stamp(), Given("plot 4", "lettuce", "", 40, due))
+    store.close()
+    async with at_the_farm(farm) as hand:
+        await hand.type("n=\u23ce40\u23ce")
+        for typed, why in (
+            ("14Z 40", "Tray 14Z stands in Apart: quarantine stock is handed to nobody."),
+            (
+                "35N 40",
+                "Tray 35N was sprayed with soap on Tue 14 Apr. By the label as you typed it not before",
+            ),
+            ("70R 40", "Tray 70R isn't up yet."),
+            ("25W 40", "Tray 25W holds nothing for this: pak choi Low Bell in "),
+            ("999 40", "No tray 999 stands here."),
+        ):
+            await hand.type(f"{typed}\u23ce")
+            assert " ".join(hand.refused.split()).startswith(why), hand.refused
+            await hand.press(*["backspace"] * len(typed))
+        await hand.type("\u241b\u241b35.h")
+        assert not hand.asks
+        assert "not before Sun 19 Apr" in hand.said
