@@ -26,7 +26,7 @@ SALAD = "is a salad flat: its rows are cut, they aren't plants to give."
 OTHER = "Take one of those that were named."
 """What to do about a tray that isn't for this."""
 LAW = "Before plants are sold or passed on check local rules: licences, plant passports."
-APART = "Quarantine, sowings that aren't up, and salad flats (cut, never handed over) are counted nowhere."
+APART = "Quarantine, salad flats and what isn't up are counted nowhere here."
 
 
 @dataclass(frozen=True, slots=True)

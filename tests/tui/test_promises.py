@@ -240,6 +240,13 @@ async def test_whoever_has_plants_that_stood_beside_a_sick_tray_is_named_with_th
         await hand.type(f"n{sick.label}.sspots⏎+")
         await hand.until("29Y and 15 more.")
         assert "25 trays" in hand.shown
+        # Whoever is to be told has a line of their own, with a whole why.
+        assert "have left; tell plot 1." in hand.shown
+        row = next(row for row in hand.shown.splitlines() if "4 to plot 1" in row)
+        assert row.split()[-2:] == ["tell", "them"]
+        await hand.type("⇣")
+        assert "4 to plot 1, Tue 14 Apr: tomato Ostrel. Tell who has them." in hand.shown
+        assert f"Looked sick, in it or beside it: {sick.label} on Tue 14 Apr." in hand.shown
     assert run(["health", "--db", str(sale), "--on", str(DEMO_MORNING)]) == FINE
     assert "bed 1" not in (printed := capsys.readouterr().out)
     told_all = " ".join(printed.split())
@@ -247,8 +254,8 @@ async def test_whoever_has_plants_that_stood_beside_a_sick_tray_is_named_with_th
     for number in beside:
         assert number in told_all
     assert " more" not in told_all
-    assert "tell who has them: 4 of 71W to plot 1, Tue 14 Apr." in told_all
-    assert f"look at them there: 3 of {sick.label} bed 2, Tue 14 Apr." in told_all
+    assert "4 to plot 1, Tue 14 Apr: tomato Ostrel. Tell who has them." in told_all
+    assert "3 at bed 2, Tue 14 Apr: lettuce Pale Ivy. Look at them there." in told_all
 
 
 async def test_two_varieties_that_fell_together_are_promised_by_crop_only(sale: Path) -> None:
@@ -432,3 +439,44 @@ async def test_a_tray_that_is_named_and_cannot_go_says_why(farm: Path) -> None:
         await hand.type("\u241b\u241b35.h")
         assert not hand.asks
         assert "not before Sun 19 Apr" in hand.said
+
+
+async def test_a_lot_tested_below_the_minimum_stands_first_and_is_told_in_the_answer(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nBl")
+        rows = hand.shown.splitlines()
+        # 9 of 20 may be 68 % at most, and lettuce has a minimum of 80 %.
+        assert "Tested below the trade's minimum: lettuce Marrel LM-23." in rows[1]
+        first = next(row for row in rows if row.startswith("›"))
+        assert first.split()[1:] == ["Marrel", "LM-23", "2023", "9/20", "23-68", "%", "3", "below"]
+        why = " ".join(hand.shown.split())
+        assert "Sun 1 Mar: below the minimum of 80 % (US seed trade, 7 CFR 201.31)." in why
+
+
+async def test_a_lot_is_added_from_the_page_of_the_seed_lots_and_stands_there_at_once(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nBlGonion Drumlin⏎nON-8⏎2025⏎9/20⏎⏎20c⏎⏎")
+        assert hand.said.startswith("seed lot ON-8 of onion Drumlin"), hand.shown
+        assert any(row.split()[2:3] == ["ON-8"] for row in hand.shown.splitlines())
+
+
+def test_a_trace_of_a_tray_tells_its_own_plants_apart_from_those_of_its_lot(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = opened(farm)
+    promises.hand_over(store, stamp(), [Share(tray_of(store, 28), None, 18)], "plot 4")
+    promises.hand_over(store, stamp(), [Share(tray_of(store, 14), None, 9)], "plot 5")
+    store.close()
+    assert run(["trace", "28M", "--db", str(farm), "--on", str(DEMO_MORNING)]) == FINE
+    own, kin, *rest = capsys.readouterr().out.splitlines()
+    assert own == "Tray 28M: lettuce Pale Ivy LP-25. 1 sowing, 100 plants here, 18 gone out."
+    assert kin == "Of lettuce Pale Ivy LP-25 also in other trays: 5 sowings, 360 plants here, 9 gone out."
+    assert [row.split()[0] for row in rest if row[:1].isdigit()] == ["28M", "14Z", "17V", "27G", "35N", "70R"]
+
+
+async def test_a_label_without_days_says_nothing_of_cutting_or_handing_over(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n27.p1soap⏎0⏎12⏎+")
+        assert "soap: don't touch it until Tue 14 Apr" in hand.shown
+        assert "neither cut" not in hand.shown
+        assert "until 14 Apr" not in hand.shown
