@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from model.actions import health, promises
+from model.actions import health, labelling, promises
 from model.actions.desk import Stamp
 from model.actions.farm import keep_place
 from model.actions.files import DEMO_MORNING
@@ -416,27 +416,32 @@ async def test_a_tray_that_is_named_and_cannot_go_says_why(farm: Path) -> None:
     keep_place(store, Place(0, "Apart", PlaceKind.QUARANTINE, 9, 4, 12.0, 20.0))
     with store.reading() as rows:
         apart = next(spot.id for spot in reading.places(rows) if spot.name == "Apart")
-    move(store, stamp(), [tray_of(store, 14)], apart)
-    health.spray(store, stamp(), [tray_of(store, 35)], "soap", 5)
+    move(store, stamp(), [tray_of(store, 25)], apart)
+    health.spray(store, stamp(), [tray_of(store, 23)], "soap", 5)
+    labelling.doubt(store, stamp(), tray_of(store, 35), None, "fell together")
     due = DEMO_MORNING + timedelta(days=20)
-    promises.promise(store, stamp(), Given("plot 4", "lettuce", "", 40, due))
+    promises.promise(store, stamp(), Given("plot 4", "lettuce", "Pale Ivy", 40, due))
     store.close()
     async with at_the_farm(farm) as hand:
         await hand.type("n=\u23ce40\u23ce")
         for typed, why in (
-            ("14Z 40", "Tray 14Z stands in Apart: quarantine stock is handed to nobody."),
+            ("25W 40", "Tray 25W stands in Apart: quarantine stock is handed to nobody."),
             (
-                "35N 40",
-                "Tray 35N was sprayed with soap on Tue 14 Apr. By the label as you typed it not before",
+                "23T 40",
+                "Tray 23T was sprayed with soap on Tue 14 Apr. By the label as you typed it not before",
             ),
             ("70R 40", "Tray 70R isn't up yet."),
-            ("25W 40", "Tray 25W holds nothing for this: pak choi Low Bell in "),
+            (
+                "35N 40",
+                "Tray 35N holds nothing for this: lettuce Pale Ivy in 128-cell tray, variety uncertain.",
+            ),
+            ("20C 40", "Tray 20C holds nothing for this: "),
             ("999 40", "No tray 999 stands here."),
         ):
             await hand.type(f"{typed}\u23ce")
             assert " ".join(hand.refused.split()).startswith(why), hand.refused
             await hand.press(*["backspace"] * len(typed))
-        await hand.type("\u241b\u241b35.h")
+        await hand.type("\u241b\u241b23.h")
         assert not hand.asks
         assert "not before Sun 19 Apr" in hand.said
 

@@ -20,7 +20,7 @@ from model.rules.owing import Batch, Owed, drawn, fits
 from model.rules.verdict import SICK
 from model.views.choices import Choices
 from model.views.lines import TrayLine
-from model.views.promises import OTHER, Kept, PromisesView, name_of
+from model.views.promises import OTHER, PromisesView, name_of
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, which_living, whole_number
@@ -99,7 +99,7 @@ def fulfil(one: Owed, view: PromisesView, standing: Sequence[TrayLine], today: d
     if len({batch.number for batch in open_to}) > 1:
         likely, said = yield Type(
             "From which trays?",
-            _from_trays(open_to, count, view.kept, standing, today),
+            _from_trays(open_to, count, view, standing, today),
             ", ".join(f"{label(number)} {plants}" for number, plants in likely.items()),
             "tray and how many, like 18F 30, 19B 10",
         )
@@ -122,7 +122,7 @@ def _give(shares: Sequence[promises.Share], promise_id: int, said: Collection[st
 
 
 def _from_trays(
-    batches: Sequence[Batch], count: int, kept: Sequence[Kept], standing: Sequence[TrayLine], today: date
+    batches: Sequence[Batch], count: int, view: PromisesView, standing: Sequence[TrayLine], today: date
 ) -> Callable[[str], tuple[Counter[int], Collection[str]]]:
     """A parser of trays by number and how many each gives, and of what is to be known of those numbers.
 
@@ -141,7 +141,7 @@ def _from_trays(
             number = read_label(tray)
             found = leads_to(number, standing)
             if found is None or found.number not in holds:
-                raise _not_for_this(tray, found, kept)
+                raise _not_for_this(tray, found, view)
             wanted[found.number] += whole_number(1, holds[found.number] - wanted[found.number])(plants)
             said |= dict.fromkeys(number_words(number, found, standing, today))
         if wanted.total() != count:
@@ -151,14 +151,15 @@ def _from_trays(
     return parse
 
 
-def _not_for_this(typed: str, found: TrayLine | None, kept: Sequence[Kept]) -> BadInput:
+def _not_for_this(typed: str, found: TrayLine | None, view: PromisesView) -> BadInput:
     """Why a tray that was typed gives nothing: what keeps it from everybody, else what it holds."""
     if found is None:
         return BadInput(f"No tray {typed} stands here.", OTHER)
-    why = next((one for one in kept if one.tray_id == found.tray_id), None)
+    why = next((one for one in view.kept if one.tray_id == found.tray_id), None)
     if why is not None:
         return BadInput(why.why, why.cure)
-    holds = f"{variety_name(found.crop, found.variety)} in {found.container}"
+    doubt = any(batch.tray_id == found.tray_id and batch.uncertain for batch in view.batches)
+    holds = f"{variety_name(found.crop, found.variety)} in {found.container}{', variety uncertain' if doubt else ''}"
     return BadInput(f"Tray {typed} holds nothing for this: {holds}.", OTHER)
 
 
