@@ -12,7 +12,7 @@ from model.facts import PlaceKind, Tray, Treated
 from model.labels import label
 from model.rules.careful import SHORT, together
 from model.rules.outlook import Outlooks
-from model.rules.verdict import Today
+from model.rules.verdict import Task, Today
 from model.store import reading
 from model.store.database import Store
 from model.text import clean, fit, several
@@ -20,7 +20,7 @@ from model.units import Temperature
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.label_sheet import class_days
 from model.views.lines import RoundView, TrayLine, as_on_paper
-from model.views.round import Thirsts, read_round
+from model.views.round import Thirsts, due_words, read_round
 from model.views.setting_out import let_by_gate
 
 COLUMNS, LINES = 80, 60
@@ -132,17 +132,21 @@ def _places(view: RoundView, due: Collection[int]) -> Iterator[SheetPlace]:
     for place in view.places:
         here = [line for line in view.lines if line.place_id == place.place_id]
         if here:
-            yield SheetPlace(place.name, tuple(_line(line, due) for line in as_on_paper(here)))
+            yield SheetPlace(
+                place.name,
+                tuple(_line(line, view.on, due_now=line.tray_id in due) for line in as_on_paper(here)),
+            )
 
 
-def _line(line: TrayLine, due: Collection[int]) -> SheetLine:
-    """One tray, with what was due of it: where the gate holds that off, the day that it tells stands there."""
+def _line(line: TrayLine, today: date, *, due_now: bool) -> SheetLine:
+    """One tray, with what is due of it now; where the gate holds that off, the day that it tells stands there."""
+    due = [due_words(one, today) for one in line.due if due_now and one.task is not Task.PAST]
     return SheetLine(
         tray_id=line.tray_id,
         number=line.number,
         label=line.label,
         what=f"{line.crop} {line.variety}",
-        due=line.due_words if line.tray_id in due else "",
+        due=due[0] if due else "",
         seen=line.seen,
         why=line.why,
         mark=", ".join(short for flag, short in SHORT.items() if flag in line.flags),

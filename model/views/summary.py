@@ -159,7 +159,7 @@ def _going(view: RoundView, today: date) -> Iterator[str]:
     for due, line in sorted(found, key=lambda one: (one[0].window.start, one[1].number)):
         start, end = due.window.start, due.window.end
         when = "now" if start <= today else f"from {say_day(start)}"
-        until = f", to {say_day(end)}" if end and end >= today else ""
+        until = f", to {say_day(end)}" if end and end >= today and end > start else ""
         if due.shut:
             when, until = "gate: WAIT", ", no day known yet"
         yield f"{line.label:<7}{_fit(f'{line.crop} {line.variety}')}{several(line.plants, 'plant'):<14}{when}{until}"
