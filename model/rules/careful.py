@@ -36,6 +36,11 @@ def hands_off(tray: Tray, today: date, zone: str) -> datetime | None:
     return max((at for spell in tray.withheld if (at := touch_from(spell, today, zone))), default=None)
 
 
+def untouched(until: datetime, zone: str) -> str:
+    """That in words, as it is told everywhere: "don't touch until Tue 14 Apr 18:00, label"."""
+    return f"{SHORT[HANDS_OFF]} until {say_at(until, zone)}, label"
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
     """One thing to know, in few words and whole."""
@@ -47,7 +52,7 @@ class Caution:
 def cautions(tray: Tray, today: date, zone: str) -> Iterator[Caution]:
     """All of it, what forbids first."""
     if until := hands_off(tray, today, zone):
-        yield Caution(SHORT[HANDS_OFF], f"{SHORT[HANDS_OFF]} until {say_at(until, zone)}, label")
+        yield Caution(SHORT[HANDS_OFF], untouched(until, zone))
     if sick_lately(tray, today):
         yield Caution(SHORT[SICK], f"looked sick {say_day(tray.sick[-1])}: {LAST}")
 

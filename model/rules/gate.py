@@ -13,12 +13,13 @@ References:
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from math import ceil, inf
 
 from model.ahead import CropLines, Line, NightTold
-from model.days import say_day, short_day
+from model.days import farm_day, say_day, short_day
+from model.rules.careful import untouched
 from model.rules.nights import FEW_CHANCE, MOST_NIGHTS, fresh
 from model.science.frost import FORECAST_DAYS, MEDIUM_COVER_C, chance_of_night
 from model.text import several
@@ -78,6 +79,8 @@ class Ripe:
     """Days there that nobody marked: they don't count [d]."""
     apart: str = ""
     """The place of quarantine in which they stand; "" for none."""
+    touch_from: datetime | None = None
+    """Until when the label of what was sprayed forbids hands; None where none does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +98,10 @@ class Outdoors:
     risk: float = EVEN_RISK
     """Chance of a night under the line that the grower takes [fraction]."""
     scale: Temperature = Temperature.CELSIUS
+    zone: str = "UTC"
+    """The farm's clock, by which a label lets go."""
+    now: datetime | None = None
+    """The hour; None counts the whole day on which a label lets go."""
 
     @property
     def nights_here(self) -> tuple[NightTold, ...]:
@@ -171,6 +178,7 @@ def gate(ripe: Ripe, lines: CropLines, out: Outdoors, today: date) -> Gate:
         found
         for found in (
             _apart(ripe) if ripe.apart else None,
+            _label(ripe.touch_from, out, today) if ripe.touch_from else None,
             _roots(ripe),
             _hardening(ripe, today),
             _soil(lines, out, today),
@@ -194,6 +202,15 @@ def _apart(ripe: Ripe) -> Condition:
     return Condition("quarantine", False, words, "ours", "in quarantine")
 
 
+def _label(until: datetime, out: Outdoors, today: date) -> Condition | None:
+    """What the label of a spray forbids, which holds for hands whoever they are."""
+    day = farm_day(until, out.zone)
+    if day < today or (out.now is not None and until <= out.now):
+        return None
+    words = untouched(until, out.zone)
+    return Condition("label", False, words, "the label", words, day)
+
+
 def _roots(ripe: Ripe) -> Condition:
     lacks = {True: "", False: "roots", None: "roots: look again"}[ripe.holds]
     return Condition("roots", ripe.holds, ripe.roots, "the tray itself", lacks, ripe.ready_on)
@@ -208,7 +225,7 @@ def _hardening(ripe: Ripe, today: date) -> Condition:
     elif ripe.unmarked and left > 0:
         words += f", {ripe.unmarked} nobody marked (. o tells them)"
     source = "about a week: University of Delaware; at least 3 days: University of California, Santa Cruz"
-    lacks = "" if left <= 0 else f"{left} d of hardening"
+    lacks = "" if left <= 0 else f"harden {left} d more"
     return Condition("hardening", left <= 0, words, source, lacks, today + timedelta(days=max(0, left)))
 
 

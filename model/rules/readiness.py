@@ -51,13 +51,13 @@ def judge(tray: Tray, on: Grounds, today: date) -> Verdict:
         sowings=tuple(found),
         leading=leading,
         here_days=(min(today, tray.ended_on or today) - tray.vessels[-1].since).days,
-        due=_in_order([due for verdict in living for due in verdict.due], today),
+        due=in_order([due for verdict in living for due in verdict.due], today),
         flags=(*flags, *_tray_flags(tray, today, on.zone, water.today)),
         water=water,
     )
 
 
-def _in_order(dues: list[Due], today: date) -> tuple[Due, ...]:
+def in_order(dues: list[Due], today: date) -> tuple[Due, ...]:
     """What is open comes first, by the room it leaves; then what is to come. That it is past tells what to do last."""
 
     def key(due: Due) -> tuple[bool, bool, float, date, date, Task]:

@@ -108,10 +108,12 @@ class Due:
     window: Window
     why: str
     sowing_id: int | None = None
+    shut: bool = False
+    """Of setting out: whether the gate says WAIT and can tell no day yet; it opens on none then."""
 
     def open_on(self, day: date) -> bool:
         """Whether the window has begun."""
-        return self.window.start <= day
+        return not self.shut and self.window.start <= day
 
 
 @dataclass(frozen=True, slots=True)

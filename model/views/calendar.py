@@ -11,7 +11,7 @@ it last isn't on record (RFC 5545, section 3.8.7.3; it may be absent).
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -23,12 +23,12 @@ from model.errors import BadInput
 from model.facts import PlaceKind, Sowing, Tray
 from model.labels import label
 from model.rules.due import POTS_FROM_ML
-from model.rules.gate import Gate, GateWord, Outdoors
+from model.rules.gate import Outdoors
 from model.rules.grounds import Grounds
 from model.rules.outlook import Outlooks
 from model.rules.planning import Planned
 from model.rules.readiness import case, judge
-from model.rules.verdict import Due, Task, Window
+from model.rules.verdict import Due, Task
 from model.store import reading, reading_ahead
 from model.store.database import Store
 from model.store.reading_calendar import Batch, Line, Part, plan_lines, promise_lines, revision, sown_parts
@@ -40,6 +40,7 @@ from model.views.outlook import or_reckoned
 from model.views.plan import planned
 from model.views.promises import PromiseLine
 from model.views.promises import read as read_promises
+from model.views.setting_out import at_gate
 
 STEPS = (Task.POT_UP, Task.SET_OUT)
 """What a batch is moved on by; looks, lamps and the mat are the round's own work and belong in no calendar."""
@@ -274,24 +275,8 @@ def _moves(tray: Tray, on: Grounds, out: Outdoors, today: date) -> Iterator[Step
     for due in found:
         if due.task in STEPS and (sowing := sowings.get(due.sowing_id or 0)) is not None:
             if due.task is Task.SET_OUT:
-                due = _at_gate(due, gate_of(case(sowing, tray, on, today), out, today))
+                due = at_gate(due, gate_of(case(sowing, tray, on, today), out, today))
             yield Step(tray, sowing, due, harden.get(due.sowing_id))
-
-
-def _at_gate(due: Due, found: Gate) -> Due:
-    """Setting out no sooner than the gate tells; its day is a provisional one while something isn't known.
-
-    Where the gate can tell no day, as with cold soil that doesn't warm, what it waits for is said.
-    """
-    window, why, soonest = due.window, due.why, found.soonest
-    if found.word is GateWord.WAIT and soonest is None:
-        why += f"; gate: no day known yet, {'; '.join(found.failing)}"
-    elif soonest is not None and soonest > window.start:
-        window = Window(soonest, window.end and max(window.end, soonest))
-        why += f"; gate: soonest {short_day(soonest)}"
-    if found.unknown:
-        why += f"; provisional: {', '.join(found.unknown)} not known"
-    return replace(due, window=window, why=why)
 
 
 def _step(task: Task, batch: Batch, together: Sequence[Step], on: Grounds, today: date) -> DayEvent:

@@ -25,11 +25,22 @@ from model.store.database import Store
 from model.units import Temperature
 from model.views.answer import Answer
 from model.views.calling import number_of
-from model.views.cover_jobs import Job, Nights, Opening, due_up, hardening_held, jobs, living, openings
+from model.views.cover_jobs import (
+    Job,
+    Nights,
+    Opening,
+    due_up,
+    hardening_held,
+    jobs,
+    living,
+    openings,
+    shut_out,
+)
 from model.views.grounds import grounds
 from model.views.outdoors import cover_of, outdoors
 from model.views.outlook import or_reckoned
 from model.views.plan import crop_of, planned
+from model.views.setting_out import gates_of
 from model.views.tonight import OPEN_AIR, RoomInside, outside_of, rooms_inside
 
 CIRCLE, IN_PLUG = "roots circle", " in plug"
@@ -114,6 +125,8 @@ class CoverSheet:
     """By mat, the trays on it that are due up while nobody is there to take them off."""
     waiting: tuple[str, ...]
     """Trays whose hardening waits: no run of nights that they could stay out for is told."""
+    shut_out: tuple[str, ...]
+    """Trays that the gate keeps in without telling a day."""
     not_told: tuple[date, ...]
     """Nights without a forecast that counts, where something stands outside."""
     days: tuple[CoverDay, ...]
@@ -148,8 +161,9 @@ def read(
     outside = [(tray, outside_of(tray, on, today)) for tray in standing if _outside(tray, on)]
     told = {night.night: night for night in out.nights}
     days, helps = _days(first, last), (out.offset_c, cover_c)
+    gates = gates_of(standing, on, out, today)
     away = Nights(told, today, days[:-1], helps)
-    found, waiting = hardening_held(openings(standing, on, first, last, today), on, away)
+    found, waiting = hardening_held(openings(standing, on, gates, first, last, today), on, away)
     works = {day: tuple(_night(outside, walk, told.get(day), today, helps)) for day in days[:-1]}
     return CoverSheet(
         *(today, first, last, for_whom),
@@ -160,6 +174,7 @@ def read(
         sowings=tuple(_to_move(sowings, first, last, today)),
         coming_up=due_up(found, walk),
         waiting=waiting,
+        shut_out=shut_out(standing, on, gates, first, last),
         not_told=tuple(day for day, night in works.items() if any(w.word is Evening.UNKNOWN for w in night)),
         days=tuple(
             CoverDay(

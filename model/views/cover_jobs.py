@@ -13,6 +13,7 @@ from model.rules.grounds import Grounds
 from model.rules.outlook import KEPT_DAYS
 from model.rules.readiness import judge
 from model.rules.verdict import Due, Task
+from model.views.setting_out import Gates, as_let
 from model.views.tonight import outside_of
 
 
@@ -50,23 +51,33 @@ class Nights:
 
 
 def openings(
-    standing: Iterable[Tray], on: Grounds, first: date, last: date, today: date
+    standing: Iterable[Tray], on: Grounds, gates: Gates, first: date, last: date, today: date
 ) -> Iterator[Opening]:
-    """What is open at leaving, on the day it opened, and what opens while away: each task of a tray once."""
+    """What is open at leaving, on the day it opened, and what opens while away: each task of a tray once.
+
+    Setting out opens as the gate lets it, by what is known of the ground and the nights today.
+    """
     far = max(first, today + timedelta(days=KEPT_DAYS - 1))
     for tray in standing:
         seen: set[Task] = set()
-        day, dues = first, judge(tray, on, first).due
+        day, dues = first, as_let(judge(tray, on, first).due, gates)
         while day <= last:
             # Beyond the days that a forecast is kept for, the windows it gave last hold: the crop file alone would
             # tell another story.
             if first < day <= far:
-                dues = judge(tray, on, day).due
+                dues = as_let(judge(tray, on, day).due, gates)
             for due in dues:
                 if due.open_on(day) and due.task not in seen:
                     seen.add(due.task)
                     yield Opening(min(day, due.window.start) if day == first else day, tray, due)
             day += A_DAY
+
+
+def shut_out(standing: Iterable[Tray], on: Grounds, gates: Gates, first: date, last: date) -> tuple[str, ...]:
+    """Trays whose time to be set out comes by the last day, and for which the gate tells no day yet."""
+    dues = {tray.number: as_let(judge(tray, on, first).due, gates) for tray in standing}
+    held = (n for n, of_tray in dues.items() if any(due.shut and due.window.start <= last for due in of_tray))
+    return tuple(label(number) for number in sorted(held))
 
 
 def hardening_held(

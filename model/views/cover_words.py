@@ -237,5 +237,7 @@ def _notes(sheet: CoverSheet) -> Iterator[str]:
         yield f"Room inside for what comes in: {rooms}. In the morning it goes out again."
     if sheet.waiting:
         yield f"Hardening waits, their nights are too cold or not told: {', '.join(sheet.waiting)}."
+    if sheet.shut_out:
+        yield f"Set out none of these, the gate says WAIT and tells no day yet: {', '.join(sheet.shut_out)}."
     yield "The evening's newest forecast outranks this sheet."
     yield "What nobody marks or ticks stays unseen; such a day outside isn't counted as hardening."

@@ -202,7 +202,9 @@ def _soonest(view: GateView) -> str:
 
 
 def _line(crop: CropAtGate, today: date) -> AnswerLine:
-    lacks = "; ".join(crop.gate.lacks)
+    # What a label forbids is a condition of the gate too: it is told once, in few words here, whole among the reasons.
+    mind = [caution.words for caution in crop.careful]
+    lacks = "; ".join(words for words in crop.gate.lacks if words not in mind)
     soonest = {GateWord.GO: "today", GateWord.UNKNOWN: "unknown"}.get(crop.gate.word)
     if soonest is None:
         soonest = (
@@ -215,11 +217,10 @@ def _line(crop: CropAtGate, today: date) -> AnswerLine:
     head = f"{crop.gate.word:<8}{tray:<6}{name:<{MOST_NAME + 1}}{crop.plants:>4}  {soonest:<8}"
     labels = ", ".join(f"{tray.label} {tray.place}" for tray in crop.trays[:MOST_TRAYS])
     more = f" and {len(crop.trays) - MOST_TRAYS} more" if len(crop.trays) > MOST_TRAYS else ""
-    missing = lacks or f"nothing{_if(crop.gate)}"
+    missing = lacks if crop.gate.lacks else f"nothing{_if(crop.gate)}"
     return AnswerLine(
-        # The whole of what hands have to know stands among the reasons.
-        text=head + "; ".join([*(caution.short for caution in crop.careful), missing]),
-        why=_why(crop.gate, [f"{labels}{more}", *(caution.words for caution in crop.careful)]),
+        text=head + "; ".join(words for words in (*(one.short for one in crop.careful), missing) if words),
+        why=_why(crop.gate, [f"{labels}{more}", *(words for words in mind if words not in crop.gate.lacks)]),
         tone=TONES[crop.gate.word],
         key=crop.trays[0].tray_id,
         number=crop.trays[0].number,

@@ -44,6 +44,8 @@ def outdoors(rows: Rows, today: date, now: datetime) -> Outdoors:
         cover_c=min(cover_credit(cover_of(settings, BED_COVER)), MOST_COVER_C),
         risk=number_of(settings, "frost_risk") / 100 or EVEN_RISK,
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
+        zone=settings.get("zone", "UTC"),
+        now=now,
     )
 
 

@@ -58,6 +58,10 @@ def ripe_of(at: Case) -> Ripe:
         outside=at.hardened is not None,
         unmarked=at.hardened.unmarked if at.hardened else 0,
         apart=at.place.name if at.place.kind is PlaceKind.QUARANTINE else "",
+        touch_from=max(
+            (spell.touch_from for spell in at.tray.withheld if spell.touch_from and spell.day <= at.today),
+            default=None,
+        ),
     )
 
 

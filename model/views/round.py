@@ -175,7 +175,7 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
         ready=(leading.ready.start, leading.ready.end) if leading.ready else None,
         risk=leading.risk,
         due=verdict.due,
-        **_due(verdict, today),
+        **due_of(verdict.due, today),
         water=verdict.water,
         water_words=_water_words(verdict, today),
         seen=verdict.water.today,
@@ -191,13 +191,13 @@ def line_of(tray: Tray, on: Grounds, today: date) -> TrayLine:
     )
 
 
-def _due(verdict: Verdict, today: date) -> dict[str, Any]:
+def due_of(dues: Sequence[Due], today: date) -> dict[str, Any]:
     """What is due, in words and in one; whether it is due now."""
-    first = verdict.due[0] if verdict.due else None
+    first = dues[0] if dues else None
     return {
         "due_words": due_words(first, today) if first else "",
         "due_task": WORDS.get(first.task, (first.task.value,))[0] if first else "",
-        "due_now": any(due.open_on(today) and due.task is not Task.PAST for due in verdict.due),
+        "due_now": any(due.open_on(today) and due.task is not Task.PAST for due in dues),
     }
 
 
@@ -210,6 +210,8 @@ def _least_night(verdict: Verdict, living: Sequence[Sowing], on: Grounds) -> flo
 
 def due_words(due: Due, today: date) -> str:
     """What is due, as a window in words that fit the column: never without a day while it is still to come."""
+    if due.shut:
+        return "gate: WAIT"
     long, short = WORDS.get(due.task, (due.task.value, due.task.value))
     start, end = due.window.start, due.window.end
     window = say_window(start, end, today)

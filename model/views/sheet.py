@@ -12,7 +12,7 @@ from model.facts import PlaceKind, Tray, Treated
 from model.labels import label
 from model.rules.careful import SHORT, together
 from model.rules.outlook import Outlooks
-from model.rules.verdict import Today
+from model.rules.verdict import Task, Today
 from model.store import reading
 from model.store.database import Store
 from model.text import clean, fit, several
@@ -20,7 +20,8 @@ from model.units import Temperature
 from model.views.answer import Answer, AnswerLine, in_ascii
 from model.views.label_sheet import class_days
 from model.views.lines import RoundView, TrayLine, as_on_paper
-from model.views.round import Thirsts, read_round
+from model.views.round import Thirsts, due_words, read_round
+from model.views.setting_out import let_by_gate
 
 COLUMNS, LINES = 80, 60
 """Columns and lines of a page, as plain printers have them."""
@@ -106,12 +107,14 @@ Page = tuple[Row, ...]
 def read(
     store: Store,
     today: date,
-    now: datetime | None = None,
+    now: datetime,
     outlooks: Outlooks | None = None,
     thirsts: Thirsts | None = None,
 ) -> Sheet:
-    """The sheet of a day; the hour doesn't matter to it."""
-    view = read_round(store, today, outlooks, thirsts)
+    """The sheet of a day: what is due on it, of setting out what the gate says."""
+    found = read_round(store, today, outlooks, thirsts)
+    due = {line.tray_id for line in found.lines if line.due_now}
+    view = let_by_gate(store, found, now, outlooks)
     with store.reading() as rows:
         settings = reading.settings(rows)
         standing = standing_on(rows, today)
@@ -119,26 +122,31 @@ def read(
     return Sheet(
         on=today,
         farm=view.farm,
-        places=tuple(_places(view)),
+        places=tuple(_places(view, due)),
         cautions=tuple(_cautions(view, standing, classes)),
         scale=Temperature(settings.get("temperature", Temperature.CELSIUS)),
     )
 
 
-def _places(view: RoundView) -> Iterator[SheetPlace]:
+def _places(view: RoundView, due: Collection[int]) -> Iterator[SheetPlace]:
     for place in view.places:
         here = [line for line in view.lines if line.place_id == place.place_id]
         if here:
-            yield SheetPlace(place.name, tuple(_line(line) for line in as_on_paper(here)))
+            yield SheetPlace(
+                place.name,
+                tuple(_line(line, view.on, due_now=line.tray_id in due) for line in as_on_paper(here)),
+            )
 
 
-def _line(line: TrayLine) -> SheetLine:
+def _line(line: TrayLine, today: date, *, due_now: bool) -> SheetLine:
+    """One tray, with what is due of it now; where the gate holds that off, the day that it tells stands there."""
+    due = [due_words(one, today) for one in line.due if due_now and one.task is not Task.PAST]
     return SheetLine(
         tray_id=line.tray_id,
         number=line.number,
         label=line.label,
         what=f"{line.crop} {line.variety}",
-        due=line.due_words if line.due_now else "",
+        due=due[0] if due else "",
         seen=line.seen,
         why=line.why,
         mark=", ".join(short for flag, short in SHORT.items() if flag in line.flags),

@@ -23,6 +23,7 @@ from model.views.lines import RoundView, TrayLine
 from model.views.outlook import or_reckoned
 from model.views.plan import planned
 from model.views.round import read_round
+from model.views.setting_out import let_by_gate
 
 WEEK = timedelta(days=6)
 """Before today: seven days in all."""
@@ -53,10 +54,12 @@ class Summary:
     sections: tuple[Section, ...]
 
 
-def read(store: Store, today: date, outlooks: Outlooks | None = None, *, names: bool = False) -> Summary:
+def read(
+    store: Store, today: date, now: datetime, outlooks: Outlooks | None = None, *, names: bool = False
+) -> Summary:
     """The page of a day; with `names`, who was at work too."""
     outlooks = or_reckoned(store, today, outlooks)
-    view, since = read_round(store, today, outlooks), today - WEEK
+    view, since = let_by_gate(store, read_round(store, today, outlooks), now, outlooks), today - WEEK
     with store.reading() as rows:
         ones = {one.target.id: len(one.sown) for one in planned(rows, today)}
         targets = [target for target in reading_ahead.targets(rows) if target.last_day >= today]
@@ -147,15 +150,18 @@ def _ready(view: RoundView) -> Iterator[str]:
 
 def _going(view: RoundView, today: date) -> Iterator[str]:
     """Trays whose window to be set out has begun or begins within a week, the soonest first."""
-    found = sorted(
-        (due.window.start, line.number, due.window.end, line)
+    found = [
+        (due, line)
         for line in view.lines
         for due in line.due
         if due.task is Task.SET_OUT and due.window.start <= today + SOON
-    )
-    for start, _, end, line in found:
+    ]
+    for due, line in sorted(found, key=lambda one: (one[0].window.start, one[1].number)):
+        start, end = due.window.start, due.window.end
         when = "now" if start <= today else f"from {say_day(start)}"
-        until = f", to {say_day(end)}" if end and end >= today else ""
+        until = f", to {say_day(end)}" if end and end >= today and end > start else ""
+        if due.shut:
+            when, until = "gate: WAIT", ", no day known yet"
         yield f"{line.label:<7}{_fit(f'{line.crop} {line.variety}')}{several(line.plants, 'plant'):<14}{when}{until}"
 
 

@@ -87,7 +87,9 @@ def test_what_is_sown_for_a_class_is_not_edible_and_so_are_its_plants_when_they_
     assert [one.lines[-1] for one in tray_labels(store, DEMO_MORNING, [71, 72, 73]).found] == [
         "class 28 Apr, not edible"
     ] * 3
-    assert any("not edible: 71" in words and "73" in words for words in read(store, DEMO_MORNING).cautions)
+    assert any(
+        "not edible: 71" in words and "73" in words for words in read(store, DEMO_MORNING, AT).cautions
+    )
 
 
 def test_without_numbers_the_trays_of_the_day_are_labelled_and_a_day_without_any_says_so(

@@ -26,7 +26,7 @@ AT = datetime(2026, 4, 14, 6, 30, tzinfo=UTC)
 @pytest.fixture
 def demo_sheet(farm: Path) -> Sheet:
     store = open_farm(farm)
-    return sheets.read(store, DEMO_MORNING)
+    return sheets.read(store, DEMO_MORNING, AT)
 
 
 def line(number: int, **changes: object) -> SheetLine:
@@ -83,7 +83,7 @@ def test_what_was_said_before_it_was_printed_is_ticked(farm: Path) -> None:
     ids = {line.number: line.tray_id for line in view.lines}
     for number, kind in ((46, ActKind.WATERED), (58, ActKind.LEFT_DRY), (60, ActKind.LOOKED)):
         walk.mark_trays(store, Stamp("Wren", AT, DEMO_MORNING), kind, [ids[number]])
-    rows = text(sheets.read(store, DEMO_MORNING)).split("\n")
+    rows = text(sheets.read(store, DEMO_MORNING, AT)).split("\n")
     boxes = {row[10:13].strip(): row[:9] for row in rows if row.startswith("[")}
     assert boxes["46T"] == "[x][ ][ ]"
     assert boxes["58N"] == "[ ][x][ ]"

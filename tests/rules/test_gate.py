@@ -13,6 +13,8 @@ from tests.builders import TODAY
 
 GO, WAIT, UNKNOWN = GateWord.GO, GateWord.WAIT, GateWord.UNKNOWN
 RIPE = Ripe(True, "roots 2 seen Sun 12 Apr", None, 7, 7, True)
+LETS_GO = datetime(2026, 4, 17, 7, 10, tzinfo=UTC)
+SPRAYED = replace(RIPE, touch_from=LETS_GO)
 ISSUED = datetime(2026, 4, 14, 5, 0, tzinfo=UTC)
 
 
@@ -30,7 +32,7 @@ WARM_SOIL, MILD = soil(17, 18, 18), nights(9, 10, 10, 11, 12)
 COOL_SOIL, COOL = soil(8, 8, 9), nights(3, 2, 3, 4, 4)
 
 
-def said(crop: str = "tomato", ripe: Ripe = RIPE, ground=WARM_SOIL, ahead=MILD, **out: float) -> Gate:
+def said(crop: str = "tomato", ripe: Ripe = RIPE, ground=WARM_SOIL, ahead=MILD, **out: object) -> Gate:
     return gate(ripe, lines_of(crop), Outdoors(ground, ahead, **out), TODAY)  # type: ignore[arg-type]
 
 
@@ -43,9 +45,11 @@ CASES = [
     ("kale in a cool week", said("kale", ground=COOL_SOIL, ahead=COOL), GO, ()),
     ("lettuce in a cool week", said("lettuce", ground=COOL_SOIL, ahead=COOL), GO, ()),
     ("roots don't hold", said(ripe=replace(RIPE, holds=False)), WAIT, ("roots",)),
-    ("hardened for four days of seven", said(ripe=replace(RIPE, hardened=4)), WAIT, ("3 d of hardening",)),
-    ("never less than three days", said(ripe=replace(RIPE, hardened=2, harden_days=1)), WAIT, ("1 d of hardening",)),
+    ("hardened for four days of seven", said(ripe=replace(RIPE, hardened=4)), WAIT, ("harden 3 d more",)),
+    ("never less than three days", said(ripe=replace(RIPE, hardened=2, harden_days=1)), WAIT, ("harden 1 d more",)),
     ("three days where one was set", said(ripe=replace(RIPE, hardened=3, harden_days=1)), GO, ()),
+    ("a label until Friday", said(ripe=SPRAYED), WAIT, ("don't touch until Fri 17 Apr 7:10, label",)),
+    ("a label that let go an hour ago", said(ripe=SPRAYED, now=LETS_GO + timedelta(hours=1)), GO, ()),
     ("cool soil for a tomato", said(ground=soil(11, 11, 11)), WAIT, ("soil 11 °C of 16 °C",)),
     ("soil read twice", said(ground=soil(17, 18)), UNKNOWN, ("soil: 1 more morning",)),
     ("soil never read", said(ground=()), UNKNOWN, ("soil never read",)),
@@ -271,3 +275,18 @@ def air_told(ground=(), lows=()) -> OpenAir:  # type: ignore[no-untyped-def]
 def test_the_soonest_day_of_the_gate_by_soil_and_nights(crop, ground, lows, ahead) -> None:  # type: ignore[no-untyped-def]
     expected = None if ahead is None else TODAY + timedelta(days=ahead)
     assert opens_on(lines_of(crop), air_told(ground, lows), TODAY) == expected
+
+
+def test_no_day_is_told_before_a_label_lets_go() -> None:
+    assert said(ripe=SPRAYED).soonest == date(2026, 4, 17)
+    assert said(ripe=replace(SPRAYED, hardened=6)).soonest == date(2026, 4, 17)
+    assert said(ripe=replace(SPRAYED, hardened=1)).soonest == date(2026, 4, 20)
+    east = said(ripe=replace(SPRAYED, touch_from=LETS_GO + timedelta(hours=10)), zone="Australia/Sydney")
+    assert east.soonest == date(2026, 4, 18)
+
+
+def test_on_the_day_itself_the_hour_decides() -> None:
+    today = replace(RIPE, touch_from=datetime(2026, 4, 14, 19, 30, tzinfo=UTC))
+    early = said(ripe=today, now=datetime(2026, 4, 14, 19, 29, tzinfo=UTC))
+    assert (early.word, early.soonest) == (WAIT, TODAY)
+    assert said(ripe=today, now=datetime(2026, 4, 14, 19, 30, tzinfo=UTC)).word is GO

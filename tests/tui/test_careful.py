@@ -242,3 +242,43 @@ async def test_enter_moves_what_looks_sick_to_quarantine_and_nowhere_warm(apart:
         assert "Corner   2 of 4 slots taken" in hand.shown, "there is a holding corner too"
         await hand.type("⏎")
         assert hand.line(46).place == "Apart"
+
+
+HELD = "don't touch until Fri 17 Apr 7:30, label"
+
+
+@pytest.fixture
+def held(farm: Path) -> Path:
+    """The same pak choi sprayed with what forbids hands for three days."""
+    tray, store = tray_of(farm, PAK_CHOI), open_store(farm)
+    health.spray(store, stamp(), [tray], "soap", 5, 72)
+    store.close()
+    return farm
+
+
+async def test_the_gate_waits_for_a_label_and_every_page_that_tells_days_follows(
+    held: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    async with at_the_farm(held) as hand:
+        await hand.type(f"ng{MILD}25")
+        row = next(row for row in hand.shown.splitlines() if row.startswith("›"))
+        assert row[1:].split()[0] == "WAIT"
+        assert row.rstrip().endswith("17 Apr  don't touch")
+        assert f"NO: {HELD}" in flat(hand)
+        assert "pak choi Low Bell (118" not in flat(hand)
+    assert run(["calendar", "--db", str(held), "--on", str(DEMO_MORNING)]) == FINE
+    events = capsys.readouterr().out.replace("\r\n ", "").split("BEGIN:VEVENT")
+    (event,) = [event for event in events if "SUMMARY:set out 25W pak choi" in event]
+    assert "DTSTART;VALUE=DATE:20260417" in event
+
+
+async def test_setting_out_against_a_label_asks_why_and_keeps_it(held: Path) -> None:
+    async with at_the_farm(held) as hand:
+        since = hand.last_act
+        await hand.type("nNf6 6 7 7 8⏎⏎25Wo5")
+        assert f"The gate says WAIT: {HELD}." in flat(hand)
+        await hand.type("⏎bed 3⏎")
+        assert f"The gate says WAIT: {HELD}. Why go all the same?" in flat(hand)
+        await hand.type("gloves on⏎")
+        kept = hand.rows("SELECT text FROM act WHERE id > ? AND kind = 'against the gate'", since)
+        assert kept == [(f"WAIT: {HELD}. gloves on",)]

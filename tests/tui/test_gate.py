@@ -49,7 +49,7 @@ async def test_without_a_forecast_nothing_is_go_and_what_is_old_is_named(farm: P
             "Nothing is GO today; kale Sedge Blue may be on Wed 15 Apr, provisionally: nights not known."
             in " ".join(hand.shown.split())
         )
-        assert "15 Apr? 1 d of hardening; forecast" in hand.shown
+        assert "15 Apr? harden 1 d more; forecast" in hand.shown
         await hand.type("23")
         assert "15 Apr is provisional" in hand.shown
         assert "forecast missing" in hand.shown
@@ -114,7 +114,7 @@ async def test_what_is_far_from_ready_is_asked_about_too(farm: Path) -> None:
     async with at_the_farm(farm) as hand:
         await hand.type("n" + MILD + "46o⏎⏎")
         said = (
-            "The gate says WAIT: roots; 7 d of hardening; soil 8 °C of 21 °C; low of 6 °C 14 Apr, line 7 °C."
+            "The gate says WAIT: roots; harden 7 d more; soil 8 °C of 21 °C; low of 6 °C 14 Apr, line 7 °C."
         )
         assert said in " ".join(hand.shown.split())
 
@@ -137,7 +137,7 @@ async def test_the_days_of_hardening_are_the_farms_own_once_they_are_set(farm: P
         await hand.type("14⏎")
         assert hand.said == "Kept. The same key changes it again; u takes back entries only."
         await hand.type("25")
-        assert "4 d of hardening" in hand.shown
+        assert "harden 4 d more" in hand.shown
         assert "NO: hardened 10 of 14 days" in hand.shown
         await hand.type(SETTING["days of hardening"] + "-⏎")
         assert rows_at_gate(hand)["pak choi Low Bell"] == "GO"

@@ -57,7 +57,7 @@ async def test_what_comes_from_paper_is_listed_as_on_the_sheet_until_it_is_enter
         await hand.type("I7:10⏎")
         assert (hand.listed, hand.under_hand) == (sorted(worst_first), here)
         assert hand.listed != worst_first
-        sheet = read_sheet(open_farm(farm), hand.view.on)
+        sheet = read_sheet(open_farm(farm), hand.view.on, FixedClock(hand.view.on).now())
         walked = {}
         for place in sheet.places:
             await hand.type(f"{place.lines[0].label}")

@@ -14,6 +14,7 @@ from model.actions.files import demo_folder, import_folder
 from model.actions.plan import Want
 from model.actions.sow import Sow, SowPart, sow
 from model.ahead import Purpose
+from model.days import FixedClock
 from model.facts import LossCause
 from model.store import tables
 from model.store.database import Store, open_store
@@ -31,7 +32,7 @@ MOST_LINES, MOST_COLUMNS = 60, 80
 
 
 def page_of(store: Store, today: date = TODAY, *, names: bool = False) -> str:
-    return summary.text(summary.read(store, today, names=names))
+    return summary.text(summary.read(store, today, FixedClock(today).now(), names=names))
 
 
 def part(page: str, heading: str) -> list[str]:

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from tui.cli.common import FINE, Register, opened
+from tui.cli.common import FINE, Register, opened, opened_now
 
 
 def add(command: Register) -> None:
@@ -36,9 +36,9 @@ def _sheet(asked: argparse.Namespace) -> int:
     from model.views.outlook import reckon
     from model.views.settings import read_settings
 
-    store, today = opened(asked)
+    store, today, now = opened_now(asked)
     reckoned = reckon(store, today)
-    found = sheet.read(store, today, outlooks=reckoned.outlooks, thirsts=reckoned.thirsts)
+    found = sheet.read(store, today, now, reckoned.outlooks, reckoned.thirsts)
     if asked.pdf is None:
         print(sheet.text(found, ascii_only=asked.ascii))
         return FINE

@@ -2,7 +2,7 @@
 
 import argparse
 
-from tui.cli.common import FINE, Register, opened
+from tui.cli.common import FINE, Register, opened_now
 from tui.cli.written import add_file, put_out
 
 
@@ -16,7 +16,7 @@ def add(command: Register) -> None:
 def _summary(asked: argparse.Namespace) -> int:
     from model.views import summary
 
-    store, today = opened(asked)
-    page = summary.text(summary.read(store, today, names=asked.names), ascii_only=asked.ascii)
+    store, today, now = opened_now(asked)
+    page = summary.text(summary.read(store, today, now, names=asked.names), ascii_only=asked.ascii)
     put_out(asked, f"{page}\n".encode(), f"The summary was written to {asked.file}.")
     return FINE
