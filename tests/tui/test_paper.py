@@ -217,7 +217,7 @@ async def test_a_sheet_that_is_entered_twice_stands_once(farm: Path) -> None:
         assert hand.acts(since) == []
         await hand.type("46asoft⏎W58⏎")
         assert hand.said.startswith("watered Mat, 1 tray; left dry 58N."), hand.said
-        assert hand.acts(since) == [("note", 46, None), ("watered", 46, None), ("left dry", 58, None)]
+        assert hand.acts(since) == [("watered", 46, None), ("left dry", 58, None)]
 
 
 async def test_a_sheet_that_is_entered_twice_leaves_what_another_said_of_the_place(farm: Path) -> None:

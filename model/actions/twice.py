@@ -1,0 +1,96 @@
+"""A sheet that is entered twice stands once: acts from paper that are on record already, word for word."""
+
+from collections import Counter
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from model.errors import SaidAlready
+from model.facts import Act, ActKind
+from model.rules.helping import instead_of
+from model.rules.ledger import corrected
+from model.rules.tonight import OF_NIGHTS
+from model.store import births, reading
+from model.store.database import Rows
+
+MARKS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
+"""What may be said of some trays, or of a whole place in one stroke."""
+
+
+def stands_already(words: str, kinds: Collection[ActKind]) -> SaidAlready:
+    """Why nothing was entered, and the way for what can be done twice in a minute: a mark can't."""
+    way = "" if MARKS.issuperset(kinds) else " C corrects it, or enter it with its own minute."
+    return SaidAlready(
+        f"That stands already for this time on paper: {words}.", f"Nothing more was entered.{way}"
+    )
+
+
+def told_already(rows: Rows, own: Sequence[Act]) -> list[Act]:
+    """Those of the acts of one entry from paper that say nothing new, to be dropped.
+
+    What the same person said for the same minute and what still counts is compared with them in everything. What is
+    put down together of a sowing stays together; what makes trays or sowings is dropped whole, or not at all.
+    """
+    # A correction, and what is put down anew for another tray, hang on an act of their own.
+    if not own or any(act.of_act_id for act in own):
+        return []
+    said = _said(rows, own)
+    # A feed that isn't named is like any feed.
+    unnamed = (replace(act, text=None) for act in said if act.kind is ActKind.FED and act.text)
+    likes = Counter(map(_like, [*said, *unnamed]))
+    if made := _made(rows, own[0].entry_id):
+        before = [act for act in own if not _new(rows, act)]
+        again = any(_made(rows, entry_id) == made for entry_id in {act.entry_id for act in said})
+        return list(own) if before and again and _all_stand(before, likes) else []
+    groups: dict[tuple[int | None, int | None], list[Act]] = {}
+    for act in own:
+        groups.setdefault((act.tray_id, act.sowing_id), []).append(act)
+    return [act for acts in groups.values() if _all_stand(acts, likes) for act in acts]
+
+
+def _said(rows: Rows, own: Sequence[Act]) -> list[Act]:
+    """What the same person said before of the same trays for the same time on paper, and what still holds of it."""
+    one, tray_ids = own[0], {act.tray_id for act in own if act.tray_id is not None}
+    live = births.live_acts(rows, tray_ids, reading.dead_entries(rows), min(act.day for act in own))
+    said: list[Act] = []
+    for act in sorted((act for acts in live.values() for act in corrected(acts, ())), key=lambda act: act.id):
+        if (act.who, act.told_at) == (one.who, one.told_at) and act.entry_id != one.entry_id:
+            said = [*(old for old in said if not _outdone(old, act)), act]
+    return said
+
+
+def _outdone(old: Act, new: Act) -> bool:
+    """Whether a later word took an earlier one's place, so that the earlier one said again is news."""
+    if (old.tray_id, old.day) != (new.tray_id, new.day):
+        return False
+    one_holds = any(
+        {old.kind, new.kind} <= kinds for kinds in ({ActKind.MOVED}, {ActKind.RELABELLED}, OF_NIGHTS)
+    )
+    return one_holds or instead_of(new.kind, old.kind)
+
+
+def _like(act: Act) -> Act:
+    """An act as it is compared: without what tells one entry from another."""
+    return replace(act, id=0, entry_id=0, of_act_id=None, at=act.told_at or act.at)
+
+
+def _all_stand(acts: Iterable[Act], likes: Counter[Act]) -> bool:
+    return Counter(map(_like, acts)) <= likes
+
+
+def _made(rows: Rows, entry_id: int) -> Counter[tuple[Any, ...]]:
+    """The sowings that one entry made, potted up or sown, without their numbers."""
+    return Counter(
+        tuple(row)
+        for row in rows(
+            "SELECT parent_id, container_id, place_id, variety_id, lot_id, cells, seeds_per_cell, from_sowing_id "
+            "FROM sowing JOIN tray ON tray.id = tray_id WHERE sowing.entry_id = ?",
+            entry_id,
+        )
+    )
+
+
+def _new(rows: Rows, act: Act) -> bool:
+    """Whether an act is about a tray or a sowing that came with it."""
+    trays, sowings = births.made_by(rows, act.entry_id)
+    return act.tray_id in trays or act.sowing_id in sowings
