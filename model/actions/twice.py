@@ -12,16 +12,21 @@ from model.rules.ledger import corrected
 from model.rules.tonight import OF_NIGHTS
 from model.store import births, reading
 from model.store.database import Rows
+from model.text import cut
 
 MARKS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
 """What may be said of some trays, or of a whole place in one stroke."""
 
 
+SHOWN = 40
+"""Signs of what stands that are said, so that the way out is on the screen too."""
+
+
 def stands_already(words: str, kinds: Collection[ActKind]) -> SaidAlready:
     """Why nothing was entered, and the way for what can be done twice in a minute: a mark can't."""
-    way = "" if MARKS.issuperset(kinds) else " C corrects it, or enter it with its own minute."
+    way = "" if MARKS.issuperset(kinds) else "; C corrects it, or give it its own minute"
     return SaidAlready(
-        f"That stands already for this time on paper: {words}.", f"Nothing more was entered.{way}"
+        f"That stands already for this time on paper: {cut(words, SHOWN)}.", f"Nothing more was entered{way}."
     )
 
 
@@ -29,7 +34,8 @@ def told_already(rows: Rows, own: Sequence[Act]) -> list[Act]:
     """Those of the acts of one entry from paper that say nothing new, to be dropped.
 
     What the same person said for the same minute and what still counts is compared with them in everything. What is
-    put down together of a sowing stays together; what makes trays or sowings is dropped whole, or not at all.
+    put down together of a sowing stays together; what makes trays or sowings stands whole, or not at all. Raises
+    SaidAlready where all stands.
     """
     # A correction, and what is put down anew for another tray, hang on an act of their own.
     if not own or any(act.of_act_id for act in own):
@@ -39,9 +45,11 @@ def told_already(rows: Rows, own: Sequence[Act]) -> list[Act]:
     unnamed = (replace(act, text=None) for act in said if act.kind is ActKind.FED and act.text)
     likes = Counter(map(_like, [*said, *unnamed]))
     if made := _made(rows, own[0].entry_id):
-        before = [act for act in own if not _new(rows, act)]
-        again = any(_made(rows, entry_id) == made for entry_id in {act.entry_id for act in said})
-        return list(own) if before and again and _all_stand(before, likes) else []
+        trays, sowings = births.made_by(rows, own[0].entry_id)
+        before = [act for act in own if act.tray_id not in trays and act.sowing_id not in sowings]
+        if before and _all_stand(before, likes):
+            _refuse_made(rows, made, {act.entry_id for act in said})
+        return []
     groups: dict[tuple[int | None, int | None], list[Act]] = {}
     for act in own:
         groups.setdefault((act.tray_id, act.sowing_id), []).append(act)
@@ -90,7 +98,9 @@ def _made(rows: Rows, entry_id: int) -> Counter[tuple[Any, ...]]:
     )
 
 
-def _new(rows: Rows, act: Act) -> bool:
-    """Whether an act is about a tray or a sowing that came with it."""
-    trays, sowings = births.made_by(rows, act.entry_id)
-    return act.tray_id in trays or act.sowing_id in sowings
+def _refuse_made(rows: Rows, made: Counter[tuple[Any, ...]], entry_ids: Iterable[int]) -> None:
+    """Raise SaidAlready with the words of an earlier entry that made the same: its trays have the numbers that stand."""
+    for entry_id in entry_ids:
+        if _made(rows, entry_id) == made:
+            ((words,),) = rows("SELECT words FROM entry WHERE id = ?", entry_id)
+            raise stands_already(words, {ActKind.POTTED_UP, ActKind.RESOWN})
