@@ -8,7 +8,7 @@ from typing import Any
 from model.errors import SaidAlready
 from model.facts import Act, ActKind
 from model.rules.helping import instead_of
-from model.rules.ledger import corrected
+from model.rules.ledger import MAKES_OR_MOVES_PLANTS, corrected
 from model.rules.tonight import OF_NIGHTS
 from model.store import births, reading
 from model.store.database import Rows
@@ -25,6 +25,8 @@ SHOWN = 40
 def stands_already(words: str, kinds: Collection[ActKind]) -> SaidAlready:
     """Why nothing was entered, and the way for what can be done twice in a minute: a mark can't."""
     way = "" if MARKS.issuperset(kinds) else "; C corrects it, or give it its own minute"
+    if not MAKES_OR_MOVES_PLANTS.isdisjoint(kinds):
+        way = "; done twice, it gets its own minute"
     return SaidAlready(
         f"That stands already for this time on paper: {cut(words, SHOWN)}.", f"Nothing more was entered{way}."
     )
