@@ -210,7 +210,10 @@ COMMANDS: tuple[Command, ...] = (
     _any("places", "P", "places", "Add a place or change one."),
     _all("containers", "K", "containers", "Add a container of your own."),
     _all("timings", "T", "timings", "How long things take here: the default beside your own."),
-    _all("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
+    Command(
+        *("lots", "G", "seed lots", "Add a seed lot, its germination test, or whether it is treated."),
+        *(AT_TRAY | {STOCK}, "everywhere"),
+    ),
     _any("settings", "S", "settings", "Farm, time zone, latitude, units, light or dark."),
     _ever("help", "question_mark", "help", "What can be done here.", on_line="help"),
     _page("plan", "A", "plan", "What to sow when, and what it takes; what was planned and not done."),

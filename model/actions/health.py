@@ -4,11 +4,11 @@ from collections.abc import Collection
 from datetime import date
 
 from model.actions.desk import Receipt, Stamp, entry
-from model.days import say_day
 from model.entered import HOURS
 from model.errors import BadInput
 from model.facts import ActKind, PlaceKind, Tray
 from model.labels import label
+from model.rules.careful import apart_words, withheld_on, withheld_words
 from model.store import reading
 from model.store.database import Rows, Store
 from model.text import clean, several
@@ -54,17 +54,10 @@ def refuse_quarantine(rows: Rows, tray: Tray, what: str) -> None:
     """Refuse what nothing in quarantine is there for: it stays apart until it is moved out."""
     place = next(place for place in reading.places(rows) if place.id == tray.place_id)
     if place.kind is PlaceKind.QUARANTINE:
-        raise BadInput(
-            f"Tray {label(tray.number)} stands in {place.name}: quarantine stock is {what}.",
-            "Move it out once it is clean.",
-        )
+        raise BadInput(*apart_words(tray, place, what))
 
 
 def refuse_withheld(tray: Tray, day: date) -> None:
     """Refuse what a label forbids on a day: cutting, and handing over."""
-    for spell in tray.withheld:
-        if spell.day <= day < spell.until:
-            raise BadInput(
-                f"Tray {label(tray.number)} was sprayed with {spell.what} on {say_day(spell.day)}.",
-                f"By the label as you typed it not before {say_day(spell.until)}.",
-            )
+    if spell := withheld_on(tray, day):
+        raise BadInput(*withheld_words(tray, spell))

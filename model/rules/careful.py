@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.days import farm_day, say_at, say_day
-from model.facts import Tray, Withheld
+from model.facts import Place, Tray, Withheld
+from model.labels import label
 from model.rules.verdict import HANDS_OFF, SICK
 
 SHORT: Mapping[str, str] = {HANDS_OFF: "don't touch", SICK: "sick"}
@@ -51,6 +52,28 @@ def cautions(tray: Tray, today: date, zone: str) -> Iterator[Caution]:
         yield Caution(SHORT[SICK], f"looked sick {say_day(tray.sick[-1])}: {LAST}")
 
 
+def withheld_on(tray: Tray, day: date) -> Withheld | None:
+    """What a label forbids on a day, cutting and handing over, by what forbids it longest; None where nothing does."""
+    spells = [spell for spell in tray.withheld if spell.day <= day < spell.until]
+    return max(spells, key=lambda spell: spell.until, default=None)
+
+
+def withheld_words(tray: Tray, spell: Withheld) -> tuple[str, str]:
+    """What a label forbids, and until when."""
+    return (
+        f"Tray {label(tray.number)} was sprayed with {spell.what} on {say_day(spell.day)}.",
+        f"By the label as you typed it not before {say_day(spell.until)}.",
+    )
+
+
+def apart_words(tray: Tray, place: Place, what: str) -> tuple[str, str]:
+    """What nothing in quarantine is there for, and what to do: it stays apart until it is moved out."""
+    return (
+        f"Tray {label(tray.number)} stands in {place.name}: quarantine stock is {what}.",
+        "Move it out once it is clean.",
+    )
+
+
 def careful(tray: Tray, today: date, zone: str) -> tuple[str, ...]:
     """All of it in whole words."""
     return tuple(caution.words for caution in cautions(tray, today, zone))
@@ -62,9 +85,9 @@ def together(told: Iterable[tuple[str, Iterable[str]]], most: int | None = None)
     Where more than `most` trays share words the others are counted.
     """
     labels: dict[str, list[str]] = {}
-    for label, words in told:
+    for tray, words in told:
         for one in words:
-            labels.setdefault(one, []).append(label)
+            labels.setdefault(one, []).append(tray)
     for words, named in labels.items():
         more = f" and {len(named) - most} more" if most and len(named) > most else ""
         yield f"{', '.join(named[:most])}{more}: {words}"

@@ -4,7 +4,7 @@ Promises are filled by the day they are due; of one day, in the order in which t
 that variety and no other; one by crop takes first what nobody can be promised by name.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -59,11 +59,16 @@ class Owed:
 
 
 def to_give(
-    trays: Iterable[Tray], quarantine: frozenset[int], today: date, ready: Mapping[int, date] | None = None
+    trays: Iterable[Tray],
+    quarantine: frozenset[int],
+    today: date,
+    ready: Mapping[int, date] | None = None,
+    salad: Collection[int] = (),
 ) -> tuple[Batch, ...]:
-    """What can be given of standing trays: up, and in no place of quarantine; the oldest trays first.
+    """What can be given of standing trays: up, in no place of quarantine, not grown to be cut; the oldest trays first.
 
-    A sowing that isn't up yet is hope, not plants. `ready` is the day from which a tray is ready, by its id.
+    A sowing that isn't up yet is hope, not plants, and a salad flat has rows. `ready` is the day from which a tray is
+    ready, by its id; `salad` are the sowings that are grown to be cut.
     """
     ready_on = ready or {}
     return tuple(
@@ -82,7 +87,7 @@ def to_give(
         for tray in sorted(trays, key=lambda tray: (tray.made_on, tray.number))
         if tray.place_id not in quarantine
         for sowing in tray.sowings
-        if sowing.have and sowing.first_up is not None
+        if sowing.have and sowing.first_up is not None and sowing.id not in salad
     )
 
 

@@ -48,6 +48,11 @@ def spread_words(test: SeedTest) -> str:
     return f"{test.sprouted} of {test.tested} came up: somewhere {range_words(test)}"
 
 
+def below_minimum(test: SeedTest, minimum: float) -> bool:
+    """Whether a test lies plainly below a minimum: even the upper of its exact 95 % limits does."""
+    return germination_limits(test)[1] < minimum
+
+
 def words_of_test(test: SeedTest) -> str:
     """The same of a test that is on record, and that a small one tells little."""
     return f"{spread_words(test)}{f', too few to tell: test {TEST_WITH}' if test.tested < FEW_SEEDS else ''}"

@@ -14,17 +14,18 @@ from model.rules.outlook import Outlooks
 from model.rules.sharing import SHARED_DAYS, shared
 from model.store import reading
 from model.store.database import Store
-from model.text import fit
+from model.text import fit, several
 from model.views.answer import Answer, AnswerLine
 from model.views.trace import WENT, Went
 
 TO_DO = {
-    ActKind.HANDED_OVER: "Left from then on; tell who has them",
-    ActKind.SET_OUT: "Set out from then on; look at them there",
+    WENT[ActKind.HANDED_OVER]: ("tell them", "Tell who has them."),
+    WENT[ActKind.SET_OUT]: ("look there", "Look at them there."),
 }
-"""What is to be done about exposed plants that have left, by how they went."""
-LABELS, LEFT = 10, 1
-"""Labels, and departures of each kind, that the screen has room for."""
+"""What is to be done about exposed plants that have left, by how they went: in a column, and whole."""
+NOT_SAID = "where to isn't on record"
+LABELS = 10
+"""Labels that the screen has room for."""
 NO_DOSE = "No dose stands here: label, re-entry and harvest intervals decide, and local law."
 
 
@@ -36,15 +37,17 @@ Exposed = tuple[Tray, Sequence[Tray]]
 class Gone:
     """Plants that were exposed and have left."""
 
-    label: str
+    act_id: int
+    number: int
+    what: str
     went: Went
 
     @property
     def words(self) -> str:
-        """How many of which tray, where to, and when."""
-        to = "to " if self.went.how == WENT[ActKind.HANDED_OVER] else ""
-        where = f"{to}{self.went.where}" if self.went.where else "where to isn't on record"
-        return f"{self.went.count} of {self.label} {where}, {say_day(self.went.day)}"
+        """How many, and where to."""
+        to = "to" if self.went.how == WENT[ActKind.HANDED_OVER] else "at"
+        where = f"{to} {self.went.where}" if self.went.where else NOT_SAID
+        return f"{self.went.count} {where}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +160,7 @@ def _gone(exposed: Iterable[Tray], acts: Mapping[int, Sequence[Act]], since: dat
         for act in acts.get(tray.id, ()):
             if act.kind in WENT and act.day >= since:
                 went = Went(act.day, WENT[act.kind], act.count or 0, act.text or "")
-                yield Gone(label(tray.number), went)
+                yield Gone(act.id, tray.number, _what(tray), went)
 
 
 def _what(tray: Tray) -> str:
@@ -166,12 +169,16 @@ def _what(tray: Tray) -> str:
 
 def answer(view: HealthView) -> Answer:
     """What to keep apart first."""
-    lines = [_sick_line(sick, view) for sick in view.sick] + [_held_line(held) for held in view.held]
+    lines = [
+        *(_sick_line(sick) for sick in view.sick),
+        *(_gone_line(gone, sick) for gone, sick in _left(view).items()),
+        *(_held_line(held, view.on) for held in view.held),
+    ]
     return Answer(
         title="health",
         answer=tuple(_answer(view)),
         lines=tuple(lines),
-        heading=f"{'no.':<7}{'what':<28}{'seen':<10}{'where':<14}{'beside it'}" if lines else "",
+        heading=f"{'no.':<7}{'what':<28}{'day':<10}{'where':<14}{'beside, to do'}" if lines else "",
         notes=(NO_DOSE,),
     )
 
@@ -185,44 +192,71 @@ def _answer(view: HealthView) -> Iterator[str]:
         yield "Everything that looked sick stands apart."
     else:
         yield f"Nothing looked sick in {SICK_DAYS} days. On a tray . then s says so when it does."
+    if told := dict.fromkeys(g.went.where for g in _left(view) if g.went.how == WENT[ActKind.HANDED_OVER]):
+        yield f"Plants that were exposed have left; tell {_some([whom or 'whoever has them' for whom in told], 6)}."
     if view.apart:
         yield f"In {view.quarantine}: {', '.join(view.apart)}. Last on the round; wash hands after it."
 
 
-def _sick_line(sick: Sick, view: HealthView) -> AnswerLine:
+def _left(view: HealthView) -> dict[Gone, list[Sick]]:
+    """Plants that have left, each once, with what they were exposed to; first those that somebody has."""
+    found: dict[Gone, list[Sick]] = {}
+    for sick in view.sick:
+        for gone in sick.gone:
+            found.setdefault(gone, []).append(sick)
+    handed = WENT[ActKind.HANDED_OVER]
+    return dict(sorted(found.items(), key=lambda pair: pair[0].went.how != handed))
+
+
+def _gone_line(gone: Gone, sick: Sequence[Sick]) -> AnswerLine:
+    """What left in one act: who is to be told, or where to look."""
+    short, whole = TO_DO[gone.went.how]
+    text = f"{label(gone.number):<7}{fit(gone.words, 27)} {short_day(gone.went.day):<10}{gone.went.how:<14}{short}"
+    beside = [f"{label(one.number)} on {say_day(one.seen_on)}" for one in sick]
+    why = (
+        f"{gone.words}, {say_day(gone.went.day)}: {gone.what}. {whole}",
+        f"Looked sick, in it or beside it: {_some(beside, 4)}.",
+    )
+    return AnswerLine(text, why, "crowding", None, gone.number)
+
+
+def _sick_line(sick: Sick) -> AnswerLine:
     beside = f"{len(sick.beside)} trays" if sick.beside else "none"
     text = (
         f"{label(sick.number):<7}{fit(sick.what, 27)} {short_day(sick.seen_on):<10}"
         f"{fit(sick.place, 13)} {beside}"
     )
     tone = "" if sick.apart else "crowding"
-    why, full = tuple(_why(sick, LABELS, LEFT)), tuple(_why(sick))
+    why, full = tuple(_why(sick, LABELS)), tuple(_why(sick))
     return AnswerLine(text, why, tone, sick.tray_id, sick.number, full)
 
 
-def _why(sick: Sick, labels: int | None = None, left: int | None = None) -> Iterator[str]:
-    """When it was seen, what stood beside it, where plants went; labels and departures whole unless told how many."""
+def _why(sick: Sick, labels: int | None = None) -> Iterator[str]:
+    """When it was seen, what stood beside it, whether plants have left; labels whole unless told how many."""
     seen = f"Looked sick on {say_day(sick.seen_on)}."
     if sick.beside:
         yield f"{seen} Shared a place in the {SHARED_DAYS} days up to then with:"
         yield f"{_some(sick.beside, labels)}."
     else:
         yield seen
-    for how, what_to_do in TO_DO.items():
-        if gone := [gone.words for gone in sick.gone if gone.went.how == WENT[how]]:
-            yield f"{what_to_do}: {_some(gone, left, '; ')}."
+    if sick.gone:
+        plants = several(sum(gone.went.count for gone in sick.gone), "plant")
+        yield f"{plants} left from then on; each time has its own line below."
 
 
-def _some(words: Sequence[str], most: int | None, between: str = ", ") -> str:
+def _some(words: Sequence[str], most: int | None) -> str:
     """Some words, so many at most, and how many more there are."""
     more = f" and {len(words) - most} more" if most is not None and len(words) > most else ""
-    return between.join(words[:most]) + more
+    return ", ".join(words[:most]) + more
 
 
-def _held_line(held: Held) -> AnswerLine:
-    text = f"{label(held.number):<7}{fit(held.what, 27)} {'sprayed':<10}{'':<14}until {short_day(held.until)}"
-    why = [
-        f"{held.sprayed}: by the label as it was typed neither cut nor handed over before {say_day(held.until)}."
-    ]
-    why += [f"Don't touch it until {held.touch}, by the label."] if held.touch else []
-    return AnswerLine(text, tuple(why), "crowding", held.tray_id, held.number)
+def _held_line(held: Held, today: date) -> AnswerLine:
+    withheld, why = held.until > today, []
+    if withheld:
+        why += [f"by the label as it was typed neither cut nor handed over before {say_day(held.until)}."]
+    why += (
+        [f"{'D' if withheld else 'd'}on't touch it until {held.touch}, by the label."] if held.touch else []
+    )
+    until = f"until {short_day(held.until)}" if withheld else "hands off"
+    text = f"{label(held.number):<7}{fit(held.what, 27)} {'sprayed':<10}{'':<14}{until}"
+    return AnswerLine(text, (f"{held.sprayed}: {why[0]}", *why[1:]), "crowding", held.tray_id, held.number)

@@ -1,6 +1,6 @@
 """Seed lots: age, germination test with its honest limits, seeds a cell, the trade's minimum, and what failed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import isfinite
@@ -10,7 +10,7 @@ from model.days import say_day
 from model.facts import Treated
 from model.rules.outlook import Outlooks
 from model.rules.planning import Germination, seeds_advised
-from model.rules.seeding import TEST_WITH, Packet, filled_words, seeds_for, spread_words
+from model.rules.seeding import TEST_WITH, Packet, below_minimum, filled_words, seeds_for, spread_words
 from model.science.quantities import SeedTest, germination_limits
 from model.store import reading
 from model.store.database import Store
@@ -20,7 +20,8 @@ from model.text import fit
 from model.units import Temperature, show_temperature
 from model.views.answer import Answer, AnswerLine
 
-MINIMUM = "Minimum germination in US seed trade, 7 CFR 201.31"
+LAW = "US seed trade, 7 CFR 201.31"
+MINIMUM = f"Minimum germination in {LAW}"
 COLD_TEST = (
     "tested {}: pepper, eggplant, tomato and their like come up thin in the cold; 25 to 30 °C tells more"
 )
@@ -50,6 +51,8 @@ class LotLine:
     """Older than seed is kept without a test, and no test since."""
     failed: bool
     """Half of one of its sowings or more didn't come up."""
+    below: bool
+    """Tested below the trade's minimum."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +78,8 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
     )
 
 
-def _order(lot: LotLine) -> tuple[bool, bool, str, str, str]:
-    return not lot.failed, not lot.to_test, crop_name(lot.crop), lot.variety, lot.name
+def _order(lot: LotLine) -> tuple[bool, bool, bool, str, str, str]:
+    return not lot.failed, not lot.below, not lot.to_test, crop_name(lot.crop), lot.variety, lot.name
 
 
 def _line_of(lot: LotRow, crop: str, variety: str, failed: bool, today: date) -> LotLine:
@@ -84,6 +87,7 @@ def _line_of(lot: LotRow, crop: str, variety: str, failed: bool, today: date) ->
     test = SeedTest(lot.tested_up or 0, lot.tested_seeds) if lot.tested_seeds else None
     packet = Packet(lot.name, lot.packed_year, test)
     seeds = seeds_for(known, test) if test else seeds_advised(known, Germination(None, known.min_germination))
+    minimum = known.min_germination if isfinite(known.min_germination) else None
     tested_lately = lot.tested_on is not None and not Packet(lot.name, lot.tested_on.year, None).old(today)
     return LotLine(
         lot_id=lot.id,
@@ -96,10 +100,11 @@ def _line_of(lot: LotRow, crop: str, variety: str, failed: bool, today: date) ->
         tested_c=lot.tested_c,
         treated=lot.treated,
         source=lot.source,
-        minimum=known.min_germination if isfinite(known.min_germination) else None,
+        minimum=minimum,
         seeds=seeds,
         to_test=packet.old(today) and not tested_lately,
         failed=failed,
+        below=test is not None and minimum is not None and below_minimum(test, minimum),
     )
 
 
@@ -109,8 +114,11 @@ def answer(view: LotsView) -> Answer:
         title="seed lots",
         answer=tuple(_answer(view)),
         lines=tuple(_line(lot, view) for lot in view.lots),
-        heading=f"{'what':<25}{'lot':<10}{'packed':>6}{'test':>8}{'likely':>10}{'a cell':>7}  {'seed'}",
-        notes=("8 of 10 in a test is anything from 44 to 97 %: test 20 to 50 seeds where it matters.",),
+        heading=f"{'what':<22}{'lot':<10}{'packed':>6}{'test':>7}{'likely':>9}{'a cell':>7} {'seed'}",
+        notes=(
+            "8 of 10 in a test is anything from 44 to 97 %: test 20 to 50 seeds where it matters.",
+            "G adds a lot, its test, or whether it is treated.",
+        ),
     )
 
 
@@ -119,17 +127,20 @@ def _answer(view: LotsView) -> Iterator[str]:
         yield "No seed lot is on record: G adds one."
         return
     failed, old = [lot for lot in view.lots if lot.failed], [lot for lot in view.lots if lot.to_test]
+    below = [lot for lot in view.lots if lot.below]
     if failed:
-        yield f"Use up or bin: {', '.join(_named(lot) for lot in failed[:3])}."
+        yield f"Use up or bin: {_some(failed)}."
+    if below:
+        yield f"Tested below the trade's minimum: {_some(below)}."
     if old:
-        more = f" and {len(old) - 3} more" if len(old) > 3 else ""
-        yield f"Test before sowing, {TEST_WITH}: {', '.join(_named(lot) for lot in old[:3])}{more}."
-    if not failed and not old:
-        yield "No lot wants a test, and none has failed."
+        yield f"Test before sowing, {TEST_WITH}: {_some(old)}."
+    if not failed and not below and not old:
+        yield "No lot wants a test, none was tested below the trade's minimum, and none has failed."
 
 
-def _named(lot: LotLine) -> str:
-    return f"{variety_name(lot.crop, lot.variety)} {lot.name}"
+def _some(lots: Sequence[LotLine]) -> str:
+    named = [f"{variety_name(lot.crop, lot.variety)} {lot.name}" for lot in lots[:3]]
+    return ", ".join(named) + (f" and {len(lots) - 3} more" if len(lots) > 3 else "")
 
 
 def _line(lot: LotLine, view: LotsView) -> AnswerLine:
@@ -137,12 +148,13 @@ def _line(lot: LotLine, view: LotsView) -> AnswerLine:
     if lot.test:
         low, high = germination_limits(lot.test)
         test, likely = f"{lot.test.sprouted}/{lot.test.tested}", f"{100 * low:.0f}-{100 * high:.0f} %"
+    worth = "failed" if lot.failed else "below" if lot.below else ""
     seed = "treated" if lot.treated is Treated.YES else "treated?" if lot.treated is Treated.UNKNOWN else ""
     text = (
-        f"{fit(variety_name(lot.crop, lot.variety), 24)} {fit(lot.name, 9)} {lot.packed_year or '-':>6}"
-        f"{test:>8}{likely:>10}{lot.seeds:>7}  {seed}"
+        f"{fit(variety_name(lot.crop, lot.variety), 21)} {fit(lot.name, 9)} {lot.packed_year or '-':>6}"
+        f"{test:>7}{likely:>9}{lot.seeds:>7} {' '.join(filter(None, (worth, seed)))}"
     )
-    tone = "crowding" if lot.failed else "cold" if lot.to_test else ""
+    tone = "crowding" if worth else "cold" if lot.to_test else ""
     return AnswerLine(text.rstrip(), tuple(_why(lot, view))[:4], tone, lot.lot_id)
 
 
@@ -151,12 +163,14 @@ def _why(lot: LotLine, view: LotsView) -> Iterator[str]:
         yield "Half of a sowing or more didn't come up: use it up thickly, or bin it."
     if lot.test:
         when = f", counted {say_day(lot.tested_on)}" if lot.tested_on else ""
-        least = f". {MINIMUM}: {lot.minimum:.0%}" if lot.minimum else ""
+        least = f". {MINIMUM}: {100 * lot.minimum:.0f} %" if lot.minimum else ""
+        if lot.below and lot.minimum:
+            least = f": below the minimum of {100 * lot.minimum:.0f} % ({LAW})"
         yield f"{spread_words(lot.test)} (exact 95 % limits){when}{least}."
         yield f"{filled_words(lot.test, lot.seeds)}."
     else:
         packed = f"Packed {lot.packed_year}, " if lot.packed_year else ""
-        least = f" {MINIMUM}: {lot.minimum:.0%}." if lot.minimum else ""
+        least = f" {MINIMUM}: {100 * lot.minimum:.0f} %." if lot.minimum else ""
         yield f"{packed}never tested: {TEST_WITH} tell something.{least}"
     if lot.tested_c is not None and lot.tested_c < WARM_TEST_C and _wants_heat(lot):
         yield f"{COLD_TEST.format(f'at {show_temperature(lot.tested_c, view.scale)}')}."

@@ -1,13 +1,17 @@
 """Have, promised, short: who is owed which plants by when, and what a hand-over would come from."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from model.ahead import Promise
+from model.asof import standing_on
 from model.crops import load_crops, unknown_crop, variety_name
 from model.days import say_day, short_day
+from model.facts import Container, Place, PlaceKind, Sowing, Tray
 from model.labels import label
+from model.rules.careful import apart_words, withheld_on, withheld_words
+from model.rules.due import for_cutting
 from model.rules.outlook import Outlooks
 from model.rules.owing import Batch, Owed, SowAgain, covers, fill, fits, quarantines, sow_again, to_give
 from model.store import reading, reading_owed
@@ -17,9 +21,12 @@ from model.views.answer import Answer, AnswerLine
 from model.views.outlook import or_reckoned
 from model.views.round import read_round
 
-SPARES = "Hold back 10 to 15 % as spares (common practice, no source). Only hardened plants go out."
+SPARES = "Hold back 10 to 15 % as spares (common practice, no source). Hand out hardened plants only."
+SALAD = "is a salad flat: its rows are cut, they aren't plants to give."
+OTHER = "Take one of those that were named."
+"""What to do about a tray that isn't for this."""
 LAW = "Before plants are sold or passed on check local rules: licences, plant passports."
-APART = "Plants in quarantine and sowings that aren't up are counted nowhere here."
+APART = "Quarantine, salad flats and what isn't up are counted nowhere here."
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +54,18 @@ class PromiseLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Kept:
+    """A tray of which nothing can be handed over."""
+
+    tray_id: int
+    number: int
+    why: str
+    cure: str
+    forbidden: bool
+    """Whether it goes to nobody; else it keeps no promise, and whoever wants it as it is can have it."""
+
+
+@dataclass(frozen=True, slots=True)
 class PromisesView:
     """Everything promised, by the day it is due."""
 
@@ -55,6 +74,8 @@ class PromisesView:
     balances: tuple[Balance, ...]
     batches: tuple[Batch, ...]
     """What can be given now."""
+    kept: tuple[Kept, ...] = ()
+    """Trays of which nothing is handed over to anybody, and why."""
 
 
 def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = None) -> PromisesView:
@@ -66,9 +87,14 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
         if line.ready and line.ready[0] > today
     }
     with store.reading() as rows:
-        places = {place.id: place.kind for place in reading.places(rows)}
-        containers = {container.id: container.name for container in reading.containers(rows)}
-        batches = to_give(reading.standing_trays(rows), quarantines(places), today, ready)
+        places = {place.id: place for place in reading.places(rows)}
+        boxes = {container.id: container for container in reading.containers(rows)}
+        trays = standing_on(rows, today)
+        apart = quarantines({place.id: place.kind for place in places.values()})
+        salad = {
+            sowing.id for tray in trays for sowing in tray.sowings if _cut(sowing, boxes[tray.container_id])
+        }
+        batches = to_give(trays, apart, today, ready, salad)
         owed = fill(reading_owed.promises(rows), reading_owed.given(rows), batches)
     return PromisesView(
         on=today,
@@ -76,14 +102,36 @@ def read(store: Store, today: date, now: datetime, outlooks: Outlooks | None = N
             PromiseLine(
                 owed=one,
                 what=name_of(one.promise),
-                container=containers.get(one.promise.container_id or 0, ""),
+                container=boxes[one.promise.container_id].name if one.promise.container_id in boxes else "",
                 again=_again(one) if one.short else None,
             )
             for one in owed
         ),
         balances=tuple(_balances(owed, batches)),
         batches=batches,
+        kept=tuple(
+            kept for tray in trays if (kept := _kept(tray, places[tray.place_id], salad, today)) is not None
+        ),
     )
+
+
+def _cut(sowing: Sowing, box: Container) -> bool:
+    """Whether a sowing is a salad flat: its rows are cut, they are no plants for anybody."""
+    return for_cutting(box, load_crops().get(sowing.crop) or unknown_crop(sowing.crop))
+
+
+def _kept(tray: Tray, place: Place, salad: Collection[int], today: date) -> Kept | None:
+    """Why nothing of a tray can be given, what forbids it first; None where something can."""
+    living = [sowing for sowing in tray.sowings if sowing.have]
+    if place.kind is PlaceKind.QUARANTINE:
+        return Kept(tray.id, tray.number, *apart_words(tray, place, "handed to nobody"), forbidden=True)
+    if spell := withheld_on(tray, today):
+        return Kept(tray.id, tray.number, *withheld_words(tray, spell), forbidden=True)
+    if all(sowing.id in salad for sowing in living):
+        return Kept(tray.id, tray.number, f"Tray {label(tray.number)} {SALAD}", OTHER, forbidden=False)
+    if all(sowing.first_up is None for sowing in living):
+        return Kept(tray.id, tray.number, f"Tray {label(tray.number)} isn't up yet.", OTHER, forbidden=False)
+    return None
 
 
 def name_of(promise: Promise) -> str:

@@ -56,6 +56,8 @@ class TraceView:
     how: str
     """What the words were taken for: "tray", "lot", "whom"."""
     found: tuple[Traced, ...]
+    tray_id: int | None = None
+    """The tray that was asked for; what else was found is of its lots."""
     told: tuple[str, ...] = ()
     """Of a number: that it is an old one, that its tray is gone, or which other tray carried it."""
 
@@ -74,9 +76,10 @@ def read_trace(store: Store, asked: str, today: date) -> TraceView:
         tray = _tray(trays, asked)
         if tray is not None:
             lots = {(s.crop, s.variety, s.lot) for s in tray.sowings if s.lot}
-            kin = _of_lots(rows, trays, lots) if lots else _traced(rows, [tray])
+            kin = [one for one in _of_lots(rows, trays, lots) if one.tray_id != tray.id]
             standing = [other for other in trays if other.standing]
-            return TraceView(asked, "tray", kin, tuple(_told(read_label(asked), tray, standing, today)))
+            told = tuple(_told(read_label(asked), tray, standing, today))
+            return TraceView(asked, "tray", (*_traced(rows, [tray]), *kin), tray.id, told)
         all_of_them = _traced(rows, trays)
     theirs = (
         replace(one, went=tuple(w for w in one.went if w.where.lower() == wanted)) for one in all_of_them
@@ -153,24 +156,37 @@ def _pairs(trays: Sequence[Tray]) -> Iterator[tuple[Tray, Sowing]]:
 
 
 def answer(view: TraceView) -> Answer:
-    """The lots first, then tray by tray."""
-    lots = dict.fromkeys(
-        f"{variety_name(o.crop, o.variety)} {o.lot or '(no lot on record)'}" for o in view.found
-    )
-    gone = sum(went.count for one in view.found for went in one.went)
+    """The lots first, then tray by tray; of a tray its own figures before those of its lots."""
     if view.how == "whom":
-        said = [f"Went to {view.asked}: {several(gone, 'plant')} of {', '.join(lots)}."]
+        said = [f"Went to {view.asked}: {several(_gone(view.found), 'plant')} of {_lots(view.found)}."]
+    elif view.how == "lot":
+        said = [f"Lot {view.asked}: {_lots(view.found)}.", _figures(view.found)]
     else:
-        said = [
-            f"{'Lot' if view.how == 'lot' else 'Of tray'} {view.asked}: {', '.join(lots)}.",
-            f"{len(view.found)} sowings in trays; {sum(o.have for o in view.found)} plants here, {gone} gone out.",
-        ]
+        own = [one for one in view.found if one.tray_id == view.tray_id]
+        kin = [one for one in view.found if one.tray_id != view.tray_id]
+        said = [f"Tray {label(own[0].number)}: {_lots(own)}. {_figures(own)}"]
+        said += [f"Of {_lots(kin)} also in other trays: {_figures(kin)}"] if kin else []
     return Answer(
         title="trace",
         answer=(*view.told, *said),
         lines=tuple(_line(one, counted=view.how == "whom") for one in view.found),
         heading=f"{'no.':<7}{'what':<26}{'lot':<12}{'sown':<9}{'here':>5}  went",
     )
+
+
+def _lots(found: Sequence[Traced]) -> str:
+    """What was sown, by its lot."""
+    named = (f"{variety_name(o.crop, o.variety)} {o.lot or '(no lot on record)'}" for o in found)
+    return ", ".join(dict.fromkeys(named))
+
+
+def _gone(found: Sequence[Traced]) -> int:
+    return sum(went.count for one in found for went in one.went)
+
+
+def _figures(found: Sequence[Traced]) -> str:
+    here = several(sum(one.have for one in found), "plant")
+    return f"{several(len(found), 'sowing')}, {here} here, {_gone(found):,} gone out."
 
 
 def _line(one: Traced, *, counted: bool) -> AnswerLine:

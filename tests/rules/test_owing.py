@@ -98,6 +98,12 @@ def test_quarantine_and_what_is_not_up_are_nothing_to_give() -> None:
     assert [(b.number, b.plants, b.withheld_until) for b in found] == [(1, 66, None), (4, 66, day(3))]
 
 
+def test_rows_that_are_grown_to_be_cut_are_nothing_to_give() -> None:
+    up, rows = a_sowing(id=1, first_up=day(-10)), a_sowing(id=2, first_up=day(-10))
+    trays = [a_tray(id=1, number=1, sowings=(up,)), a_tray(id=2, number=2, sowings=(rows,))]
+    assert [b.number for b in to_give(trays, frozenset(), TODAY, salad={2})] == [1]
+
+
 def test_a_hand_over_draws_on_the_oldest_trays_and_on_none_that_is_withheld() -> None:
     stock = [batch(1, 10), batch(2, 10, withheld_until=day(2)), batch(3, 10)]
     assert [(b.tray_id, n) for b, n in drawn(stock, promise(1, 30), 14, TODAY)] == [(1, 10), (3, 4)]

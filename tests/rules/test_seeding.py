@@ -3,13 +3,20 @@
 import pytest
 
 from model.errors import BadInput
-from model.rules.seeding import read_test, words_of_test
+from model.rules.seeding import below_minimum, read_test, words_of_test
 from model.science.quantities import SeedTest
 
 
 @pytest.mark.parametrize("typed", ["8/10", "8 / 10", "8 of 10", "8 OF 10", "8 10", " 8  10 ", "08 of 010"])
 def test_a_test_is_read_as_people_write_it(typed: str) -> None:
     assert read_test(typed) == SeedTest(8, 10)
+
+
+def test_a_test_is_below_a_minimum_only_where_its_upper_limit_is() -> None:
+    # Clopper and Pearson's upper limits: 9 of 20 reach 68.5 %, 12 of 20 80.9 %.
+    assert below_minimum(SeedTest(9, 20), 0.80)
+    assert not below_minimum(SeedTest(12, 20), 0.80)
+    assert not below_minimum(SeedTest(20, 20), 0.99)
 
 
 @pytest.mark.parametrize("typed", ["0", "-", "none", " NO "])

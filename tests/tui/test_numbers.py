@@ -100,7 +100,7 @@ async def test_on_the_command_line_an_old_number_leads_to_the_same_tray_and_that
     assert run(["labels", *where]) == FINE
     assert capsys.readouterr().out.startswith("80B\nparsley Brook\n")
     assert run(["trace", "43C", *where]) == FINE
-    assert capsys.readouterr().out.startswith("43C is 80B now.\nOf tray 43C: parsley Brook")
+    assert capsys.readouterr().out.startswith("43C is 80B now.\nTray 80B: parsley Brook")
 
 
 @pytest.mark.parametrize(

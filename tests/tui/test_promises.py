@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from model.actions import health, promises
+from model.actions import health, labelling, promises
 from model.actions.desk import Stamp
 from model.actions.farm import keep_place
 from model.actions.files import DEMO_MORNING
@@ -100,7 +100,9 @@ async def test_quarantine_pots_are_never_counted_and_never_handed_over(sale: Pat
     async with at_the_farm(sale) as hand:
         (number,) = hand.rows("SELECT max(number) FROM tray")[0]
         since = hand.last_act
-        await hand.type(f"n{number}.hplot 12⏎3⏎")
+        # Before anything is asked of it.
+        await hand.type(f"n{number}.h")
+        assert not hand.asks
         assert "quarantine stock is handed to nobody" in hand.said
         assert hand.acts(since) == []
 
@@ -127,7 +129,7 @@ async def test_an_old_number_leads_to_its_tray_where_plants_are_handed_over_and_
     async with at_the_farm(sale) as hand:
         # The pots of tray 71 are 80 now, and 43 is one that holds parsley.
         await hand.type("n71.nn80⏎43.nn81⏎=⏎5⏎43 5⏎")
-        assert hand.refused.startswith("Tray 43 holds nothing for this."), hand.refused
+        assert hand.refused.startswith("Tray 43 holds nothing for this: parsley "), hand.refused
         await hand.press(*["backspace"] * 4)
         await hand.type("71 2, 80 2, 71 1⏎")
         assert hand.said.startswith("handed over 5: 80B tomato Ostrel to plot 2. 71W is 80B now.   u"), (
@@ -143,7 +145,7 @@ async def test_an_old_number_that_another_tray_carries_now_is_that_tray_where_pl
 ) -> None:
     async with at_the_farm(sale) as hand:
         await hand.type("n71.nn80⏎43.nn71⏎y=⏎5⏎71 5⏎")
-        assert hand.refused.startswith("Tray 71 holds nothing for this."), hand.refused
+        assert hand.refused.startswith("Tray 71 holds nothing for this: parsley "), hand.refused
 
 
 async def test_what_is_given_in_full_says_so_and_what_is_given_in_part_says_how_much_is_left(
@@ -238,6 +240,13 @@ async def test_whoever_has_plants_that_stood_beside_a_sick_tray_is_named_with_th
         await hand.type(f"n{sick.label}.sspots⏎+")
         await hand.until("29Y and 15 more.")
         assert "25 trays" in hand.shown
+        # Whoever is to be told has a line of their own, with a whole why.
+        assert "have left; tell plot 1." in hand.shown
+        row = next(row for row in hand.shown.splitlines() if "4 to plot 1" in row)
+        assert row.split()[-2:] == ["tell", "them"]
+        await hand.type("⇣")
+        assert "4 to plot 1, Tue 14 Apr: tomato Ostrel. Tell who has them." in hand.shown
+        assert f"Looked sick, in it or beside it: {sick.label} on Tue 14 Apr." in hand.shown
     assert run(["health", "--db", str(sale), "--on", str(DEMO_MORNING)]) == FINE
     assert "bed 1" not in (printed := capsys.readouterr().out)
     told_all = " ".join(printed.split())
@@ -245,8 +254,8 @@ async def test_whoever_has_plants_that_stood_beside_a_sick_tray_is_named_with_th
     for number in beside:
         assert number in told_all
     assert " more" not in told_all
-    assert "tell who has them: 4 of 71W to plot 1, Tue 14 Apr." in told_all
-    assert f"look at them there: 3 of {sick.label} bed 2, Tue 14 Apr." in told_all
+    assert "4 to plot 1, Tue 14 Apr: tomato Ostrel. Tell who has them." in told_all
+    assert "3 at bed 2, Tue 14 Apr: lettuce Pale Ivy. Look at them there." in told_all
 
 
 async def test_two_varieties_that_fell_together_are_promised_by_crop_only(sale: Path) -> None:
@@ -382,3 +391,97 @@ async def test_plants_that_are_not_ready_by_the_day_cover_no_promise(farm: Path)
         assert hand.said.startswith("promised 5000")
         await hand.until("Not by then: ")
         assert late.label in hand.shown.split("Not by then: ")[1]
+
+
+PALE_IVY = "lettuce Pale Ivy\u23cev"
+"""Typed on the page of promises: lettuce Pale Ivy by name."""
+
+
+async def test_rows_of_salad_flats_are_no_plants_to_promise_or_to_hand_over(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        # 17V and 27G are open flats with rows of it, cut and cut again; 14Z and 28M can go out, 35N in some days.
+        await hand.type(f"n=aplot 4\u23ce{PALE_IVY}40\u23ce+0\u23ce-")
+        await hand.type(f"aorder 12\u23ce{PALE_IVY}900\u23ce+0\u23ce-")
+        assert "lettuce Pale Ivy: have 227, promised 940, short 713." in hand.shown
+        assert "17V" not in hand.shown
+        assert "27G" not in hand.shown
+        await hand.type("\u23ce227\u23ce")
+        assert "14Z 109, 28M 118" in hand.shown
+        await hand.type("27G 4, 14Z 109, 28M 114\u23ce")
+        assert hand.refused.startswith("Tray 27G is a salad flat: its rows are cut"), hand.refused
+
+
+async def test_a_tray_that_is_named_and_cannot_go_says_why(farm: Path) -> None:
+    store = opened(farm)
+    keep_place(store, Place(0, "Apart", PlaceKind.QUARANTINE, 9, 4, 12.0, 20.0))
+    with store.reading() as rows:
+        apart = next(spot.id for spot in reading.places(rows) if spot.name == "Apart")
+    move(store, stamp(), [tray_of(store, 25)], apart)
+    health.spray(store, stamp(), [tray_of(store, 23)], "soap", 5)
+    labelling.doubt(store, stamp(), tray_of(store, 35), None, "fell together")
+    due = DEMO_MORNING + timedelta(days=20)
+    promises.promise(store, stamp(), Given("plot 4", "lettuce", "Pale Ivy", 40, due))
+    store.close()
+    async with at_the_farm(farm) as hand:
+        await hand.type("n=\u23ce40\u23ce")
+        for typed, why in (
+            ("25W 40", "Tray 25W stands in Apart: quarantine stock is handed to nobody."),
+            (
+                "23T 40",
+                "Tray 23T was sprayed with soap on Tue 14 Apr. By the label as you typed it not before",
+            ),
+            ("70R 40", "Tray 70R isn't up yet."),
+            (
+                "35N 40",
+                "Tray 35N holds nothing for this: lettuce Pale Ivy in 128-cell tray, variety uncertain.",
+            ),
+            ("20C 40", "Tray 20C holds nothing for this: "),
+            ("999 40", "No tray 999 stands here."),
+        ):
+            await hand.type(f"{typed}\u23ce")
+            assert " ".join(hand.refused.split()).startswith(why), hand.refused
+            await hand.press(*["backspace"] * len(typed))
+        await hand.type("\u241b\u241b23.h")
+        assert not hand.asks
+        assert "not before Sun 19 Apr" in hand.said
+
+
+async def test_a_lot_tested_below_the_minimum_stands_first_and_is_told_in_the_answer(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nBl")
+        rows = hand.shown.splitlines()
+        # 9 of 20 may be 68 % at most, and lettuce has a minimum of 80 %.
+        assert "Tested below the trade's minimum: lettuce Marrel LM-23." in rows[1]
+        first = next(row for row in rows if row.startswith("›"))
+        assert first.split()[1:] == ["Marrel", "LM-23", "2023", "9/20", "23-68", "%", "3", "below"]
+        why = " ".join(hand.shown.split())
+        assert "Sun 1 Mar: below the minimum of 80 % (US seed trade, 7 CFR 201.31)." in why
+
+
+async def test_a_lot_is_added_from_the_page_of_the_seed_lots_and_stands_there_at_once(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("nBlGonion Drumlin⏎nON-8⏎2025⏎9/20⏎⏎20c⏎⏎")
+        assert hand.said.startswith("seed lot ON-8 of onion Drumlin"), hand.shown
+        assert any(row.split()[2:3] == ["ON-8"] for row in hand.shown.splitlines())
+
+
+def test_a_trace_of_a_tray_tells_its_own_plants_apart_from_those_of_its_lot(
+    farm: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store = opened(farm)
+    promises.hand_over(store, stamp(), [Share(tray_of(store, 28), None, 18)], "plot 4")
+    promises.hand_over(store, stamp(), [Share(tray_of(store, 14), None, 9)], "plot 5")
+    store.close()
+    assert run(["trace", "28M", "--db", str(farm), "--on", str(DEMO_MORNING)]) == FINE
+    own, kin, *rest = capsys.readouterr().out.splitlines()
+    assert own == "Tray 28M: lettuce Pale Ivy LP-25. 1 sowing, 100 plants here, 18 gone out."
+    assert kin == "Of lettuce Pale Ivy LP-25 also in other trays: 5 sowings, 360 plants here, 9 gone out."
+    assert [row.split()[0] for row in rest if row[:1].isdigit()] == ["28M", "14Z", "17V", "27G", "35N", "70R"]
+
+
+async def test_a_label_without_days_says_nothing_of_cutting_or_handing_over(farm: Path) -> None:
+    async with at_the_farm(farm) as hand:
+        await hand.type("n27.p1soap⏎0⏎12⏎+")
+        assert "soap: don't touch it until Tue 14 Apr" in hand.shown
+        assert "neither cut" not in hand.shown
+        assert "until 14 Apr" not in hand.shown

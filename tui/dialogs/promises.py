@@ -11,7 +11,7 @@ from model.actions.desk import Receipt, Stamp
 from model.actions.opening import Store
 from model.actions.plan import MOST_PLANTS
 from model.ahead import Promise
-from model.crops import crop_name
+from model.crops import crop_name, variety_name
 from model.days import say_day
 from model.errors import BadInput
 from model.labels import label, read_label
@@ -20,7 +20,7 @@ from model.rules.owing import Batch, Owed, drawn, fits
 from model.rules.verdict import SICK
 from model.views.choices import Choices
 from model.views.lines import TrayLine
-from model.views.promises import PromisesView, name_of
+from model.views.promises import OTHER, PromisesView, name_of
 from model.views.tray import TrayPage
 from tui.dialogs.ask import Choose, Flow, Option, Type
 from tui.dialogs.flows import Wish, some_text, which_living, whole_number
@@ -71,10 +71,10 @@ def drop(held: Promise) -> Flow[Wish]:
     return lambda store, stamp: promises.drop_promise(store, stamp, held.id)
 
 
-def fulfil(one: Owed, batches: Sequence[Batch], standing: Sequence[TrayLine], today: date) -> Flow[Wish]:
+def fulfil(one: Owed, view: PromisesView, standing: Sequence[TrayLine], today: date) -> Flow[Wish]:
     """How many are handed over now, and from which trays; the oldest trays are the likely ones."""
     held = one.promise
-    mine = [batch for batch in batches if fits(batch, held)]
+    mine = [batch for batch in view.batches if fits(batch, held)]
     open_to = [batch for batch in mine if batch.withheld_until is None]
     if not one.left:
         raise BadInput(f"{held.to_whom} has everything that was promised.", "Nothing needs to be done.")
@@ -99,7 +99,7 @@ def fulfil(one: Owed, batches: Sequence[Batch], standing: Sequence[TrayLine], to
     if len({batch.number for batch in open_to}) > 1:
         likely, said = yield Type(
             "From which trays?",
-            _from_trays(open_to, count, standing, today),
+            _from_trays(open_to, count, view, standing, today),
             ", ".join(f"{label(number)} {plants}" for number, plants in likely.items()),
             "tray and how many, like 18F 30, 19B 10",
         )
@@ -122,7 +122,7 @@ def _give(shares: Sequence[promises.Share], promise_id: int, said: Collection[st
 
 
 def _from_trays(
-    batches: Sequence[Batch], count: int, standing: Sequence[TrayLine], today: date
+    batches: Sequence[Batch], count: int, view: PromisesView, standing: Sequence[TrayLine], today: date
 ) -> Callable[[str], tuple[Counter[int], Collection[str]]]:
     """A parser of trays by number and how many each gives, and of what is to be known of those numbers.
 
@@ -141,7 +141,7 @@ def _from_trays(
             number = read_label(tray)
             found = leads_to(number, standing)
             if found is None or found.number not in holds:
-                raise BadInput(f"Tray {tray} holds nothing for this.", "Take one of those that were named.")
+                raise _not_for_this(tray, found, view)
             wanted[found.number] += whole_number(1, holds[found.number] - wanted[found.number])(plants)
             said |= dict.fromkeys(number_words(number, found, standing, today))
         if wanted.total() != count:
@@ -151,8 +151,23 @@ def _from_trays(
     return parse
 
 
+def _not_for_this(typed: str, found: TrayLine | None, view: PromisesView) -> BadInput:
+    """Why a tray that was typed gives nothing: what keeps it from everybody, else what it holds."""
+    if found is None:
+        return BadInput(f"No tray {typed} stands here.", OTHER)
+    why = next((one for one in view.kept if one.tray_id == found.tray_id), None)
+    if why is not None:
+        return BadInput(why.why, why.cure)
+    doubt = any(batch.tray_id == found.tray_id and batch.uncertain for batch in view.batches)
+    holds = f"{variety_name(found.crop, found.variety)} in {found.container}{', variety uncertain' if doubt else ''}"
+    return BadInput(f"Tray {typed} holds nothing for this: {holds}.", OTHER)
+
+
 def hand_over(page: TrayPage, view: PromisesView) -> Flow[Wish]:
     """Plants of one tray: to whom, and how many."""
+    for kept in view.kept:
+        if kept.tray_id == page.line.tray_id and kept.forbidden:
+            raise BadInput(kept.why, kept.cure)
     sowing = yield from which_living(page)
     here = [b for b in view.batches if (b.tray_id, b.sowing_id) == (page.line.tray_id, sowing.sowing_id)]
     owed = [line.owed for line in view.lines for b in here if line.owed.left and fits(b, line.owed.promise)]

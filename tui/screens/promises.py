@@ -60,7 +60,7 @@ class PromisesScreen(AnswerScreen):
         """Hand over what was promised."""
         if self.promise is not None and self.owed is not None and self.view is not None:
             standing = self.session.view.lines if self.session.view else ()
-            self.ask("Hand over", asking.fulfil, self.owed, self.view.batches, standing, self.session.today)
+            self.ask("Hand over", asking.fulfil, self.owed, self.view, standing, self.session.today)
 
     @says_refusal
     async def action_add_promise(self) -> None:
