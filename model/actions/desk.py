@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 from uuid import uuid4
 
+from model.actions.twice import stands_already, told_already
 from model.asof import trays_on
 from model.days import say_day
 from model.errors import AlreadyKept, BadInput
@@ -80,6 +81,18 @@ class Pen:
         if self._receipt is None:
             raise RuntimeError("the entry is still open")
         return self._receipt
+
+    def hold_back(self) -> None:
+        """Drop what stands already for the time that was told; `entry` calls this. Raises SaidAlready for all of it."""
+        own = reading.acts_in(self.rows, self.entry_id)
+        held = told_already(self.rows, own)
+        if held and len(held) == len(own):
+            raise stands_already(self.words, {act.kind for act in own})
+        reading.rows_in(self.rows, "DELETE FROM act WHERE id IN ({})", [act.id for act in held])
+        trays = {act.tray_id for act in held if act.tray_id is not None and act.kind is not ActKind.LOOKED}
+        if trays:
+            named = ", ".join(label(self.tray(tray_id).number) for tray_id in sorted(trays))
+            self.say(f"{self.words}; of {named} it stood already")
 
     def keep(self) -> None:
         """Reckon the touched trays and write the receipt; `entry` calls this last."""
@@ -162,6 +175,8 @@ def entry(store: Store, stamp: Stamp) -> Iterator[Pen]:
         )
         pen.entry_id = pen.add(head)
         yield pen
+        if stamp.told_at is not None:
+            pen.hold_back()
         head.words, head.undoes = pen.words, pen.undoes
         session.add(head)
         pen.keep()

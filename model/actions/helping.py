@@ -2,7 +2,8 @@
 
 from model.actions import growth, record
 from model.actions.desk import Receipt, Stamp, entry
-from model.actions.walk import MARKS, own_acts
+from model.actions.twice import MARKS
+from model.actions.walk import own_acts
 from model.entered import STRUCK
 from model.errors import BadInput, SaidAlready
 from model.facts import HELPING, ActKind

@@ -5,8 +5,9 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 
 from model.actions.desk import Pen, Receipt, Stamp, entry
+from model.actions.twice import MARKS, stands_already
 from model.asof import standing_on
-from model.errors import BadInput, SaidAlready
+from model.errors import BadInput
 from model.facts import Act, ActKind, Tray
 from model.labels import label
 from model.rules.helping import instead_of
@@ -16,19 +17,13 @@ from model.store import births, reading
 from model.store.database import Store
 from model.text import several
 
-MARKS = frozenset({ActKind.LOOKED, ActKind.WATERED, ActKind.LEFT_DRY, ActKind.FED})
-"""What may be said of some trays, or of a whole place in one stroke."""
-
 
 def mark_trays(store: Store, stamp: Stamp, kind: ActKind, tray_ids: Sequence[int]) -> Receipt:
     """Say of some trays that they were looked at, watered, left dry or fed."""
     with entry(store, stamp) as pen:
         if kind not in MARKS:
             raise BadInput(f"{kind} is no mark.", "Mark trays as looked at, watered, left dry or fed.")
-        asked = pen.standing(tray_ids)
-        trays = _not_told(asked, kind, _told(pen, kind, asked))
-        if not trays:
-            raise _stands(f"{kind} {_named(asked)}")
+        trays = pen.standing(tray_ids)
         for tray in trays:
             pen.act(kind, tray.id)
         pen.say(f"{kind} {_named(trays)}")
@@ -64,7 +59,7 @@ def mark_place(
             raise BadInput(f"Every tray at {place.name} is left out.", "Name fewer exceptions.")
         chosen, left = _not_told(chosen, kind, told, text), _not_told(left, ActKind.LEFT_DRY, told)
         if not chosen and not left:
-            raise _stands(f"{kind} {place.name}")
+            raise stands_already(f"{kind} {place.name}", MARKS)
         for tray in chosen:
             pen.act(kind, tray.id, text=text or None)
         for tray in left:
@@ -115,10 +110,6 @@ def _not_told(
         return act is not None and act.kind is kind and text in ("", act.text)
 
     return [tray for tray in trays if not stands(told.get(tray.id))]
-
-
-def _stands(words: str) -> SaidAlready:
-    return SaidAlready(f"That stands already for this time on paper: {words}.", "Nothing more was entered.")
 
 
 def trays_to_mark(here: Sequence[Tray], kind: ActKind, day: date) -> list[Tray]:

@@ -226,7 +226,7 @@ async def test_a_sheet_that_is_entered_twice_stands_once(farm: Path) -> None:
         assert hand.acts(since) == []
         await hand.type("46asoft⏎W58⏎")
         assert hand.said.startswith("watered Mat, 1 tray; left dry 58N."), hand.said
-        assert hand.acts(since) == [("note", 46, None), ("watered", 46, None), ("left dry", 58, None)]
+        assert hand.acts(since) == [("watered", 46, None), ("left dry", 58, None)]
 
 
 async def test_a_sheet_that_is_entered_twice_leaves_what_another_said_of_the_place(farm: Path) -> None:
@@ -283,6 +283,91 @@ async def test_another_feed_for_the_same_time_is_another_word(farm: Path) -> Non
             await hand.type(again)
             assert hand.said.startswith("That stands already for this time on paper: fed Mat.")
             assert hand.acts(since) == []
+
+
+STANDS = (
+    "That stands already for this time on paper: {}. "
+    "Nothing more was entered; C corrects it, or give it its own minute."
+)
+
+
+@pytest.mark.parametrize(
+    ("keys", "words", "kinds"),
+    [
+        ("24x3⏎6", "lost 3: 24R beet Garnet Lane (eaten)", ["lost"]),
+        ("20r3", "root look 3, full: 20C", ["root look"]),
+        ("43apale⏎", "note: 43C", ["note"]),
+        ("34k60⏎", "counted 60: 34B tomato Brisk Nine", ["counted"]),
+        (
+            "25o20⏎b4⏎why⏎",
+            "set out 20: 25W pak choi Low Bell",
+            ["against the gate", "set out"],
+        ),
+        ("51t", "thinned: 51M cabbage Copse", ["thinned"]),
+        ("49h1", "finger test 1, just moist: 49A", ["finger test"]),
+        ("12p10⏎8⏎⏎⏎", "potted up 12N eggplant Morrow: 10 as 71W", ["potted up", "looked at"]),
+        ("46.sspots⏎", "looked sick: 46T", ["looked sick"]),
+    ],
+)
+async def test_what_is_entered_twice_from_paper_stands_once_until_it_is_taken_back(
+    farm: Path, keys: str, words: str, kinds: list[str]
+) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        since = hand.last_act
+        await hand.type(f"nI7:10⏎{keys}")
+        assert [kind for kind, *_ in hand.acts(since)] == kinds
+        trays = hand.rows("SELECT count(*) FROM tray")
+        after = hand.last_act
+        await hand.type(keys)
+        made = "potted up" in kinds
+        stands = STANDS.replace("C corrects it, or give it", "done twice, it gets") if made else STANDS
+        assert hand.said == stands.format(words)
+        await hand.until("own minute.")
+        assert hand.acts(after) == []
+        assert hand.rows("SELECT count(*) FROM tray") == trays
+        # Another minute is another time, and so is what was taken back; what is done now is never held back.
+        for again in (f"I7:11⏎{keys}", f"uI7:10⏎u{keys}", f"Inow⏎u{keys}"):
+            after = hand.last_act
+            await hand.type(again)
+            assert [kind for kind, *_ in hand.acts(after)] == kinds, (again, hand.said)
+
+
+async def test_another_count_cause_score_word_or_person_is_entered_beside_what_stands(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎24x3⏎620r343apale⏎12p20⏎8⏎⏎⏎")
+        since = hand.last_act
+        await hand.type("24x2⏎624x3⏎720r243alimp⏎12p10⏎8⏎⏎⏎yJory⏎24x3⏎6")
+        assert hand.acts(since) == [
+            ("lost", 24, 2),
+            ("lost", 24, 3),
+            ("root look", 20, None),
+            ("note", 43, None),
+            ("potted up", 12, 10),
+            ("looked at", 72, None),
+            ("lost", 24, 3),
+        ]
+
+
+async def test_a_resowing_that_is_entered_twice_from_paper_stands_once(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎46TR30⏎⏎⏎")
+        since = hand.last_act
+        await hand.type("46TR130⏎⏎⏎")
+        stands = STANDS.replace("C corrects it, or give it", "done twice, it gets")
+        assert hand.said == stands.format("resowed 30 of 46T with pepper Tavar")
+        assert hand.acts(since) == []
+        await hand.type("46TR120⏎⏎⏎")
+        assert hand.acts(since) == [("lost", 46, 20), ("resown", 46, 20)]
+
+
+async def test_a_move_back_and_forth_in_one_minute_is_entered_each_time(farm: Path) -> None:
+    async with at_the_farm(farm, clock=NOON) as hand:
+        await hand.type("nI7:10⏎46m2")
+        assert hand.line(46).place == "Slats"
+        await hand.type("46m2")
+        assert hand.line(46).place == "Shelf"
+        await hand.type("46m2")
+        assert hand.line(46).place == "Slats", hand.said
 
 
 async def test_a_move_that_was_done_at_seven_does_not_outdo_one_of_eight(farm: Path) -> None:
