@@ -46,7 +46,7 @@ def told_already(rows: Rows, own: Sequence[Act]) -> list[Act]:
     # A feed that isn't named is like any feed.
     unnamed = (replace(act, text=None) for act in said if act.kind is ActKind.FED and act.text)
     likes = Counter(map(_like, [*said, *unnamed]))
-    if made := _made(rows, own[0].entry_id):
+    if made := births.sown_alike(rows, own[0].entry_id):
         trays, sowings = births.made_by(rows, own[0].entry_id)
         before = [act for act in own if act.tray_id not in trays and act.sowing_id not in sowings]
         if before and _all_stand(before, likes):
@@ -88,21 +88,9 @@ def _all_stand(acts: Iterable[Act], likes: Counter[Act]) -> bool:
     return Counter(map(_like, acts)) <= likes
 
 
-def _made(rows: Rows, entry_id: int) -> Counter[tuple[Any, ...]]:
-    """The sowings that one entry made, potted up or sown, without their numbers."""
-    return Counter(
-        tuple(row)
-        for row in rows(
-            "SELECT parent_id, container_id, place_id, variety_id, lot_id, cells, seeds_per_cell, from_sowing_id "
-            "FROM sowing JOIN tray ON tray.id = tray_id WHERE sowing.entry_id = ?",
-            entry_id,
-        )
-    )
-
-
 def _refuse_made(rows: Rows, made: Counter[tuple[Any, ...]], entry_ids: Iterable[int]) -> None:
     """Raise SaidAlready with the words of an earlier entry that made the same: its trays have the numbers that stand."""
     for entry_id in entry_ids:
-        if _made(rows, entry_id) == made:
+        if births.sown_alike(rows, entry_id) == made:
             ((words,),) = rows("SELECT words FROM entry WHERE id = ?", entry_id)
             raise stands_already(words, {ActKind.POTTED_UP, ActKind.RESOWN})

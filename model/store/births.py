@@ -1,8 +1,9 @@
 """What the fold needs of a tray: how it was entered, and its acts that still count."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable
 from datetime import date
+from typing import Any
 
 from model.entered import SowingBirth, TrayBirth
 from model.facts import Act, Tray, Treated
@@ -96,6 +97,18 @@ def made_by(rows: Rows, entry_id: int) -> tuple[list[int], list[int]]:
     trays = [i for (i,) in rows("SELECT id FROM tray WHERE entry_id = ?", entry_id)]
     sowings = [i for (i,) in rows("SELECT id FROM sowing WHERE entry_id = ?", entry_id)]
     return trays, sowings
+
+
+def sown_alike(rows: Rows, entry_id: int) -> Counter[tuple[Any, ...]]:
+    """What one entry sowed or potted up, without the numbers it got: two entries that made the same have the same."""
+    return Counter(
+        tuple(row)
+        for row in rows(
+            "SELECT parent_id, container_id, place_id, variety_id, lot_id, cells, seeds_per_cell, from_sowing_id "
+            "FROM sowing JOIN tray ON tray.id = tray_id WHERE sowing.entry_id = ?",
+            entry_id,
+        )
+    )
 
 
 _POINTERS = (
