@@ -118,7 +118,7 @@ STORIES: dict[str, Story] = {
     "finger": Story(46, "1", [("finger test", 46, None)]),
     "up": Story(58, "40⏎", [("half up", 58, 40)]),
     "thin": Story(50, acts=[("thinned", 50, None)]),
-    "move": Story(46, "2", [("moved", 46, None)], seen=place_of(46, "Slats")),
+    "move": Story(46, "3", [("moved", 46, None)], seen=place_of(46, "Slats")),
     "pot_up": Story(12, "60⏎8⏎⏎⏎", [("potted up", 12, 60), ("looked at", 71, None)]),
     "set_out": Story(25, "⏎bed 4⏎under fleece⏎", [("against the gate", 25, None), ("set out", 25, 118)]),
     "cut": Story(27, "2", [("cut", 27, None)]),

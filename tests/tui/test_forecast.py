@@ -98,7 +98,7 @@ async def test_seed_that_heat_harms_is_not_sown_there_without_a_word(farm: Path)
         since = hand.last_act
         await hand.type("sspinach Fresh⏎y⏎⏎⏎⏎1⏎⏎")
         assert "spinach makes only" in hand.shown
-        await hand.type("n1")
+        await hand.type("n2")
         assert hand.acts(since)[0][0] == "sown"
         assert max(hand.view.lines, key=lambda line: line.tray_id).place != "Mat"
 

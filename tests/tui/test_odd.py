@@ -128,7 +128,7 @@ DIALOGS = {
     "half up": "58e",
     "roots": "12r",
     "move": "46m",
-    "stack": "46m5" + "63m5" + "62m5",
+    "stack": "46m6" + "63m6" + "62m6",
     "pot up": "12p20⏎8⏎30⏎",
     "set out": "25o60⏎",
     "lost": "12x3⏎",
@@ -372,7 +372,7 @@ async def test_a_file_that_vanishes_under_the_program_is_told_and_breaks_nothing
             assert hand.said == "The file can't be opened. Check the folder and your rights to it.", keys
             await hand.type("q" if hand.where == TRAY else "")
         away.rename(farm)
-        await hand.type("m2")
+        await hand.type("m3")
         assert hand.line(46).place == "Slats"
 
 

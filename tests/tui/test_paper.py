@@ -362,17 +362,19 @@ async def test_a_resowing_that_is_entered_twice_from_paper_stands_once(farm: Pat
 
 async def test_a_move_back_and_forth_in_one_minute_is_entered_each_time(farm: Path) -> None:
     async with at_the_farm(farm, clock=NOON) as hand:
-        await hand.type("nI7:10⏎46m2")
+        await hand.type("nI7:10⏎46m3")
         assert hand.line(46).place == "Slats"
         await hand.type("46m2")
         assert hand.line(46).place == "Shelf"
-        await hand.type("46m2")
+        await hand.type("46m3")
         assert hand.line(46).place == "Slats", hand.said
+        await hand.type("46m3")
+        assert "none of the answers" in hand.shown, "the key of a place is its own"
 
 
 async def test_a_move_that_was_done_at_seven_does_not_outdo_one_of_eight(farm: Path) -> None:
     async with at_the_farm(farm, clock=at(8)) as hand:
-        await hand.type("n46m2")
+        await hand.type("n46m3")
         assert hand.line(46).place == "Slats"
     async with at_the_farm(farm, clock=NOON) as hand:
         await hand.type("nI7:00⏎46m2")

@@ -371,7 +371,7 @@ async def test_a_place_of_quarantine_is_added_by_keys_and_everything_still_opens
     async with at_the_farm(farm) as hand:
         await hand.type("nPnApart\u23ce7\u23ce\u23ce\u23ce\u23ce")
         assert hand.view.places[-1].kind is PlaceKind.QUARANTINE, hand.shown
-        await hand.type("46.sgrey mould\u23ce46m6")
+        await hand.type("46.sgrey mould\u23ce46m7")
         assert hand.line(46).place == "Apart"
         assert "sick" in hand.line(46).flags
         for page in ("+", "=", "g", "Z", "E", "Q"):

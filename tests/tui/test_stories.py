@@ -12,7 +12,7 @@ from tui.commands import ROUND, TRAY
 
 LOST, POT_UP_IN_TWO, SOWING_DAY, STRUCK_TICK, NEW_VARIETY = 6, 30, 8, 12, 45
 """Most keys for each, from the job's own budget."""
-CORNER = "5"
+CORNER = "6"
 """The key of the corner among the places where a tray from the mat may go."""
 
 

@@ -59,7 +59,7 @@ async def test_two_windows_of_one_file_keep_both_acts_and_both_names(farm: Path)
         other.close()
         await wren.app._news()
         assert wren.line(46).seen is Today.WATERED
-        await wren.type("m2")
+        await wren.type("m3")
         assert wren.line(46).place == "Slats"
         assert sum(line.number == 46 for line in wren.view.lines) == 1
         assert when(farm)[-2:] == [("Jory", "watered 46T"), ("Wren", "moved to Slats: 46T")]
@@ -96,7 +96,7 @@ async def test_two_copies_merged_keep_both_and_nothing_is_unseen_once_both_have_
     farm: Path, tmp_path: Path, capsys: Printed
 ) -> None:
     copy = Path(shutil.copy(farm, tmp_path / "jory.db"))
-    left = await part_of_the_round(farm, "Wren", MINE, "m2")
+    left = await part_of_the_round(farm, "Wren", MINE, "m3")
     others = await part_of_the_round(copy, "Jory", YOURS, "wr2")
     assert left > 0
     assert others > 0

@@ -17,7 +17,7 @@ from model.units import Temperature, show_temperature
 from model.views.choices import Choices, PlaceRoom
 from model.views.lines import TrayLine
 from model.views.tray import SowingLine, TrayPage
-from tui.dialogs.ask import Choose, Flow, Option, Type
+from tui.dialogs.ask import LETTERS, Choose, Flow, Option, Type
 
 Wish = Callable[[Store, Stamp], Receipt]
 T = TypeVar("T")
@@ -87,9 +87,11 @@ def which_place(
     open_to = [room for room in rooms if room.place.id != but]
     if not open_to:
         raise BadInput("There is no other place yet.", "Add one with P.")
+    # The key of a place is the same wherever the tray stands: "46m2" typed twice must not go on to a third place.
     options = [
-        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots taken", room)
-        for room in open_to
+        Option(f"{room.place.name}   {room.trays} of {room.place.slots} slots taken", room, key)
+        for key, room in zip(LETTERS, rooms, strict=False)
+        if room in open_to
     ]
     at = next((i for i, room in enumerate(open_to) if room.place.id == likely), 0)
     while True:
