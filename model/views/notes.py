@@ -37,11 +37,13 @@ def read_notes(store: Store, asked: str, today: date) -> FoundView:
         raise BadInput("No word was typed.", "Type a word of a note, a bed, a lot, or to whom plants went.")
     with store.reading() as rows:
         found = list(_everything(rows, words, today))
-    return FoundView(clean(asked).strip(), tuple(sorted(found, key=_newest)))
 
+    def newest(one: Written) -> tuple[bool, int, str, int]:
+        day = one.day or date.min
+        # What is still to come stands after what was done.
+        return day > today, -day.toordinal(), one.what, one.number or 0
 
-def _newest(one: Written) -> tuple[int, str, int]:
-    return -(one.day or date.min).toordinal(), one.what, one.number or 0
+    return FoundView(clean(asked).strip(), tuple(sorted(found, key=newest)))
 
 
 def _everything(rows: Rows, words: list[str], today: date) -> Iterator[Written]:

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from model.actions.files import DEMO_MORNING
+from model.actions.opening import open_farm
 from model.days import FixedClock
 from model.store.database import Store
+from model.views.notes import read_notes
 from tests.a_year import QUIET, YEAR, a_year
 from tests.conftest import StampMaker
 from tests.tui.hand import at_the_farm
@@ -139,6 +142,14 @@ async def test_a_verdict_is_found_on_the_day_that_was_asked_for_whenever_it_was_
         await hand.type("Y⏎kzebra⏎next⏎q/zebra⏎")
         assert "found 1 time in 2026" in hand.shown
         assert "verdict: zebra / next" in hand.shown
+
+
+def test_what_is_planned_is_found_after_what_was_done(farm: Path) -> None:
+    store = open_farm(farm)
+    days = [one.day for one in read_notes(store, "bed", DEMO_MORNING).found if one.day]
+    store.close()
+    assert days[0] <= DEMO_MORNING < days[-1]
+    assert [day > DEMO_MORNING for day in days] == sorted(day > DEMO_MORNING for day in days)
 
 
 def test_the_season_is_printed(year: Path, capsys: pytest.CaptureFixture[str]) -> None:
